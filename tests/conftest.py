@@ -1,0 +1,88 @@
+"""What every test may lean on: a real browser and outside tools, where the machine has them.
+
+A test that needs an outside program carries its marker (``browser``, ``exiftool``). Where the program is missing such
+tests are left out and the header says so in one line; where ``CI=true`` is set, a missing program is an error.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from typing import TYPE_CHECKING
+from urllib.parse import urlsplit
+
+import pytest
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from playwright.sync_api import Browser, Page, Request
+
+# marker -> the names under which the program is looked for, and the Debian package that brings it
+PROGRAMS = {
+    "browser": (("chromium", "chromium-browser", "google-chrome"), "chromium"),
+    "exiftool": (("exiftool",), "libimage-exiftool-perl"),
+}
+LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
+
+
+def find_program(marker: str) -> str | None:
+    """Return the path of the program behind a marker, or None where it is not installed."""
+    names, _ = PROGRAMS[marker]
+    return next((path for name in names if (path := shutil.which(name))), None)
+
+
+def missing_programs() -> dict[str, str]:
+    """Return marker -> Debian package of each program that this machine lacks."""
+    return {marker: package for marker, (_, package) in PROGRAMS.items() if find_program(marker) is None}
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.addinivalue_line("markers", "exiftool: asks exiftool; left out (and said so) where it is not installed")
+    if os.environ.get("CI") == "true" and (missing := missing_programs()):
+        raise pytest.UsageError(f"CI=true, but not installed: {', '.join(missing.values())} (apt-get install them)")
+
+
+def pytest_report_header() -> list[str]:
+    return [
+        f"{marker}: not installed, its tests are left out (apt-get install {package})"
+        for marker, package in missing_programs().items()
+    ]
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    missing = missing_programs()
+    left_out = [item for item in items if any(item.get_closest_marker(marker) for marker in missing)]
+    if left_out:
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = [item for item in items if item not in left_out]
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """One Chromium for the run, with no network habits of its own."""
+    from playwright.sync_api import sync_playwright
+
+    arguments = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=find_program("browser"), args=arguments)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def page(chromium: Browser) -> Iterator[Page]:
+    """A page in a fresh profile, as narrow as an old phone; the test fails if it asks any outside host."""
+    outside: list[str] = []
+
+    def note(request: Request) -> None:
+        address = urlsplit(request.url)
+        if address.scheme not in {"data", "blob", "about"} and address.hostname not in LOOPBACK:
+            outside.append(request.url)
+
+    context = chromium.new_context(viewport={"width": 360, "height": 740})
+    context.set_default_timeout(10_000)
+    context.on("request", note)
+    yield context.new_page()
+    context.close()
+    assert outside == [], f"the page asked outside hosts: {outside}"
