@@ -1,0 +1,266 @@
+"""The notebook: what stays at this site and is never exchanged.
+
+It holds the exact climate, the people's locked keys, drafts, photos that may not leave, marks of use, and the site's
+own key file. It is neither a statement (nobody else ever sees it) nor disposable (nothing can rebuild it). Its one rule:
+no path leads from here into a bundle; what leaves is written anew as a statement by ``site``.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import sqlite3
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.errors import FieldbookError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+NOTEBOOK_VERSION = 1
+_APPLICATION_ID = 0x54474E42  # "TGNB": tells a notebook from any other SQLite file
+_TABLES = """
+CREATE TABLE fact (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
+CREATE TABLE person (label TEXT PRIMARY KEY, key TEXT NOT NULL UNIQUE, role TEXT NOT NULL, locked TEXT NOT NULL) STRICT;
+CREATE TABLE draft (number INTEGER PRIMARY KEY AUTOINCREMENT, author TEXT NOT NULL, document TEXT NOT NULL,
+                    parents TEXT NOT NULL) STRICT;
+CREATE TABLE home_photo (about TEXT NOT NULL, name TEXT NOT NULL, people TEXT NOT NULL, full TEXT NOT NULL,
+                         thumb TEXT NOT NULL, PRIMARY KEY (about, name)) STRICT;
+"""
+
+
+class NotebookError(FieldbookError):
+    """The notebook cannot do what was asked; the message says why."""
+
+
+@dataclass(frozen=True)
+class Person:
+    """A person of this site: ``role`` is trainer or volunteer; ``locked`` is their key under a passphrase."""
+
+    label: str
+    key: str
+    role: str
+    locked: str
+
+
+@dataclass(frozen=True)
+class Draft:
+    """An entry that is not yet offered: no statement, no id but its number here."""
+
+    number: int
+    author: str
+    document: dict[str, Any]
+    parents: tuple[str, ...]
+
+    @property
+    def name(self) -> str:
+        """How people and commands name it: ``draft-3``."""
+        return f"draft-{self.number}"
+
+
+@dataclass(frozen=True)
+class HomePhoto:
+    """A photo that stays at this site: its draft is not offered, or nobody has said who is on it (``people`` empty).
+
+    ``full`` and ``thumb`` name the prepared files by their digest.
+    """
+
+    about: str
+    name: str
+    people: str
+    full: str
+    thumb: str
+
+
+def write_private_file(path: Path, data: bytes) -> None:
+    """Write a file that only this user may read, whole or not at all, and push it to the disk."""
+    part = path.with_suffix(".part")
+    with os.fdopen(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+    part.replace(path)
+    folder = os.open(path.parent, os.O_RDONLY)
+    try:
+        os.fsync(folder)
+    finally:
+        os.close(folder)
+
+
+class Notebook:
+    """One site's notebook: an SQLite file and a folder of photos beside it."""
+
+    def __init__(self, folder: Path, connection: sqlite3.Connection) -> None:
+        """Use ``create`` or ``open``; they check what lies in the folder."""
+        self._folder = folder
+        self._db = connection
+
+    @classmethod
+    def create(cls, folder: Path) -> Notebook:
+        """Begin a notebook in a site folder that has none."""
+        db = _connect(folder / "notebook.sqlite")
+        with db:
+            db.executescript(
+                f"PRAGMA application_id={_APPLICATION_ID}; PRAGMA user_version={NOTEBOOK_VERSION};" + _TABLES
+            )
+        return cls(folder, db)
+
+    @classmethod
+    def open(cls, folder: Path) -> Notebook:
+        """Open the notebook of a site folder.
+
+        Raises:
+            NotebookError: it is missing, is no notebook, or comes from newer software.
+        """
+        path = folder / "notebook.sqlite"
+        if not path.is_file():
+            raise NotebookError(
+                f"there is no site in {folder}", hint="check the folder's name, or begin a site with `new`"
+            )
+        db = _connect(path)
+        try:
+            found = db.execute("PRAGMA application_id").fetchone()[0]
+            version = db.execute("PRAGMA user_version").fetchone()[0]
+        except sqlite3.DatabaseError as error:
+            raise NotebookError(f"the notebook {path} cannot be read ({error})", hint="bring back a backup") from error
+        if found != _APPLICATION_ID or version != NOTEBOOK_VERSION:
+            raise NotebookError(
+                f"{path} is no notebook that this software knows (version {version})",
+                hint="use the newer software that wrote it, or bring back a backup",
+            )
+        return cls(folder, db)
+
+    def close(self) -> None:
+        """Close the file."""
+        self._db.close()
+
+    @contextmanager
+    def together(self) -> Iterator[None]:
+        """Make several writes one: all of them, or none."""
+        with self._db:
+            yield
+
+    def fact(self, name: str) -> Any:
+        """One fact of the site by name (JSON), or None where it was never said."""
+        row = self._db.execute("SELECT value FROM fact WHERE name=?", (name,)).fetchone()
+        return None if row is None else json.loads(row[0])
+
+    def set_fact(self, name: str, value: Any) -> None:
+        """Note one fact of the site (any JSON value)."""
+        with self._db:
+            self._db.execute("INSERT OR REPLACE INTO fact VALUES (?,?)", (name, json.dumps(value, ensure_ascii=False)))
+
+    def add_person(self, person: Person) -> None:
+        """Note a person and their locked key.
+
+        Raises:
+            NotebookError: the label is taken.
+        """
+        if self.person(person.label) is not None:
+            raise NotebookError(f"there is already a {person.label} here", hint="choose the next number")
+        with self._db:
+            self._db.execute(
+                "INSERT INTO person VALUES (?,?,?,?)", (person.label, person.key, person.role, person.locked)
+            )
+
+    def person(self, label: str) -> Person | None:
+        """The person of this label, or None."""
+        row = self._db.execute("SELECT label,key,role,locked FROM person WHERE label=?", (label,)).fetchone()
+        return None if row is None else Person(*row)
+
+    def people(self) -> tuple[Person, ...]:
+        """All people of this site, by label."""
+        rows = self._db.execute("SELECT label,key,role,locked FROM person ORDER BY label")
+        return tuple(Person(*row) for row in rows)
+
+    def add_draft(self, *, author: str, document: dict[str, Any], parents: tuple[str, ...] = ()) -> Draft:
+        """Keep a new draft and give it its number."""
+        with self._db:
+            cursor = self._db.execute(
+                "INSERT INTO draft (author,document,parents) VALUES (?,?,?)",
+                (author, json.dumps(document, ensure_ascii=False), json.dumps(parents)),
+            )
+        return self.draft(f"draft-{cursor.lastrowid}")
+
+    def draft(self, name: str) -> Draft:
+        """The draft of this name (``draft-3``).
+
+        Raises:
+            NotebookError: there is none.
+        """
+        number = name.removeprefix("draft-")
+        row = None
+        if number.isascii() and number.isdigit() and len(number) < 10:
+            row = self._db.execute("SELECT * FROM draft WHERE number=?", (int(number),)).fetchone()
+        if row is None:
+            raise NotebookError(f"there is no draft called {name} here", hint="`write ... --draft` prints its name")
+        return _draft(row)
+
+    def drafts(self) -> tuple[Draft, ...]:
+        """All drafts, oldest first."""
+        return tuple(_draft(row) for row in self._db.execute("SELECT * FROM draft ORDER BY number"))
+
+    def remove_draft(self, number: int) -> None:
+        """Forget a draft: it was offered or given up."""
+        with self._db:
+            self._db.execute("DELETE FROM draft WHERE number=?", (number,))
+
+    def keep_photo(self, *, about: str, name: str, people: str, full: bytes, thumb: bytes) -> HomePhoto:
+        """Keep a prepared photo at this site; ``about`` is the draft or edition it belongs to."""
+        photo = HomePhoto(about, name, people, self._keep_file(full), self._keep_file(thumb))
+        with self._db:
+            self._db.execute(
+                "INSERT OR REPLACE INTO home_photo VALUES (?,?,?,?,?)", (about, name, people, photo.full, photo.thumb)
+            )
+        return photo
+
+    def home_photos(self, about: str) -> tuple[HomePhoto, ...]:
+        """The photos kept here for a draft or edition, by name."""
+        rows = self._db.execute("SELECT * FROM home_photo WHERE about=? ORDER BY name", (about,))
+        return tuple(HomePhoto(*row) for row in rows)
+
+    def release_photo(self, photo: HomePhoto, *, now_about: str | None = None) -> None:
+        """What was a draft's is now its edition's; without ``now_about`` the photo has left the notebook."""
+        with self._db:
+            if now_about is not None:
+                self._db.execute(
+                    "UPDATE home_photo SET about=? WHERE about=? AND name=?", (now_about, photo.about, photo.name)
+                )
+                return
+            self._db.execute("DELETE FROM home_photo WHERE about=? AND name=?", (photo.about, photo.name))
+        for digest in (photo.full, photo.thumb):
+            if (
+                self._db.execute("SELECT 1 FROM home_photo WHERE full=? OR thumb=?", (digest, digest)).fetchone()
+                is None
+            ):
+                (self._folder / "home_photos" / digest).unlink(missing_ok=True)
+
+    def home_photo_bytes(self, digest: str) -> bytes | None:
+        """The bytes of a photo kept here, or None."""
+        row = self._db.execute("SELECT 1 FROM home_photo WHERE full=? OR thumb=?", (digest, digest)).fetchone()
+        path = self._folder / "home_photos" / digest
+        return path.read_bytes() if row is not None and path.is_file() else None
+
+    def _keep_file(self, data: bytes) -> str:
+        digest = hashlib.sha256(data).hexdigest()
+        folder = self._folder / "home_photos"
+        folder.mkdir(exist_ok=True, mode=0o700)
+        write_private_file(folder / digest, data)
+        return digest
+
+
+def _draft(row: tuple[int, str, str, str]) -> Draft:
+    return Draft(row[0], row[1], json.loads(row[2]), tuple(json.loads(row[3])))
+
+
+def _connect(path: Path) -> sqlite3.Connection:
+    # the pages run in several threads, one at a time under the site's lock
+    db = sqlite3.connect(path, check_same_thread=False)
+    path.chmod(0o600)
+    db.execute("PRAGMA journal_mode=WAL")
+    db.execute("PRAGMA synchronous=FULL")
+    return db
