@@ -9,6 +9,7 @@ Its one rule: the same file gives the same bytes, and no byte of the file's own 
 from __future__ import annotations
 
 import io
+import math
 import struct
 import warnings
 import zlib
@@ -107,8 +108,11 @@ def _plain(opened: Image.Image) -> Image.Image:
     turn = _UPRIGHT.get(_orientation(opened))
     profile = opened.info.get("icc_profile")
     picture = _resizable(opened)
-    # before all else: a JPEG is then decoded at an eighth, a quarter or a half of its size
-    picture.thumbnail((FULL_PX, FULL_PX), Image.Resampling.LANCZOS)
+    # before all else, and with the picture's own proportions: a large JPEG is then decoded at a part of its size
+    share = min(1, FULL_PX / max(opened.size))
+    width, height = (math.ceil(side * share) for side in opened.size)
+    picture.thumbnail((width, height), Image.Resampling.LANCZOS)
+    picture.load()  # so that a file cut short is found here, and not taken for a bad colour profile below
     picture = _grey_if_grey(_in_srgb(_on_white(picture), profile))
     if turn is not None:
         picture = picture.transpose(turn)
@@ -153,7 +157,7 @@ def _in_srgb(picture: Image.Image, profile: bytes | None) -> Image.Image:
         try:
             source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
             turned = ImageCms.profileToProfile(picture, source, ImageCms.createProfile("sRGB"), outputMode="RGB")
-        except ImageCms.PyCMSError:
+        except (ImageCms.PyCMSError, OSError):
             turned = None
         if turned is not None:
             return turned
