@@ -3,3 +3,21 @@
 Not the safety rules (``fieldbook.review``), not photos, not files. Its one rule: everything here is a pure function of
 a document.
 """
+
+from fieldbook.practices.changes import Difference, differences
+from fieldbook.practices.completeness import missing_to_approve, missing_to_repeat
+from fieldbook.practices.entry import Entry, EntryError, read_entry
+from fieldbook.practices.facts import Facts
+from fieldbook.practices.faults import Fault
+
+__all__ = [
+    "Difference",
+    "Entry",
+    "EntryError",
+    "Facts",
+    "Fault",
+    "differences",
+    "missing_to_approve",
+    "missing_to_repeat",
+    "read_entry",
+]

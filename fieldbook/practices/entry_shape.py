@@ -10,23 +10,8 @@ from typing import TYPE_CHECKING
 
 from fieldbook.practices import codes
 from fieldbook.practices.facts_shape import FACTS
-from fieldbook.practices.shapes import (
-    DATE,
-    DURATION,
-    IDENTIFIER,
-    TAG,
-    Code,
-    Either,
-    Field,
-    Flag,
-    ListOf,
-    Number,
-    Record,
-    Shape,
-    Text,
-    TextMap,
-    Whole,
-)
+from fieldbook.practices.records import Either, Field, ListOf, Record, TextMap
+from fieldbook.practices.shapes import DATE, DURATION, IDENTIFIER, TAG, Code, Flag, Number, Shape, Text, Whole
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -165,6 +150,10 @@ _WAITING = _record(
         hint=f'write whole days, or "{codes.NONE_PUBLISHED}"; never invent a waiting time',
     ),
     condition=Either(options=(_PLAIN, WORDS), hint="write words, or words by language"),
+    after=Field(
+        shape=_codes("dung", "other", "spray", "tea", "urine", "water"),
+        about="What it follows; a wait after a spray says nothing about dung.",
+    ),
     source=_PLAIN,
 )
 
@@ -174,7 +163,7 @@ _PHOTO = _record(
     file=Field(shape=_PLAIN, about="A file beside the entry, before saving."),
     ref=IDENTIFIER,
     thumb=IDENTIFIER,
-    alt=WORDS,
+    alt=TextMap(may_be_empty=True),
     people=_codes("agreed", "covered", "none"),
 )
 

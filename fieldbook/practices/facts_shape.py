@@ -7,26 +7,14 @@ a group that is known to have no place in the practice is named in ``none``.
 from __future__ import annotations
 
 from fieldbook.practices import codes
-from fieldbook.practices.shapes import (
-    Code,
-    Either,
-    Field,
-    Flag,
-    ListOf,
-    Number,
-    OneOrMore,
-    Record,
-    Shape,
-    Text,
-    Whole,
-)
+from fieldbook.practices.records import Either, Field, ListOf, OneOrMore, Record
+from fieldbook.practices.shapes import Code, Flag, Number, Shape, Text, Whole
 
 _DATED = "an entry has no dates; write wait_d, the whole days between the two"
 _WORDS = Text(max_chars=300)
 _DAYS = Whole(low=0, high=3650)
 _NUMBER = Number(low=0)
 _FLAG = Flag()
-
 _WAIT = Either(
     options=(_DAYS, Code(codes=(codes.NONE_PUBLISHED,))),
     hint=f'write whole days, or "{codes.NONE_PUBLISHED}"',
@@ -61,7 +49,10 @@ _INPUT = _group(
     mode=_one_of(codes.MODES),
     contact=Field(shape=_one_of(codes.CONTACTS), about="Whether the part that is eaten touches the soil."),
     wets_edible=Field(shape=_FLAG, about="A drench that wets a part that is eaten."),
-    incorporated_after_d=Field(shape=_DAYS, about="Days until it is mixed into the soil."),
+    incorporated_after_d=Field(
+        shape=Either(options=(_DAYS, Code(codes=("never",))), hint="write whole days, or never"),
+        about="Days until it is mixed into the soil.",
+    ),
     stored_d=_DAYS,
     eaten_by_others=_FLAG,
     elsewhere={"applied_on": _DATED, "harvest_on": _DATED},
@@ -170,14 +161,24 @@ _GROUPS: dict[str, Record] = {
 }
 
 
+_RECORDS = {
+    name: Record(fields=group.fields, elsewhere=group.elsewhere, named=f"facts_{name}")
+    for name, group in {"inputs": _INPUT, **_GROUPS}.items()
+}
+
+
+def group_record(name: str) -> Record:
+    """Give the shape of one item of a group."""
+    return _RECORDS[name]
+
+
 def _groups() -> dict[str, Field]:
     """Give the groups by name; the inputs are always a list, every other group is one object or a list."""
-    out: dict[str, Field] = {}
-    for name in codes.FACT_GROUPS:
-        group = _INPUT if name == "inputs" else _GROUPS[name]
-        item = Record(fields=group.fields, elsewhere=group.elsewhere, named=f"facts_{name}")
-        out[name] = Field(shape=ListOf(item=item) if name == "inputs" else OneOrMore(item=item))
-    return out
+    records = {name: group_record(name) for name in codes.FACT_GROUPS}
+    return {
+        name: Field(shape=ListOf(item=record) if name == "inputs" else OneOrMore(item=record))
+        for name, record in records.items()
+    }
 
 
 FACTS = Record(

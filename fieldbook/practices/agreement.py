@@ -1,0 +1,104 @@
+"""Where the fields of an entry contradict each other: names that lead nowhere, ranges the wrong way round.
+
+Not safety (``fieldbook.review``). Its one rule: it is asked only once every field by itself is in order.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.practices.entry_shape import ENTRY
+from fieldbook.practices.faults import Fault
+from fieldbook.practices.numbers import decimal_of
+from fieldbook.practices.records import text_maps
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+
+def disagreements(document: Mapping[str, Any]) -> list[Fault]:
+    """Give a fault for each pair of fields that cannot both be true."""
+    checks = (
+        _pictures,
+        _photo_names,
+        _measures,
+        _groups_both_ways,
+        _unread,
+        _title_languages,
+        _step_numbers,
+        _companions,
+    )
+    return [*(fault for check in checks for fault in check(document)), *_ranges(document, "")]
+
+
+def _pictures(document: Mapping[str, Any]) -> Iterator[Fault]:
+    names = {photo["name"] for photo in document.get("photos", ())}
+    for n, step in enumerate(document.get("steps", ())):
+        if "picture" in step and step["picture"] not in names:
+            yield Fault(f"steps[{n}].picture", f"no photo is named “{step['picture']}”", "name it in `photos`")
+
+
+def _photo_names(document: Mapping[str, Any]) -> Iterator[Fault]:
+    seen: set[str] = set()
+    for n, photo in enumerate(document.get("photos", ())):
+        if photo["name"] in seen:
+            yield Fault(f"photos[{n}].name", f"“{photo['name']}” is there twice", "give each photo its own name")
+        seen.add(photo["name"])
+
+
+def _measures(document: Mapping[str, Any]) -> Iterator[Fault]:
+    known = {measure["id"] for measure in document.get("measures", ())}
+    for at, record in _records(document, ""):
+        if "measure_id" in record and record["measure_id"] not in known:
+            yield Fault(f"{at}.measure_id", f"no measure has the id “{record['measure_id']}”", "add it to `measures`")
+
+
+def _groups_both_ways(document: Mapping[str, Any]) -> Iterator[Fault]:
+    facts = document.get("facts", {})
+    for n, group in enumerate(facts.get("none", ())):
+        if facts.get(group):
+            yield Fault(f"facts.none[{n}]", f"says there is no {group}, yet `facts.{group}` is filled", "keep one")
+
+
+def _unread(document: Mapping[str, Any]) -> Iterator[Fault]:
+    for n, tag in enumerate(document.get("unread", ())):
+        if tag not in document["title"]:
+            yield Fault(f"unread[{n}]", f"the title has no text in “{tag}”", "name only languages of this entry")
+
+
+def _title_languages(document: Mapping[str, Any]) -> Iterator[Fault]:
+    for at, words in text_maps(ENTRY, document):
+        for tag in words:
+            if tag not in document["title"]:
+                yield Fault(f"{at}.{tag}", f"the title has no text in “{tag}”", f"add `title.{tag}`")
+
+
+def _step_numbers(document: Mapping[str, Any]) -> Iterator[Fault]:
+    for n, step in enumerate(document.get("steps", ())):
+        if step.get("n", n + 1) != n + 1:
+            yield Fault(f"steps[{n}].n", f"is {step['n']}, but this is step {n + 1}", "number the steps in their order")
+
+
+def _companions(document: Mapping[str, Any]) -> Iterator[Fault]:
+    if document["kind"] != "companions" and document.get("companions"):
+        yield Fault("companions", "belongs to the kind companions only", "change `kind`, or leave it out")
+
+
+def _ranges(value: object, at: str) -> Iterator[Fault]:
+    for here, record in _records(value, at):
+        low, high = decimal_of(record.get("low")), decimal_of(record.get("high"))
+        middle = decimal_of(record.get("value"))
+        ends = [number for number in (low, middle, high) if number is not None]
+        if ends != sorted(ends):
+            yield Fault(here, "low, value and high are not in rising order", "put the smallest first")
+
+
+def _records(value: object, at: str) -> Iterator[tuple[str, Mapping[str, Any]]]:
+    """Give every object within a value, with its path."""
+    if isinstance(value, dict):
+        yield at, value
+        for name, item in value.items():
+            yield from _records(item, f"{at}.{name}" if at else name)
+    elif isinstance(value, list):
+        for n, item in enumerate(value):
+            yield from _records(item, f"{at}[{n}]")
