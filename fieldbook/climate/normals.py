@@ -1,0 +1,224 @@
+"""A site's monthly normals, read from a small table.
+
+What it is: the one door for a table headed `month,rain_mm,tmin_c,tmax_c` with `humidity_pct,wind_m_s,sun_h` where they
+were measured (mean relative humidity; wind at 2 m; hours of bright sunshine a day). What it is not: a repair shop: a
+doubtful table is refused with every fault in it named at once.
+
+Its one rule: an empty cell is unknown, never nought. In rain and temperature that is a fault; in a column that may be
+left out, the whole column then counts as not measured, so that one site has one method all the year.
+"""
+
+import csv
+import re
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+from fieldbook.climate.bounds import MONTHS, ClimateError
+
+LIMIT_CHARACTERS: Final = 65_536  # thirteen short lines; a thousand times that is no table of normals
+NEEDED: Final = ("month", "rain_mm", "tmin_c", "tmax_c")
+OPTIONAL: Final = ("humidity_pct", "wind_m_s", "sun_h")
+
+_MONTH_NAMES: Final = (
+    *("january", "february", "march", "april", "may", "june"),
+    *("july", "august", "september", "october", "november", "december"),
+)
+_NUMBER: Final = re.compile(r"[+-]?\d{1,6}(\.\d{1,6})?", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True)
+class _Range:
+    low: float
+    high: float
+    hint: str
+
+
+# what a monthly normal can be anywhere on dry land, with room; figures in another unit mostly fall outside
+_RANGES: Final[Mapping[str, _Range]] = {
+    "rain_mm": _Range(0, 4000, "millimetres in the month, not inches"),
+    "tmin_c": _Range(-50, 45, "degrees Celsius, not Fahrenheit"),
+    "tmax_c": _Range(-45, 55, "degrees Celsius, not Fahrenheit"),
+    "humidity_pct": _Range(5, 100, "percent, not a fraction"),
+    "wind_m_s": _Range(0, 15, "metres a second at 2 m, not kilometres a day"),
+    "sun_h": _Range(0, 24, "hours a day, not a month"),
+}
+
+
+class NormalsError(ClimateError):
+    """A table of normals that cannot be taken.
+
+    Attributes:
+        faults: All that is wrong with it, one sentence each.
+    """
+
+    def __init__(self, faults: tuple[str, ...]) -> None:
+        """Say all faults in one message."""
+        count = f"{len(faults)} faults: " if len(faults) > 1 else ""
+        hint = f"one line a month under the heading {','.join(NEEDED)}, decimals with a point, nothing left empty there"
+        super().__init__(f"the monthly normals cannot be taken: {count}{'; '.join(faults)}", hint=hint)
+        self.faults = faults
+
+
+@dataclass(frozen=True, slots=True)
+class Normals:
+    """Twelve months of a site's usual weather, January first.
+
+    Attributes:
+        rain_mm: Total of each month [mm].
+        tmin_c: Mean daily minimum [C].
+        tmax_c: Mean daily maximum [C].
+        humidity_pct: Mean relative humidity [%], or None if not measured all year.
+        wind_m_s: Mean wind at 2 m [m/s], or None.
+        sun_h: Mean bright sunshine a day [h], or None.
+        incomplete: Names of the columns that were there with gaps and so count as not measured.
+    """
+
+    rain_mm: tuple[float, ...]
+    tmin_c: tuple[float, ...]
+    tmax_c: tuple[float, ...]
+    humidity_pct: tuple[float, ...] | None = None
+    wind_m_s: tuple[float, ...] | None = None
+    sun_h: tuple[float, ...] | None = None
+    incomplete: tuple[str, ...] = ()
+
+    @property
+    def tmean_c(self) -> tuple[float, ...]:
+        """Mean of the two extremes of each month [C] (fao56, Eq 9)."""
+        return tuple((low + high) / 2 for low, high in zip(self.tmin_c, self.tmax_c, strict=True))
+
+
+def read_normals(text: str) -> Normals:
+    """Read a table of monthly normals.
+
+    Args:
+        text: The table, comma-separated, a heading first; months as 1 to 12 or by their English names, in any order.
+
+    Raises:
+        NormalsError: It is torn, incomplete, doubled, contradictory or out of range; all faults at once.
+    """
+    rows = _rows(text)
+    columns = [cell.strip().lower() for cell in rows[0]]
+    faults = list(_heading_faults(columns))
+    if faults:
+        raise NormalsError(tuple(faults))
+    table = _Table(columns)
+    for number, row in enumerate(rows[1:], start=2):
+        table.take(row, number)
+    return table.normals()
+
+
+def _rows(text: str) -> list[list[str]]:
+    """Split the text into cells; lines without any are passed over."""
+    if len(text) > LIMIT_CHARACTERS:
+        raise NormalsError((f"the table has {len(text)} characters, more than {LIMIT_CHARACTERS}",))
+    if "\0" in text:
+        raise NormalsError(("the file is no text",))
+    try:
+        rows = [row for row in csv.reader(text.removeprefix("\ufeff").splitlines(), strict=True) if any(row)]
+    except csv.Error as error:
+        raise NormalsError((f"the table is torn: {error}",)) from error
+    if not rows:
+        raise NormalsError(("the table is empty",))
+    return rows
+
+
+def _heading_faults(columns: list[str]) -> Iterator[str]:
+    if any(";" in cell or "\t" in cell for cell in columns):
+        yield "the heading is not separated by commas"
+        return
+    known = (*NEEDED, *OPTIONAL)
+    yield from (f"unknown column {cell!r} (known are {', '.join(known)})" for cell in columns if cell not in known)
+    yield from (f"column {cell} stands twice" for cell, count in Counter(columns).items() if count > 1)
+    yield from (f"column {cell} is missing" for cell in NEEDED if cell not in columns)
+
+
+class _Table:
+    """The lines taken so far and what is wrong with them."""
+
+    def __init__(self, columns: list[str]) -> None:
+        self.columns = columns
+        self.faults: list[str] = []
+        self.seen: Counter[int] = Counter()
+        self.values: dict[str, dict[int, float]] = {column: {} for column in columns if column != "month"}
+        self.gaps: set[str] = set()
+
+    def take(self, row: list[str], number: int) -> None:
+        """Take one line, or note why not."""
+        if len(row) != len(self.columns):
+            more = " (decimals are written with a point)" if len(row) > len(self.columns) else " (torn off?)"
+            self.faults.append(f"line {number} has {len(row)} cells, the heading {len(self.columns)}{more}")
+            return
+        cells = dict(zip(self.columns, (cell.strip() for cell in row), strict=True))
+        month = _month(cells.pop("month"))
+        if month is None:
+            self.faults.append(f"line {number} names no month (1 to 12, or its English name)")
+            return
+        self.seen[month] += 1
+        for column, cell in cells.items():
+            self._take_cell(column, month, cell)
+
+    def _take_cell(self, column: str, month: int, cell: str) -> None:
+        if not cell:
+            self._take_gap(column, month)
+        elif not _NUMBER.fullmatch(cell):
+            advice = "write decimals with a point" if "," in cell else "plain digits are wanted"
+            self.faults.append(f"{column} of month {month} is no number: {cell[:20]!r} ({advice})")
+        else:
+            self._take_number(column, month, float(cell))
+
+    def _take_gap(self, column: str, month: int) -> None:
+        self.gaps.add(column)
+        if column in NEEDED:
+            self.faults.append(f"{column} of month {month} is empty, so unknown")
+
+    def _take_number(self, column: str, month: int, value: float) -> None:
+        bounds = _RANGES[column]
+        if not bounds.low <= value <= bounds.high:
+            self.faults.append(
+                f"{column} of month {month} is {value:g}, outside {bounds.low:g} to {bounds.high:g} ({bounds.hint})"
+            )
+        self.values[column][month] = value
+
+    def _month_faults(self) -> Iterator[str]:
+        doubled = sorted(month for month, count in self.seen.items() if count > 1)
+        missing = [month for month in range(1, MONTHS + 1) if month not in self.seen]
+        if doubled:
+            yield f"month {_listed(doubled)} stands more than once ({self.seen.total()} months in all)"
+        if missing:
+            yield f"month {_listed(missing)} is missing ({len(self.seen)} months in all)"
+        for month in sorted(self.seen):
+            low, high = self.values["tmin_c"].get(month), self.values["tmax_c"].get(month)
+            if low is not None and high is not None and low >= high:
+                yield f"Tmin {low:g} is not below Tmax {high:g} in month {month} (are they swapped?)"
+
+    def normals(self) -> Normals:
+        """Give the normals, or all faults at once."""
+        faults = (*self.faults, *self._month_faults())
+        if faults:
+            raise NormalsError(faults)
+        whole = {
+            column: tuple(by_month[month] for month in range(1, MONTHS + 1))
+            for column, by_month in self.values.items()
+            if column not in self.gaps
+        }
+        return Normals(**whole, incomplete=tuple(column for column in OPTIONAL if column in self.gaps))
+
+
+def _month(cell: str) -> int | None:
+    """Return the month that a cell names: a number, an English name, or its first letters from three on."""
+    word = cell.lower().rstrip(".")
+    if re.fullmatch(r"0?[1-9]|1[0-2]", word, re.ASCII):
+        return int(word)
+    if len(word) < 3:
+        return None
+    return next((number for number, name in enumerate(_MONTH_NAMES, start=1) if name.startswith(word)), None)
+
+
+def _listed(months: list[int]) -> str:
+    """Write month numbers with runs joined, such as `1, 4 to 6`."""
+    cuts = [0, *(at for at, (left, right) in enumerate(pairwise(months), start=1) if right > left + 1), len(months)]
+    runs = (months[start:stop] for start, stop in pairwise(cuts))
+    return ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 1 else str(run[0]) for run in runs)
