@@ -1,0 +1,55 @@
+"""Statements, bundles and keys: how sites that never meet come to hold the same.
+
+Knows no gardens and never imports ``fieldbook``. This is the front door: the only names that others may use.
+One rule: foreign bytes are capped, parsed, verified and judged before anything is believed, and nothing that
+was acknowledged is ever lost.
+"""
+
+from sync.attachments import Attachments, attachment_id
+from sync.canonical import canonical_bytes, parse_canonical
+from sync.errors import LocalError, RemoteError, SyncError, UnknownVersionError
+from sync.keys import SigningKey, fingerprint_words, is_fingerprint_of, lock_key, self_test, unlock_key, verify
+from sync.network import (
+    Joining,
+    Network,
+    SiteName,
+    Steward,
+    ask_to_join,
+    found_network,
+    parse_joining,
+    parse_network,
+)
+from sync.receipt import Receipt
+from sync.statement import KindRule, Lane, Signer, Statement, author_statement
+
+__all__ = [
+    "Attachments",
+    "Joining",
+    "KindRule",
+    "Lane",
+    "LocalError",
+    "Network",
+    "Receipt",
+    "RemoteError",
+    "Signer",
+    "SigningKey",
+    "SiteName",
+    "Statement",
+    "Steward",
+    "SyncError",
+    "UnknownVersionError",
+    "ask_to_join",
+    "attachment_id",
+    "author_statement",
+    "canonical_bytes",
+    "fingerprint_words",
+    "found_network",
+    "is_fingerprint_of",
+    "lock_key",
+    "parse_canonical",
+    "parse_joining",
+    "parse_network",
+    "self_test",
+    "unlock_key",
+    "verify",
+]

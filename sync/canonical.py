@@ -1,0 +1,224 @@
+"""One value, one sequence of bytes: JSON canonicalization (RFC 8785) within a profile.
+
+The profile: no floats (decimals are strings), whole numbers within ±(2^53-1), object names of
+``[A-Za-z0-9_-]`` and none twice, at most 16 levels, valid UTF-8 without lone surrogates. Not a general
+JSON reader: what it accepts it could have written itself, byte for byte. One rule: foreign bytes are
+accepted only if they equal the canonical form of what they say.
+
+Names in the profile are ASCII, so sorting them by code point is the sorting by UTF-16 unit that
+RFC 8785, section 3.2.3, asks for; strings are escaped as in section 3.2.2.2.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import TYPE_CHECKING, Any, NoReturn
+
+from sync.errors import LocalError, RemoteError
+from sync.limits import DEPTH_MAX, INTEGER_MAX
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+NAME = re.compile(r"[A-Za-z0-9_-]+")
+_INTEGER_CHARACTERS_MAX = len(str(-INTEGER_MAX))
+_FIRST_WINDOW = 16 * 1024
+_SHOWN = 40
+_HINT = "the file is damaged, or was not written by this software; take another copy"
+
+_write = json.JSONEncoder(
+    ensure_ascii=False, check_circular=False, allow_nan=False, sort_keys=True, separators=(",", ":")
+).encode
+
+
+def canonical_bytes(value: Any, *, depth_max: int = DEPTH_MAX) -> bytes:
+    """The one spelling of a value of ours.
+
+    Args:
+        value: None, bool, int, str, list or tuple of these, or dict from str to these.
+        depth_max: Levels allowed; ``{}`` has one.
+
+    Raises:
+        LocalError: The value is outside the profile.
+    """
+    _require_profile(value, depth_max)
+    try:
+        return _write(value).encode()
+    except UnicodeEncodeError as error:
+        raise LocalError("a text holds half of a surrogate pair, which no file can keep") from error
+
+
+def parse_canonical(data: bytes, *, limit_bytes: int, depth_max: int = DEPTH_MAX) -> Any:
+    """The value that foreign bytes spell.
+
+    Args:
+        data: The whole document.
+        limit_bytes: The cap, looked at before anything else [bytes].
+        depth_max: Levels allowed; ``{}`` has one.
+
+    Raises:
+        RemoteError: The bytes are too many, outside the profile, or not the canonical spelling.
+    """
+    if len(data) > limit_bytes:
+        raise RemoteError(f"the text has {len(data)} bytes where at most {limit_bytes} are allowed", hint=_HINT)
+    text = _decode(data)
+    value, end = _parse(text, 0)
+    spelled = _write(value)
+    if end != len(text) or spelled != text:
+        _refuse_spelling(text, spelled, 0)
+    _require_depth(value, data, depth_max)
+    return value
+
+
+def parse_elements(data: bytes, *, limit_bytes: int) -> Iterator[tuple[Any, bytes]]:
+    """The elements of a canonical array, one after the other, each with its own bytes.
+
+    Only one element is held as a value at a time, so that a hostile array cannot fill the memory.
+
+    Args:
+        data: The whole array; its size has been bounded by the caller.
+        limit_bytes: Cap on each element [bytes].
+
+    Raises:
+        RemoteError: As `parse_canonical`, while iterating.
+    """
+    text = _decode(data)
+    if not text.startswith("["):
+        raise RemoteError("a list was expected at byte 0", hint=_HINT)
+    at = 1
+    while not (at == 1 and text == "[]"):
+        value, raw, at = _element(text, at, limit_bytes)
+        yield value, raw
+        if text[at : at + 2] == "]" and at + 1 == len(text):
+            return
+        if text[at : at + 1] != ",":
+            raise RemoteError(f"a comma, or the end of the list, was expected at character {at}", hint=_HINT)
+        at += 1
+
+
+def _element(text: str, at: int, limit_bytes: int) -> tuple[Any, bytes, int]:
+    try:
+        value, length = _parse(text[at : at + _FIRST_WINDOW], at)
+    except RemoteError:  # cut by the window, or wrong: the full window tells which
+        value, length = _parse(text[at : at + limit_bytes + 1], at)
+    spelled = _write(value)
+    if spelled != text[at : at + length]:
+        _refuse_spelling(text[at : at + length], spelled, at)
+    raw = _encode(spelled)
+    if len(raw) > limit_bytes:
+        raise RemoteError(f"the element at character {at} has more than {limit_bytes} bytes", hint=_HINT)
+    _require_depth(value, raw, DEPTH_MAX)
+    return value, raw, at + length
+
+
+def _decode(data: bytes) -> str:
+    try:
+        return data.decode()
+    except UnicodeDecodeError as error:
+        raise RemoteError(f"the text is not valid UTF-8 at byte {error.start}", hint=_HINT) from error
+
+
+def _encode(text: str) -> bytes:
+    try:
+        return text.encode()
+    except UnicodeEncodeError as error:
+        raise RemoteError("a text holds half of a surrogate pair", hint=_HINT) from error
+
+
+def _parse(text: str, offset: int) -> tuple[Any, int]:
+    try:
+        return _read(text)
+    except json.JSONDecodeError as error:
+        where = offset + error.pos
+        raise RemoteError(f"the text is no JSON at character {where}: {error.msg.lower()}", hint=_HINT) from error
+    except RecursionError as error:
+        raise RemoteError(f"the text nests deeper than {DEPTH_MAX} levels", hint=_HINT) from error
+
+
+def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    result = dict(pairs)
+    if len(result) != len(pairs):
+        names = [name for name, _ in pairs]
+        twice = next(name for name in names if names.count(name) > 1)
+        raise RemoteError(f"the name {_shown(twice)} stands twice in one object", hint=_HINT)
+    for name in result:
+        if not NAME.fullmatch(name):
+            raise RemoteError(f"{_shown(name)} is no name of a field (letters, digits, _ and -)", hint=_HINT)
+    return result
+
+
+def _integer(text: str) -> int:
+    if len(text) <= _INTEGER_CHARACTERS_MAX and text != "-0":
+        number = int(text)
+        if -INTEGER_MAX <= number <= INTEGER_MAX:
+            return number
+    raise RemoteError(f"the number {_shown(text)} is not a whole number within 2^53-1, in its one spelling", hint=_HINT)
+
+
+def _no_float(text: str) -> NoReturn:
+    raise RemoteError(f"{_shown(text)} is no whole number; decimals are written as strings", hint=_HINT)
+
+
+_read = json.JSONDecoder(
+    object_pairs_hook=_object, parse_int=_integer, parse_float=_no_float, parse_constant=_no_float
+).raw_decode
+
+
+def _refuse_spelling(text: str, spelled: str, offset: int) -> NoReturn:
+    at = next((i for i, (a, b) in enumerate(zip(text, spelled, strict=False)) if a != b), min(len(text), len(spelled)))
+    raise RemoteError(
+        f"the text is not in its one canonical spelling at character {offset + at}: {_shown(text[at : at + 12])}",
+        hint=_HINT,
+    )
+
+
+def _shown(text: str) -> str:
+    cut = text if len(text) <= _SHOWN else f"{text[:_SHOWN]}…"
+    return ascii(cut)
+
+
+def _require_depth(value: Any, data: bytes, depth_max: int) -> None:
+    """Refuse what nests too deep; most texts hold too few brackets to be looked at any closer."""
+    if data.count(b"[") + data.count(b"{") > depth_max and _deeper(value, depth_max):
+        raise RemoteError(f"the text nests deeper than {depth_max} levels", hint=_HINT)
+
+
+def _deeper(value: Any, depth_max: int) -> bool:
+    level = [value] if isinstance(value, dict | list | tuple) else []
+    for _ in range(depth_max):
+        level = [
+            child
+            for parent in level
+            for child in (parent.values() if isinstance(parent, dict) else parent)
+            if isinstance(child, dict | list | tuple)
+        ]
+    return bool(level)
+
+
+def _require_profile(value: Any, depth_max: int) -> None:
+    if _deeper(value, depth_max):
+        raise LocalError(f"a value nests deeper than {depth_max} levels")
+    pending = [value]
+    while pending:
+        found = pending.pop()
+        if type(found) is dict:
+            _require_names(found)
+            pending.extend(found.values())
+        elif type(found) is list or type(found) is tuple:
+            pending.extend(found)
+        else:
+            _require_scalar(found)
+
+
+def _require_names(value: dict[Any, Any]) -> None:
+    for name in value:
+        if type(name) is not str or not NAME.fullmatch(name):
+            raise LocalError(f"{name!a} is no name of a field (letters, digits, _ and -)")
+
+
+def _require_scalar(value: Any) -> None:
+    if type(value) is int and not -INTEGER_MAX <= value <= INTEGER_MAX:
+        raise LocalError(f"the number {value} is not within 2^53-1")
+    if value is not None and type(value) not in {int, str, bool}:
+        raise LocalError(f"{value!a} is of a kind that the files do not know; write decimals as strings")

@@ -1,0 +1,46 @@
+"""The one family of errors of ``sync``.
+
+Not a place for messages: those stand where they are raised. One rule: a caller can always tell whether
+we erred (`LocalError`) or whoever wrote the bytes did (`RemoteError`).
+"""
+
+from __future__ import annotations
+
+
+class SyncError(Exception):
+    """Something in the exchange went wrong.
+
+    Attributes:
+        message: What happened and where, as one sentence without a capital or a full stop.
+        hint: What to do next; empty when there is nothing to do.
+    """
+
+    def __init__(self, message: str, *, hint: str = "") -> None:
+        """Keep the parts, so that a page can say them in any language."""
+        super().__init__(message)
+        self.message = message
+        self.hint = hint
+
+
+class LocalError(SyncError):
+    """We erred: this site asked for something that it may not do, or its own folder is unsound."""
+
+
+class RemoteError(SyncError):
+    """They erred: bytes from elsewhere are damaged, forged, or not in the form agreed."""
+
+
+class UnknownVersionError(RemoteError):
+    """A document of a newer version: it cannot be judged here, so it must be left where it lies.
+
+    Attributes:
+        version: The ``v`` that the document states.
+    """
+
+    def __init__(self, document: str, version: int) -> None:
+        """Name the document and its version."""
+        super().__init__(
+            f"the {document} is of version {version}, which this software does not know",
+            hint="leave the file where it is and bring this site's software up to date",
+        )
+        self.version = version

@@ -1,0 +1,195 @@
+"""A receipt: a site's signed word on what it holds.
+
+Not evidence and not a command: it tells people who holds what, and steers order where a carrier is full.
+One rule: it may be old, lost or a lie without harm.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from hashlib import sha256
+from typing import TYPE_CHECKING, Any, Literal
+
+from sync.canonical import canonical_bytes, parse_canonical
+from sync.errors import LocalError, RemoteError
+from sync.keys import SigningKey, verify
+from sync.limits import HEX_IN_NAMES, LOG_HEX, NUMBER_MAX, RECEIPT_BYTES_MAX, WRAPPED_DEPTH_MAX
+from sync.shape import (
+    SIGNATURE_BYTES,
+    from_base64,
+    require_hex,
+    require_list,
+    require_log,
+    require_number,
+    require_object,
+    require_version,
+    to_base64,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+VERSION = 1
+RECEIPT_PATH = re.compile(
+    rf"receipts/(?P<site>[0-9a-f]{{{HEX_IN_NAMES}}})-(?P<log>[0-9a-f]{{{LOG_HEX}}})-"
+    r"(?P<counter>[0-9]{8})-(?P<digest>[0-9a-f]{8})\.json"
+)
+Holding = Literal["lacking", "body", "redacted"]
+_HOLDING_BYTE: Mapping[Holding, bytes] = {"lacking": b"\0", "body": b"\1", "redacted": b"\2"}
+_NAMES = frozenset({"counter", "fold", "follows", "held", "log", "set", "site", "state", "v"})
+
+
+@dataclass(frozen=True)
+class Receipt:
+    """A receipt whose signature held.
+
+    Attributes:
+        site: Key of the site that wrote it.
+        log: Its present log, 16 hex.
+        counter: Grows with each receipt of that log, from 1.
+        held: For each log the numbers up to which nothing is missing, (urgent, text); 0 is none.
+        follows: The logs of this site that the present one follows.
+        fold: Version of the fold that gave ``state``.
+        set: Hash of the set of statements, 64 hex.
+        state: Hash of the state, 64 hex.
+        signature: 64 bytes.
+        signed: The canonical bytes under it, with names unknown here.
+    """
+
+    site: str
+    log: str
+    counter: int
+    held: Mapping[str, tuple[int, int]]
+    follows: tuple[str, ...]
+    fold: int
+    set: str
+    state: str
+    signature: bytes
+    signed: bytes = field(repr=False)
+
+    @property
+    def path(self) -> str:
+        """Where it lies in the network's folder on a carrier."""
+        digest = sha256(self.to_bytes()).hexdigest()[:8]
+        return f"receipts/{self.site[:HEX_IN_NAMES]}-{self.log}-{self.counter:08d}-{digest}.json"
+
+    def to_bytes(self) -> bytes:
+        """The receipt file."""
+        return b'{"receipt":' + self.signed + b',"signature":"' + to_base64(self.signature).encode() + b'"}\n'
+
+
+def set_hash(holdings: Iterable[tuple[str, Holding]]) -> str:
+    """The hash of a set of statements: equal exactly where two sites hold the same.
+
+    Args:
+        holdings: Each statement id with what is held of its body, in any order.
+    """
+    digest = sha256(b"sync 1 set\n")
+    for name, holding in sorted(holdings):
+        digest.update(bytes.fromhex(name) + _HOLDING_BYTE[holding])
+    return digest.hexdigest()
+
+
+def state_hash(lines: Iterable[str]) -> str:
+    """The hash of the folded state.
+
+    Args:
+        lines: Without their newlines, in the order agreed.
+    """
+    digest = sha256(b"fieldbook state 1\n")
+    for line in lines:
+        digest.update(line.encode() + b"\n")
+    return digest.hexdigest()
+
+
+def write_receipt(
+    *,
+    key: SigningKey,
+    network_id: str,
+    log: str,
+    counter: int,
+    held: Mapping[str, tuple[int, int]],
+    follows: Iterable[str],
+    fold: int,
+    set_digest: str,
+    state_digest: str,
+) -> Receipt:
+    """Write and sign a receipt; the arguments are as the attributes of `Receipt`.
+
+    Raises:
+        LocalError: It would not be accepted anywhere.
+    """
+    signed = canonical_bytes(
+        {
+            "counter": counter,
+            "fold": fold,
+            "follows": sorted(set(follows)),
+            "held": {name: list(numbers) for name, numbers in held.items()},
+            "log": log,
+            "set": set_digest,
+            "site": key.public,
+            "state": state_digest,
+            "v": VERSION,
+        }
+    )
+    signature = to_base64(key.sign(_signed_receipt(network_id, signed))).encode()
+    try:
+        return parse_receipt(b'{"receipt":' + signed + b',"signature":"' + signature + b'"}\n', network_id=network_id)
+    except RemoteError as error:
+        raise LocalError(error.message, hint=error.hint) from error
+
+
+def parse_receipt(data: bytes, *, network_id: str) -> Receipt:
+    """A receipt from its file, with its signature checked.
+
+    Raises:
+        UnknownVersionError: Its ``v`` is not ours.
+        RemoteError: It is damaged, or its signature does not hold for this network.
+    """
+    if len(data) > RECEIPT_BYTES_MAX or data[-1:] != b"\n":
+        raise RemoteError(f"a receipt has at most {RECEIPT_BYTES_MAX} bytes and ends in a newline")
+    wrapper = parse_canonical(data[:-1], limit_bytes=RECEIPT_BYTES_MAX, depth_max=WRAPPED_DEPTH_MAX)
+    require_object(wrapper, "the receipt file", names={"receipt", "signature"}, more=False)
+    signature = from_base64(wrapper["signature"], "the signature of the receipt", length=SIGNATURE_BYTES)
+    receipt = _read(wrapper["receipt"], signature)
+    if not verify(receipt.site, signature, _signed_receipt(network_id, receipt.signed)):
+        raise RemoteError(f"the signature of the receipt of site {receipt.site[:8]} does not hold for this network")
+    return receipt
+
+
+def _read(value: Any, signature: bytes) -> Receipt:
+    if type(value) is not dict:
+        raise RemoteError("the receipt is not an object")
+    require_version(value, "receipt", VERSION)
+    require_object(value, "the receipt", names=_NAMES, more=True)
+    return Receipt(
+        site=require_hex(value["site"], "the site of the receipt"),
+        log=require_log(value["log"], "the log of the receipt"),
+        counter=require_number(value["counter"], "the counter of the receipt"),
+        held=_read_held(value["held"]),
+        follows=tuple(require_log(one, "a log followed") for one in require_list(value["follows"], "follows")),
+        fold=require_number(value["fold"], "the version of the fold", least=0),
+        set=require_hex(value["set"], "the hash of the set"),
+        state=require_hex(value["state"], "the hash of the state"),
+        signature=signature,
+        signed=canonical_bytes(value),
+    )
+
+
+def _read_held(value: Any) -> dict[str, tuple[int, int]]:
+    if type(value) is not dict:
+        raise RemoteError("what the receipt says is held is not an object")
+    return {require_log(log, "a log held"): _read_numbers(numbers) for log, numbers in value.items()}
+
+
+def _read_numbers(value: Any) -> tuple[int, int]:
+    pair = require_list(value, "what is held of a log")
+    if len(pair) != 2:
+        raise RemoteError("what is held of a log is two numbers, urgent and text")
+    urgent, text = (require_number(one, "a number held", least=0, most=NUMBER_MAX) for one in pair)
+    return urgent, text
+
+
+def _signed_receipt(network_id: str, signed: bytes) -> bytes:
+    return b"sync 1 receipt\n" + bytes.fromhex(network_id) + signed
