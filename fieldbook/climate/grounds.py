@@ -1,0 +1,184 @@
+"""Why a window opens, closes and can be trusted: the grounds that a calendar gives for each answer.
+
+What it is: remarks, sources and marks drawn from a case. What it is not: a rule that decides anything.
+
+Its one rule: a figure from memory is said to be so, and never named among the sources.
+"""
+
+from collections.abc import Iterator
+from typing import Final
+
+from fieldbook.climate.figures import plain
+from fieldbook.climate.planting import Case, Opening, standing_span_c
+from fieldbook.climate.remarks import CAUSES, Remark, remark
+from fieldbook.climate.stretches import FOREVER
+from fieldbook.climate.water import WaterNeed
+from fieldbook.climate.year import DAYS_IN_YEAR, MONTH_OF_DAY, date_of_day
+from fieldbook.sources import SOURCES
+
+_FROST_MAY_COME_C: Final = 5.0  # common practice: a mean minimum this low leaves room for nights of frost
+_SHOWN: Final = {
+    "temperature": "temperature limits",
+    "frost": "frost",
+    "kc": "water use",
+    "stage_days": "stages of growth",
+    "durations": "durations",
+}
+
+
+def reasons(
+    case: Case,
+    opening: Opening,
+    *,
+    found: tuple[Opening, ...],
+    carried: tuple[Opening, ...],
+    needs: tuple[WaterNeed, ...],
+) -> Iterator[Remark]:
+    """Say why an opening opens and closes, what it was judged by, and what water it can use."""
+    yield from _why_open_and_closed(case, opening)
+    if case.lasting:
+        yield remark("needs-start", need=case.bars.need_days)
+    else:
+        first, least = case.crop.first_harvest.most, case.harvest_days
+        yield remark("needs-days", need=case.bars.need_days, first=first, least=least)
+    if case.year.facts.watering:
+        yield from _what_rain_carries(carried)
+    low, high = standing_span_c(case, opening)
+    warmth = case.crop.warmth
+    yield remark(
+        "temperature",
+        low=plain(low),
+        high=plain(high),
+        bears_min=plain(warmth.bears_min_c),
+        bears_max=plain(warmth.bears_max_c),
+    )
+    yield _watering(needs)
+    if opening == found[0]:
+        yield from _periods_left_out(case, found)
+
+
+def _why_open_and_closed(case: Case, opening: Opening) -> Iterator[Remark]:
+    if opening.all_year:
+        yield remark("all-year")
+        return
+    opened_by = case.bars.cause_before(opening.stretch, opening.first)
+    yield remark(f"opens-{opened_by}", date=date_of_day(opening.start_day), limit=_limit(case, opened_by))
+    closed_by, stop = case.bars.cause_after(opening.stretch, opening.last + 1)
+    yield remark(
+        f"closes-{closed_by}",
+        date=date_of_day(opening.end_day),
+        need=case.bars.need_days,
+        stop=date_of_day(stop),
+        limit=_limit(case, closed_by),
+    )
+
+
+def _limit(case: Case, cause: str) -> str:
+    warmth = case.crop.warmth
+    return plain(warmth.bears_min_c if cause == "cold" else warmth.bears_max_c)
+
+
+def _what_rain_carries(carried: tuple[Opening, ...]) -> Iterator[Remark]:
+    if not carried:
+        yield remark("rain-carries-none")
+    for other in carried:
+        if other.all_year:
+            yield remark("rain-carries-all")
+        else:
+            yield remark("rain-carries", start=date_of_day(other.start_day), end=date_of_day(other.end_day))
+
+
+def _watering(needs: tuple[WaterNeed, ...]) -> Remark:
+    if needs[0].highest_month is None:
+        return remark("no-watering")
+    average = max(need.average_l_m2_day for need in needs)
+    highest = plain(needs[0].highest_l_m2_day)
+    return remark("watering", average=plain(average), highest=highest, month=f"{needs[0].highest_month:02d}")
+
+
+def _periods_left_out(case: Case, found: tuple[Opening, ...]) -> Iterator[Remark]:
+    """Name the growing periods that are too short for a crop that has an opening in another."""
+    used = {opening.stretch for opening in found}
+    for stretch in case.stretches:
+        if stretch.days is not None and stretch not in used:
+            yield remark("period-short", start=date_of_day(stretch.start_day), days=stretch.days)
+
+
+def limits(case: Case, opening: Opening) -> Iterator[Remark]:
+    """Say what to watch in an opening."""
+    low, high = standing_span_c(case, opening)
+    crop = case.crop
+    if low < crop.warmth.likes_min_c:
+        yield remark("cool", mean=plain(low), likes=plain(crop.warmth.likes_min_c))
+    if high > crop.warmth.likes_max_c:
+        yield remark("warm", mean=plain(high), likes=plain(crop.warmth.likes_max_c))
+    picked = case.bed_days(opening.stretch, opening.last) - crop.first_harvest.most
+    if not case.lasting and picked < crop.harvest.least:
+        yield remark("cut-short", days=picked, usual=crop.harvest.least)
+    if crop.first_harvest.most > DAYS_IN_YEAR:
+        yield remark("later-year", least=crop.first_harvest.least, most=crop.first_harvest.most)
+    if case.lasting:
+        yield remark("stands")
+    if crop.nursery is not None:
+        yield remark("nursery", least=crop.nursery.least, most=crop.nursery.most)
+    yield from _frost_unknown(case, opening)
+
+
+def _frost_unknown(case: Case, opening: Opening) -> Iterator[Remark]:
+    """Warn where frost was not stated and could come while a crop that it kills stands."""
+    lows = case.year.normals.tmin_c
+    if case.crop.frost == "never" or case.year.facts.frost_months is not None:
+        return
+    days = min(DAYS_IN_YEAR, opening.days - 1 + case.bed_days(opening.stretch, opening.last))
+    met = {MONTH_OF_DAY[(opening.start_day - 1 + offset) % DAYS_IN_YEAR] for offset in range(days)}
+    coldest = min(met, key=lambda month: (lows[month - 1], month))
+    if lows[coldest - 1] < _FROST_MAY_COME_C:
+        yield remark("frost-unknown", low=plain(lows[coldest - 1]), month=f"{coldest:02d}")
+
+
+def why_none(case: Case) -> Iterator[Remark]:
+    """Say why a crop has no opening here."""
+    if case.too_dry_to_last:
+        rain = plain(sum(case.year.normals.rain_mm), places=0)
+        yield remark("rain-low", limit=plain(case.crop.rain_min_mm or 0, places=0), rain=rain)
+        return
+    yield remark("needs-days", need=case.bars.need_days, first=case.crop.first_harvest.most, least=case.harvest_days)
+    yield from _barred(case)
+    if case.year.facts.watering:
+        return
+    longest = max((stretch.days or FOREVER for stretch in case.year.rain_fed), default=0)
+    if not longest:
+        yield remark("no-period")
+    elif longest < case.bars.need_days:
+        yield remark("longest-period", days=longest, lacking=case.bars.need_days - longest)
+
+
+def _barred(case: Case) -> Iterator[Remark]:
+    """Say what bars the year by itself, before water is looked at."""
+    met = [cause for cause in CAUSES if cause in case.bars.standing or cause in case.bars.young]
+    if not met:
+        return
+    causes = " or ".join(CAUSES[cause] for cause in met)
+    longest = max(case.bars.clear)
+    yield remark("longest-clear", causes=causes, days=longest) if longest else remark("never-clear", causes=causes)
+
+
+def sources(case: Case) -> Iterator[str]:
+    """Name document and table of each figure used; a figure from memory has none and is not named here."""
+    yield from (f"evapotranspiration: {SOURCES[key].words}" for key in case.year.method.sources)
+    yield f"growing periods: {SOURCES['growing-period'].words}"
+    yield f"effective rain: {SOURCES['manual3'].words}"
+    for group, label in _SHOWN.items():
+        origin = case.crop.origins[group]
+        if origin.mark in {"read", "stand-in", "mixed"}:
+            yield f"{label}: {origin.words} ({origin.mark})"
+
+
+def how_sure(case: Case) -> str:
+    """Say which of the crop's figures are read, of another crop or from memory, and how sure the climate is."""
+    marks = ", ".join(f"{label} {_said(case.crop.origins[group].mark)}" for group, label in _SHOWN.items())
+    return f"crop figures: {marks}; climate: {case.year.method.how_sure}"
+
+
+def _said(mark: str) -> str:
+    return {"stand-in": "of another crop", "mixed": "partly from memory", "none": "not published"}.get(mark, mark)

@@ -1,0 +1,94 @@
+"""What a calendar says about its windows, as short sentences.
+
+What it is: one table of sentences with places for figures; a remark keeps its code and its figures apart from the
+words, so that a page can say it in any language. What it is not: a rule; the rules stand in `windows`.
+
+Its one rule: a sentence says what is compared, with which figure, and since when.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Final
+
+WORDS: Final[Mapping[str, str]] = MappingProxyType(
+    {
+        "opens-dry": "opens {date}: from then on rain is at least half of what a green cover would use",
+        "opens-cold": "opens {date}: before that the mean temperature is below the {limit} C that it bears",
+        "opens-heat": "opens {date}: before that the mean temperature is above the {limit} C that it bears",
+        "opens-frost": "opens {date}: before that it would stand in frost, which kills it",
+        "opens-young-frost": "opens {date}: before that young plants would stand in frost, which kills them",
+        "opens-salt": "opens {date}: before that the water is salty and rain alone does not cover what it uses",
+        "closes-dry": "closes {date}: planted later it has under {need} days until rain and stored water end {stop}",
+        "closes-cold": "closes {date}: planted later it has under {need} days until the mean temperature falls "
+        "below the {limit} C that it bears, {stop}",
+        "closes-heat": "closes {date}: planted later it has under {need} days until the mean temperature rises "
+        "above the {limit} C that it bears, {stop}",
+        "closes-frost": "closes {date}: planted later it has under {need} days until the frost that kills it, {stop}",
+        "closes-young-frost": "closes {date}: planted later it is still young when frost comes, {stop}",
+        "closes-salt": "closes {date}: planted later it has under {need} days until the water turns salty, {stop}, "
+        "when rain alone does not cover what it uses",
+        "all-year": "open all year: neither water nor temperature closes it here",
+        "needs-days": "needs {need} days in the bed: {first} to the first harvest at the slow end, {least} of harvest",
+        "needs-start": "it needs {need} days of moist soil to take hold and then stands through the year",
+        "rain-carries": "rain and stored water alone carry plantings from {start} to {end}",
+        "rain-carries-all": "rain alone carries plantings of any day",
+        "rain-carries-none": "rain alone carries no planting of this window to harvest: it must be watered",
+        "temperature": "daily means compared, not the day's extremes: {low} to {high} C while it stands, and it bears "
+        "{bears_min} to {bears_max} C",
+        "watering": "beyond effective rain it can use {average} l/m2 a day on average, {highest} in month {month}, "
+        "in the thirstiest planting; what the soil has stored is not counted",
+        "no-watering": "effective rain covers all that it can use",
+        "period-short": "not in the growing period from {start}: that has {days} days",
+        "no-period": "no growing period: rain is never half of what a green cover would use",
+        "longest-period": "the longest growing period has {days} days: it would have to be watered for {lacking} days",
+        "longest-clear": "its longest stretch without {causes} has {days} days",
+        "never-clear": "{causes} all year",
+        "rain-low": "it wants {limit} mm of rain a year to stand through the dry months, and has {rain}",
+        "cool": "cooler than it likes: mean down to {mean} C, best from {likes} C; slower and smaller",
+        "warm": "warmer than it likes: mean up to {mean} C, best up to {likes} C; watch for bolting and fruit drop",
+        "cut-short": "planted last, its harvest is cut short: {days} days instead of {usual} and more",
+        "later-year": "first harvest {least} to {most} days after planting, so it may come in a later year",
+        "stands": "stands for years: without water in the dry months it rests or dies back",
+        "nursery": "seedlings stand {least} to {most} days in a nursery before and need water there every day",
+        "frost-unknown": "frost months are not stated; the mean minimum is {low} C in month {month}, so frost may come",
+        "salt-unknown": "salty months are not stated: ask whether the water turns salty",
+    }
+)
+
+# how the causes are named inside a sentence
+CAUSES: Final[Mapping[str, str]] = MappingProxyType(
+    {
+        "dry": "drought",
+        "cold": "cold below what it bears",
+        "heat": "heat above what it bears",
+        "frost": "frost",
+        "young-frost": "frost on young plants",
+        "salt": "salty water",
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """One thing said of a window.
+
+    Attributes:
+        code: Its sentence in `WORDS`.
+        figures: The figures in it, as printed, by name.
+    """
+
+    code: str
+    figures: tuple[tuple[str, str], ...]
+
+    @property
+    def words(self) -> str:
+        """The sentence in English."""
+        return WORDS[self.code].format(**dict(self.figures))
+
+
+def remark(code: str, **figures: str | int) -> Remark:
+    """Make a remark; a figure that its sentence lacks, or the other way round, is an error of ours."""
+    made = Remark(code, tuple((name, str(figure)) for name, figure in figures.items()))
+    made.words  # noqa: B018 - a sentence that cannot be said fails here, not on a page
+    return made

@@ -1,0 +1,257 @@
+"""Planting windows: for each crop, when to plant at this site, when it yields, what water it needs, and why.
+
+What it is: the calendar as values, each window with its limits, its reasons and its sources. What it is not: a list
+copied from elsewhere: two sites with one crop list get two calendars.
+
+Its one rule: a crop without a window is named with the reason, and a figure from memory is never shown as sourced.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, Final
+
+from fieldbook.climate.crops import Crop
+from fieldbook.climate.figures import decimal_figure
+from fieldbook.climate.grounds import how_sure, limits, reasons, sources, why_none
+from fieldbook.climate.monthly import Method, MethodUsed, MonthClimate
+from fieldbook.climate.normals import Normals
+from fieldbook.climate.place import Place
+from fieldbook.climate.planting import Case, Opening, case_of, openings, thirstiest
+from fieldbook.climate.remarks import Remark, remark
+from fieldbook.climate.seasons import Period
+from fieldbook.climate.siteyear import SiteFacts, site_year
+from fieldbook.climate.year import DAYS_IN_YEAR, date_of_day, ring_day
+
+NOTHING_STATED: Final = SiteFacts()
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """A run of days on which a crop can be planted; days of the year, 1 to 365, round the year.
+
+    Attributes:
+        crop: The crop's word in the table.
+        name: Its English and local names.
+        start_day: First day to sow, set or plant out in the garden.
+        end_day: Last such day.
+        harvest_from_day: First harvest of the first planting, at the quick end.
+        harvest_to_day: Last harvest of the last planting.
+        nursery_from_day: First sowing in the nursery; None if there is none.
+        nursery_to_day: Last sowing there.
+        all_year: Whether every day of the year is in it.
+        supply: `rain`, `rain and watering` or `watering`.
+        highest_l_m2_day: Shortfall beyond effective rain in the thirstiest month of the thirstiest planting [l/m2/day].
+        average_l_m2_day: Its mean over the days in the bed of the planting thirstiest on the whole [l/m2/day].
+        total_l_m2: The most that a planting needs in all [l/m2].
+        limits: What to watch.
+        reasons: Why it opens and closes, what was compared.
+        sources: Documents and tables, each with the group of figures and its mark.
+        how_sure: Which figures are read, of another crop or from memory, and how sure the climate is.
+    """
+
+    crop: str
+    name: str
+    start_day: int
+    end_day: int
+    harvest_from_day: int
+    harvest_to_day: int
+    nursery_from_day: int | None
+    nursery_to_day: int | None
+    all_year: bool
+    supply: str
+    highest_l_m2_day: float
+    average_l_m2_day: float
+    total_l_m2: float
+    limits: tuple[Remark, ...]
+    reasons: tuple[Remark, ...]
+    sources: tuple[str, ...]
+    how_sure: str
+
+    @property
+    def start(self) -> str:
+        """First day to plant, `MM-DD`."""
+        return date_of_day(self.start_day)
+
+    @property
+    def end(self) -> str:
+        """Last day to plant, `MM-DD`."""
+        return date_of_day(self.end_day)
+
+    @property
+    def harvest_from(self) -> str:
+        """First harvest, `MM-DD`."""
+        return date_of_day(self.harvest_from_day)
+
+    @property
+    def harvest_to(self) -> str:
+        """Last harvest, `MM-DD`."""
+        return date_of_day(self.harvest_to_day)
+
+    @property
+    def nursery_from(self) -> str | None:
+        """First sowing in the nursery, `MM-DD`."""
+        return None if self.nursery_from_day is None else date_of_day(self.nursery_from_day)
+
+    @property
+    def nursery_to(self) -> str | None:
+        """Last sowing in the nursery, `MM-DD`."""
+        return None if self.nursery_to_day is None else date_of_day(self.nursery_to_day)
+
+    def as_value(self) -> dict[str, Any]:
+        """Give what is printed: dates `MM-DD`, litres to one decimal."""
+        return {
+            "crop": self.crop,
+            "name": self.name,
+            "start": self.start,
+            "end": self.end,
+            "harvest_from": self.harvest_from,
+            "harvest_to": self.harvest_to,
+            "nursery_from": self.nursery_from,
+            "nursery_to": self.nursery_to,
+            "supply": self.supply,
+            "water_l_m2_day": decimal_figure(self.highest_l_m2_day, places=1),
+            "water_average_l_m2_day": decimal_figure(self.average_l_m2_day, places=1),
+            "water_total_l_m2": decimal_figure(self.total_l_m2, places=0),
+            "limits": [limit.words for limit in self.limits],
+            "reasons": [reason.words for reason in self.reasons],
+            "sources": list(self.sources),
+            "how_sure": self.how_sure,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class NoWindow:
+    """A crop that has no window here, and why."""
+
+    crop: str
+    name: str
+    reasons: tuple[Remark, ...]
+
+    def as_value(self) -> dict[str, Any]:
+        """Give what is printed."""
+        return {"crop": self.crop, "name": self.name, "reasons": [reason.words for reason in self.reasons]}
+
+
+@dataclass(frozen=True, slots=True)
+class Calendar:
+    """A site's planting calendar.
+
+    Attributes:
+        windows: In the order of the crop table, each crop's by their start.
+        without: The crops that have none.
+        months: Light and thirst of each month.
+        periods: The growing periods.
+        method: What the figures rest on.
+        notes: What the site did not state and should.
+    """
+
+    windows: tuple[Window, ...]
+    without: tuple[NoWindow, ...]
+    months: tuple[MonthClimate, ...]
+    periods: tuple[Period, ...]
+    method: MethodUsed
+    notes: tuple[Remark, ...]
+
+    def as_value(self) -> dict[str, Any]:
+        """Give what is printed."""
+        return {
+            "method": self.method.words,
+            "how_sure": self.method.how_sure,
+            "periods": [period.as_value() for period in self.periods],
+            "windows": [window.as_value() for window in self.windows],
+            "without": [crop.as_value() for crop in self.without],
+            "notes": [note.words for note in self.notes],
+        }
+
+
+def planting_windows(
+    crops: Iterable[Crop],
+    normals: Normals,
+    place: Place,
+    facts: SiteFacts = NOTHING_STATED,
+    *,
+    method: Method = "penman-monteith",
+) -> Calendar:
+    """Return when each crop can be planted at a site.
+
+    Without water to spare, a planting must lie within one growing period; with it, in any days that neither cold, heat,
+    frost nor salty water bars. Temperature limits are those of Ecocrop against the mean temperature of each day, read
+    between the monthly means.
+
+    Args:
+        crops: As `read_crops` gives them.
+        normals: The site's monthly normals.
+        place: Where it lies.
+        facts: What it states itself: water to spare, salty months, months of frost.
+        method: As for `monthly_climate`.
+
+    Raises:
+        ClimateError: A figure lies outside what the method can take.
+
+    Source: ecocrop, fao56, manual3, growing-period; ours where the docstrings of `planting` say so.
+    Valid: places and normals as their own types allow.
+    """
+    year = site_year(normals, place, facts, method=method)
+    windows: list[Window] = []
+    without: list[NoWindow] = []
+    for crop in crops:
+        case = case_of(crop, year)
+        found = () if case.too_dry_to_last else openings(case, case.stretches)
+        windows += sorted((_window(case, opening, found) for opening in found), key=lambda window: window.start_day)
+        if not found:
+            without.append(NoWindow(crop.crop_id, crop.common_name, tuple(why_none(case))))
+    notes = (remark("salt-unknown"),) if facts.watering and facts.salt_water_months is None else ()
+    return Calendar(tuple(windows), tuple(without), year.months, year.periods, year.method, notes)
+
+
+def _window(case: Case, opening: Opening, found: tuple[Opening, ...]) -> Window:
+    crop, needs = case.crop, thirstiest(case, opening)
+    carried = _carried_by_rain(case, opening)
+    harvest_from, harvest_to = _harvest(case, opening)
+    return Window(
+        crop=crop.crop_id,
+        name=crop.common_name,
+        start_day=opening.start_day,
+        end_day=opening.end_day,
+        harvest_from_day=harvest_from,
+        harvest_to_day=harvest_to,
+        nursery_from_day=None if crop.nursery is None else _nursery_day(opening, opening.first, crop.nursery.most),
+        nursery_to_day=None if crop.nursery is None else _nursery_day(opening, opening.last, crop.nursery.least),
+        all_year=opening.all_year,
+        supply=_supply(opening, carried),
+        highest_l_m2_day=needs[0].highest_l_m2_day,
+        average_l_m2_day=max(need.average_l_m2_day for need in needs),
+        total_l_m2=max(need.total_l_m2 for need in needs),
+        limits=tuple(limits(case, opening)),
+        reasons=tuple(reasons(case, opening, found=found, carried=carried, needs=needs)),
+        sources=tuple(sources(case)),
+        how_sure=how_sure(case),
+    )
+
+
+def _harvest(case: Case, opening: Opening) -> tuple[int, int]:
+    """Return first and last day of harvest; 1 January and 31 December if there is harvest all year."""
+    first = opening.first + case.crop.first_harvest.least
+    last = opening.last + case.bed_days(opening.stretch, opening.last) - 1
+    if opening.all_year or last - first >= DAYS_IN_YEAR - 1:
+        return 1, DAYS_IN_YEAR
+    return opening.day(first), opening.day(last)
+
+
+def _nursery_day(opening: Opening, offset: int, days: int) -> int:
+    if opening.all_year:
+        return 1 if offset == opening.first else DAYS_IN_YEAR
+    return ring_day(opening.day(offset) - days)
+
+
+def _carried_by_rain(case: Case, opening: Opening) -> tuple[Opening, ...]:
+    """Return the openings that rain alone would give within this one."""
+    if not case.year.facts.watering:
+        return (opening,)
+    return tuple(other for other in openings(case, case.year.rain_fed) if opening.holds(other))
+
+
+def _supply(opening: Opening, carried: tuple[Opening, ...]) -> str:
+    if not carried:
+        return "watering"
+    return "rain" if sum(other.days for other in carried) >= opening.days else "rain and watering"
