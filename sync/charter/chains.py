@@ -1,0 +1,94 @@
+"""Who said what after what: for each author the chains of ``previous``, as far as they are here.
+
+Not the order of entries (that is ``after``). One rule: a chain goes on only through statements of the same
+author that are here; what lies behind a gap is not reached until the gap is filled. A chain may fork (two
+devices, a restored site), so the statements of one author are a forest, and a cut names several ends.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from sync.statement import Statement
+
+
+class Chains:
+    """The chains of all authors over one set of statements."""
+
+    def __init__(self, held: Mapping[str, Statement]) -> None:
+        """Sort the statements that are here by author."""
+        self._held = held
+        self._of: defaultdict[str, list[Statement]] = defaultdict(list)
+        for statement in held.values():
+            self._of[statement.author].append(statement)
+        self._orders: dict[str, list[tuple[str, str | None]]] = {}
+
+    def of(self, author: str) -> Sequence[Statement]:
+        """All statements of one author that are here, in no order."""
+        return self._of.get(author, ())
+
+    def good(self, author: str, cuts: Sequence[Iterable[str]]) -> frozenset[str]:
+        """What is reached by ``previous`` under every one of the cuts, each given by its ends.
+
+        Each statement gathers the numbers of the cuts that reach it from its successors; a small set is
+        always poured into the larger one, so that even 100,000 cuts of one chain take a moment.
+        """
+        order = self._order(author)
+        reaching: dict[str, set[int]] = {}
+        for number, ends in enumerate(cuts):
+            for end in ends:
+                reaching.setdefault(end, set()).add(number)
+        good = []
+        for identity, previous in reversed(order):
+            numbers = reaching.pop(identity, None)
+            if numbers is None:
+                continue
+            if len(numbers) == len(cuts):
+                good.append(identity)
+            if previous is not None:
+                reaching[previous] = _poured(numbers, reaching.get(previous))
+        return frozenset(good)
+
+    def gaps(self, author: str, cuts: Iterable[Iterable[str]]) -> frozenset[str]:
+        """The ids that would extend what the cuts reach, if they came: missing ends and missing links."""
+        links = (statement.previous for statement in self.of(author))
+        wanted = {link for link in links if link is not None}.union(*cuts)
+        return frozenset(identity for identity in wanted if identity not in self._held)
+
+    def _order(self, author: str) -> list[tuple[str, str | None]]:
+        """Each statement of the author after the one it follows, with that one's id."""
+        if author not in self._orders:
+            self._orders[author] = _ordered(self.of(author))
+        return self._orders[author]
+
+
+def last_statements(statements: Iterable[Statement], author: str) -> tuple[str, ...]:
+    """The ends of an author's chains: what a cut or a new version names to keep all that is here now."""
+    own = {statement.id: statement.previous for statement in statements if statement.author == author}
+    return tuple(sorted(own.keys() - set(own.values())))
+
+
+def _ordered(own: Sequence[Statement]) -> list[tuple[str, str | None]]:
+    here = {statement.id for statement in own}
+    following: defaultdict[str, list[str]] = defaultdict(list)
+    order: list[tuple[str, str | None]] = []
+    for statement in own:
+        if statement.previous in here:
+            following[str(statement.previous)].append(statement.id)
+        else:
+            order.append((statement.id, None))
+    for identity, _ in order:  # the list grows while it is walked
+        order.extend((follower, identity) for follower in following.get(identity, ()))
+    return order
+
+
+def _poured(numbers: set[int], into: set[int] | None) -> set[int]:
+    if into is None:
+        return numbers
+    small, large = sorted((numbers, into), key=len)
+    large |= small
+    return large

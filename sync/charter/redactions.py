@@ -1,0 +1,123 @@
+"""Bodies and files that their author or a steward has taken back.
+
+Not the erasing (the store does that). One rule: a redaction acts on each thing that it names and that it
+may take, whether or not the others are here, and for as long as it is not set aside.
+
+What may be taken: the body of a statement, except of urgent kinds and of ``sync/person``, since those decide
+who may do what and what is stopped; an unknown kind is taken for text. A file goes when a steward says so,
+or the author of a statement that has it, unless somebody else's accepted statement has it too: otherwise
+anyone could attach another's photo and then take it from everybody.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING
+
+from sync.charter.forms import ADOPTION, GRANT, HEARTBEAT, PERSON, REDACTION, STEWARDSHIP, needs_newer
+from sync.charter.verdict import ACCEPTED, NEEDS_NEWER, REVOKED, Verdict, lacking, lacking_role, malformed
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Mapping
+
+    from sync.charter.voices import Voices
+    from sync.statement import KindRule, Statement
+
+_LASTING = STEWARDSHIP | {GRANT, HEARTBEAT, REDACTION, ADOPTION, PERSON}
+
+
+class Redactions:
+    """What the redactions over one set of statements take."""
+
+    def __init__(
+        self,
+        *,
+        redactions: Iterable[Statement],
+        held: Mapping[str, Statement],
+        kinds: Mapping[str, KindRule],
+        voices: Voices,
+        sets_aside: Callable[[Statement], bool],
+    ) -> None:
+        """Find out who else has the files that are named."""
+        self._redactions = tuple(redactions)
+        self._held = held
+        self._kinds = kinds
+        self._voices = voices
+        self._sets_aside = sets_aside
+        self.files_named = frozenset(file for each in self._redactions for file in each.attachments)
+        self._having: tuple[tuple[str, Statement], ...] = tuple(self._files_had()) if self.files_named else ()
+        self._authors = _authors_by_file(self._having)
+
+    def _files_had(self) -> Iterable[tuple[str, Statement]]:
+        for statement in self._held.values():
+            if statement.kind != REDACTION:
+                for file in self.files_named.intersection(statement.attachments):
+                    yield file, statement
+
+    def verdict(self, redaction: Statement, *, waits: bool) -> Verdict:
+        """The standing of one redaction.
+
+        Args:
+            redaction: The statement.
+            waits: Whether something that it names is not here, or waits itself.
+        """
+        missing = tuple(each for each in redaction.after if each not in self._held)
+        if self._sets_aside(redaction):
+            return REVOKED
+        if needs_newer(redaction):
+            return NEEDS_NEWER
+        if not missing and not redaction.attachments and not self._erasable(redaction):
+            return malformed("it names nothing whose body could be taken back")
+        if not missing and not self._may_take_any(redaction):
+            return lacking_role(())
+        return lacking(missing) if waits else ACCEPTED
+
+    def bodies(self) -> frozenset[str]:
+        """The ids of the statements whose bodies go."""
+        return frozenset(
+            target.id
+            for redaction in self._acting()
+            for target in self._erasable(redaction)
+            if self._may_take(redaction, target)
+        )
+
+    def files(self, verdicts: Mapping[str, Verdict], bodies: frozenset[str]) -> frozenset[str]:
+        """The ids of the files that go, which nobody fetches."""
+        shown = _authors_by_file(
+            (file, statement)
+            for file, statement in self._having
+            if statement.id not in bodies and verdicts[statement.id].state == "accepted"
+        )
+        return frozenset(
+            file
+            for redaction in self._acting()
+            for file in redaction.attachments
+            if self._voices.is_steward(redaction)
+            or (redaction.author in self._authors[file] and shown[file] <= {redaction.author})
+        )
+
+    def _acting(self) -> Iterable[Statement]:
+        return (each for each in self._redactions if not self._sets_aside(each) and not needs_newer(each))
+
+    def _erasable(self, redaction: Statement) -> list[Statement]:
+        here = (self._held[each] for each in redaction.after if each in self._held)
+        return [target for target in here if not self._lasts(target.kind)]
+
+    def _lasts(self, kind: str) -> bool:
+        return kind in _LASTING or (kind in self._kinds and self._kinds[kind].lane == "urgent")
+
+    def _may_take(self, redaction: Statement, target: Statement) -> bool:
+        return redaction.author == target.author or self._voices.is_steward(redaction)
+
+    def _may_take_any(self, redaction: Statement) -> bool:
+        return any(self._may_take(redaction, target) for target in self._erasable(redaction)) or any(
+            redaction.author in self._authors[file] or self._voices.is_steward(redaction)
+            for file in redaction.attachments
+        )
+
+
+def _authors_by_file(having: Iterable[tuple[str, Statement]]) -> defaultdict[str, set[str]]:
+    authors: defaultdict[str, set[str]] = defaultdict(set)
+    for file, statement in having:
+        authors[file].add(statement.author)
+    return authors

@@ -1,0 +1,168 @@
+"""The charter: the roles in force, as a value that people and pages can ask.
+
+Not the statements that gave them. One rule: equal sets of statements give equal charters, and equal
+charters give equal bytes (`Charter.as_value`).
+
+A key that is stopped has no role in force, but keeps its name, since what it said before still stands.
+Names are letters and numbers and can collide or be taken by others: two sites with one letter, a person
+whose letter is not their site's alone, and two keys with one name at one site all show more of their key.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from sync.charter.versions import Version
+    from sync.network import Steward
+
+_SHOWN = 4  # characters of a key beside a name that is not alone; more where those are equal
+_SHOWN_UNKNOWN = 8
+
+
+@dataclass(frozen=True, slots=True)
+class SiteRole:
+    """A site of the network."""
+
+    key: str
+    letter: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewerRole:
+    """A reviewer; an empty scope means all kinds of entries."""
+
+    key: str
+    name: str
+    site: str
+    scope: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PersonRole:
+    """A trainer or volunteer, and the key of the site that vouches for them."""
+
+    key: str
+    name: str
+    role: str
+    site: str
+
+
+@dataclass(frozen=True)
+class Charter:
+    """Who may do what.
+
+    Attributes:
+        heads: The stewards' versions that count; several are rivals.
+        stewards: Those whose word counts now: stewards in every head, sorted by key.
+        threshold: How many must agree to allow (with rivals the largest).
+        sites: By key, those not stopped, the founding site included.
+        reviewers: By key, those not stopped.
+        people: Trainers and volunteers by key, those not stopped.
+        revoked: Stopped keys, each with its cuts (lists of last good statements).
+        alarm: Names of rival versions; empty when all is well.
+        labels: Short names by key, of everyone ever named.
+        homes: The site's key by key, of everyone ever named.
+    """
+
+    heads: tuple[Version, ...]
+    stewards: tuple[Steward, ...]
+    threshold: int
+    sites: Mapping[str, SiteRole]
+    reviewers: Mapping[str, ReviewerRole]
+    people: Mapping[str, PersonRole]
+    revoked: Mapping[str, tuple[tuple[str, ...], ...]]
+    alarm: tuple[str, ...]
+    labels: Mapping[str, str]
+    homes: Mapping[str, str]
+
+    def roles_of(self, key: str) -> frozenset[str]:
+        """The roles in force of a key: site, trainer, volunteer, reviewer, steward."""
+        if key in self.revoked:
+            return frozenset()
+        roles = {
+            "site": key in self.sites,
+            "reviewer": key in self.reviewers,
+            "steward": any(steward.key == key for steward in self.stewards),
+        }
+        named = {self.people[key].role} if key in self.people else set()
+        return frozenset(role for role, held in roles.items() if held) | named
+
+    def name_of(self, key: str) -> str:
+        """The short name of a person or site (``C3``, ``T``), or the beginning of an unknown key."""
+        return self.labels.get(key, key[:_SHOWN_UNKNOWN])
+
+    def site_of(self, key: str) -> str | None:
+        """The key of the site where a person is (a site is at itself), or None."""
+        return self.homes.get(key)
+
+    def answers(self) -> tuple[str, ...]:
+        """What the next version of the stewards names in ``after``: a statement of each head."""
+        return tuple(sorted(head.voices[0] for head in self.heads if head.voices))
+
+    def next_version(self) -> int:
+        """The number of the next version of the stewards."""
+        return 1 + max(head.number for head in self.heads)
+
+    def as_value(self) -> dict[str, Any]:
+        """The roles in force as one canonical JSON value."""
+        return {
+            "people": [{"key": p.key, "name": p.name, "role": p.role, "site": p.site} for p in _by_key(self.people)],
+            "reviewers": [
+                {"key": r.key, "name": r.name, "scope": list(r.scope), "site": r.site} for r in _by_key(self.reviewers)
+            ],
+            "revoked": [{"cuts": [list(cut) for cut in self.revoked[key]], "key": key} for key in sorted(self.revoked)],
+            "sites": [{"key": s.key, "letter": s.letter, "name": s.name} for s in _by_key(self.sites)],
+            "stewards": [{"key": s.key, "name": s.name, "site": s.site} for s in self.stewards],
+            "threshold": self.threshold,
+            "versions": [{"name": head.name, "version": head.number} for head in self.heads],
+        }
+
+
+def label_all(*, letters: Mapping[str, str], people: Mapping[str, tuple[str, str]]) -> dict[str, str]:
+    """The short names of everyone, with more of a key wherever one would not be alone.
+
+    Args:
+        letters: The letter of each site, by key.
+        people: Name and site's key of each person, by key.
+    """
+    shown = _shown(letters)
+    labels = {key: f"{letter}-{key[: shown[key]]}" if key in shown else letter for key, letter in letters.items()}
+    at_site = {
+        key: name if labels.get(site) == name[:1] else f"{name}-{site[: shown.get(site, _SHOWN)]}"
+        for key, (name, site) in people.items()
+        if key not in letters
+    }
+    twice = _shown(at_site)
+    return labels | {key: f"{name}-{key[: twice[key]]}" if key in twice else name for key, name in at_site.items()}
+
+
+def _by_key(roles: Mapping[str, Any]) -> list[Any]:
+    return [roles[key] for key in sorted(roles)]
+
+
+def _shown(names: Mapping[str, str]) -> dict[str, int]:
+    """For each key whose name another one has too: how much of it to show [characters]."""
+    groups: defaultdict[str, list[str]] = defaultdict(list)
+    for key, name in names.items():
+        groups[name].append(key)
+    shown: dict[str, int] = {}
+    for group in groups.values():
+        if len(group) > 1:
+            shown.update(dict.fromkeys(group, _telling_apart(group)))
+    return shown
+
+
+def _telling_apart(keys: Iterable[str]) -> int:
+    ordered = sorted(keys)
+    return max(_SHOWN, 1 + max(_common(first, second) for first, second in pairwise(ordered)))
+
+
+def _common(first: str, second: str) -> int:
+    return next((i for i, (a, b) in enumerate(zip(first, second, strict=False)) if a != b), len(first))

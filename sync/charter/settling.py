@@ -1,0 +1,231 @@
+"""Taking in statements until nothing more can be settled: who has a role, and what waits for what.
+
+Not the stewards' versions and not the cuts: those stand before this begins, so that every step here only
+ever settles more and the end is the same in every order. One rule: a statement is settled when its author
+may say it and everything that it answers is settled; what is set aside is settled too.
+
+A statement that cannot be settled is looked at again when its author gains a role, when the next thing that
+it answers is settled, or when the grant that it is a voice for is met.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING
+
+from sync.charter.forms import (
+    ADOPTION,
+    GRANT,
+    HEARTBEAT,
+    PERSON,
+    REDACTION,
+    STEWARDSHIP,
+    ReviewerGrant,
+    needs_newer,
+    read_grant,
+    read_person,
+)
+from sync.charter.verdict import (
+    ACCEPTED,
+    LACKING_BODY,
+    LACKING_SITE,
+    LACKING_VOICES,
+    NEEDS_NEWER,
+    REVOKED,
+    Verdict,
+    arrived,
+    lacking,
+    lacking_role,
+    malformed,
+)
+from sync.errors import RemoteError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Container, Iterable, Mapping
+
+    from sync.charter.grants import Granted
+    from sync.charter.redactions import Redactions
+    from sync.charter.voices import Ballot, Voices
+    from sync.statement import KindRule, Statement
+
+_OWN_SIGNERS: Mapping[str, frozenset[str]] = {
+    GRANT: frozenset({"steward"}),
+    HEARTBEAT: frozenset({"steward"}),
+    ADOPTION: frozenset({"reviewer", "steward"}),
+    PERSON: frozenset({"site"}),
+}
+
+
+class Authority:
+    """Whether an author may say something, by the roles held so far."""
+
+    def __init__(
+        self,
+        *,
+        kinds: Mapping[str, KindRule],
+        roles: Mapping[str, Iterable[str]],
+        is_steward: Callable[[Statement], bool],
+        sets_aside: Callable[[Statement], bool],
+    ) -> None:
+        """Keep a live view of ``roles``: it grows while statements are settled."""
+        self._kinds = kinds
+        self._roles = roles
+        self._is_steward = is_steward
+        self.sets_aside = sets_aside
+
+    def may_say(self, statement: Statement) -> bool:
+        """Whether one of its author's roles suits its kind; any role suits a kind that is unknown."""
+        held = set(self._roles.get(statement.author, ()))
+        signers = self._signers(statement.kind)
+        if signers is None:
+            return bool(held) or self._is_steward(statement)
+        if "volunteer" in signers and held - {"site"}:
+            return True
+        if not held.isdisjoint(signers):
+            return True
+        return not signers.isdisjoint({"steward", "volunteer"}) and self._is_steward(statement)
+
+    def _signers(self, kind: str) -> frozenset[str] | None:
+        if kind in _OWN_SIGNERS:
+            return _OWN_SIGNERS[kind]
+        return frozenset(self._kinds[kind].signers) if kind in self._kinds else None
+
+
+class Settling:
+    """Verdicts growing over statements that come in any order."""
+
+    def __init__(self, *, authority: Authority, held: Container[str], verdicts: dict[str, Verdict]) -> None:
+        """Begin with verdicts that stand already; the dict is filled.
+
+        Args:
+            authority: Who may say what.
+            held: The ids of everything that is here.
+            verdicts: By id; grows.
+        """
+        self._authority = authority
+        self._held = held
+        self.verdicts = verdicts
+        self._pending: list[Statement] = []
+        self._by_author: defaultdict[str, list[Statement]] = defaultdict(list)
+        self._by_answered: defaultdict[str, list[Statement]] = defaultdict(list)
+
+    def settle(self, statements: Iterable[Statement]) -> None:
+        """Take these in, and look again at all that waited for what they settle."""
+        self._pending.extend(statements)
+        while self._pending:
+            statement = self._pending.pop()
+            if not arrived(self.verdicts.get(statement.id)):
+                self.verdicts[statement.id] = verdict = self.decide(statement)
+                if arrived(verdict):
+                    self.look_again(self.answering(statement.id))
+
+    def decide(self, statement: Statement) -> Verdict:
+        """The verdict of an ordinary statement, as things stand."""
+        if self._authority.sets_aside(statement):
+            return REVOKED
+        if statement.kind in _OWN_SIGNERS and needs_newer(statement):
+            return NEEDS_NEWER
+        if not self._authority.may_say(statement):
+            self._by_author[statement.author].append(statement)
+            return lacking_role(self.missing(statement))
+        if self.waits(statement):
+            return lacking(self.missing(statement))
+        return ACCEPTED
+
+    def waits(self, statement: Statement) -> bool:
+        """Whether something that it answers is not here or waits; if so it is looked at again after that."""
+        for answered in statement.after:
+            if not arrived(self.verdicts.get(answered)):
+                self._by_answered[answered].append(statement)
+                return True
+        return False
+
+    def look_again(self, statements: Iterable[Statement]) -> None:
+        """Put statements back into the row."""
+        self._pending.extend(statements)
+
+    def gained(self, author: str) -> None:
+        """An author has a new role: look again at what they said."""
+        self.look_again(self._by_author.pop(author, ()))
+
+    def answering(self, identity: str) -> Iterable[Statement]:
+        """What waited for this statement, which is now settled."""
+        return self._by_answered.pop(identity, ())
+
+    def missing(self, statement: Statement) -> tuple[str, ...]:
+        """What it answers and is not here."""
+        return tuple(each for each in statement.after if each not in self._held)
+
+
+class WholeSettling(Settling):
+    """Settling a whole set, in which roles are given."""
+
+    def __init__(
+        self,
+        *,
+        authority: Authority,
+        held: Mapping[str, Statement],
+        verdicts: dict[str, Verdict],
+        granted: Granted,
+        voices: Voices,
+        redactions: Redactions,
+    ) -> None:
+        """As `Settling`, with those who fold what statements give and take."""
+        super().__init__(authority=authority, held=held, verdicts=verdicts)
+        self._granted = granted
+        self._voices = voices
+        self._redactions = redactions
+        self._ballots: dict[bytes, Ballot] = {}
+        self._saying: defaultdict[bytes, list[Statement]] = defaultdict(list)
+        self._for_site: defaultdict[str, list[Statement]] = defaultdict(list)
+
+    def decide(self, statement: Statement) -> Verdict:
+        """The verdict of any statement but the three of stewardship, which are settled before."""
+        if statement.kind in STEWARDSHIP:
+            return self.verdicts.get(statement.id, lacking(()))
+        if statement.kind == REDACTION:
+            return self._redactions.verdict(statement, waits=self.waits(statement))
+        verdict = super().decide(statement)
+        if statement.kind not in {GRANT, PERSON} or verdict in {REVOKED, NEEDS_NEWER}:
+            return verdict
+        try:
+            return self._give(statement, verdict)
+        except RemoteError as error:
+            return malformed(error.message)
+
+    def _give(self, statement: Statement, verdict: Verdict) -> Verdict:
+        """Read the body before anything else is awaited: what is malformed will never be right."""
+        if statement.body is None:
+            return LACKING_BODY
+        if statement.kind == PERSON:
+            person = read_person(statement.body)
+            if verdict is ACCEPTED and self._granted.person(statement, person):
+                self.gained(person.key)
+            return verdict
+        given = read_grant(statement.body)
+        if verdict is not ACCEPTED:
+            return verdict
+        if isinstance(given, ReviewerGrant):
+            return self._voice(statement, given)
+        if self._granted.site(statement, given):
+            self.gained(given.key)
+            self.look_again(self._for_site.pop(given.key, ()))
+        return ACCEPTED
+
+    def _voice(self, statement: Statement, given: ReviewerGrant) -> Verdict:
+        """Count a voice for a reviewer; the grant is in force when enough say the same and the site is there."""
+        same = statement.body_bytes or b""
+        ballot = self._ballots.setdefault(same, self._voices.ballot())
+        spoken = self._voices.spoken(statement)
+        if spoken is not None:
+            ballot.add(statement.author, spoken)
+        if not ballot.is_met():
+            self._saying[same].append(statement)
+            return LACKING_VOICES
+        self.look_again(self._saying.pop(same, ()))
+        if not self._granted.is_site(given.site):
+            self._for_site[given.site].append(statement)
+            return LACKING_SITE
+        if self._granted.reviewer(statement, given):
+            self.gained(given.key)
+        return ACCEPTED

@@ -1,0 +1,225 @@
+"""The versions of the stewards that are in force, and the heads among them.
+
+Not what a steward may say (`sync.charter.voices`). One rule: a version is what its statements say *and*
+what they answer, so that the same body answering other versions is another version; it is in force when
+every version that it answers is, and the threshold of each of those and of its own have said it.
+
+Version 1 is the network file, which is no statement: a statement whose ``after`` names no statement of
+``sync/stewards`` answers version 1. Whatever else ``after`` names only has to be here (an id that is
+missing might be a version). No revocation and no ``before`` touches these statements, so this fold needs
+nothing but them and ends.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+from hashlib import sha256
+from typing import TYPE_CHECKING
+
+from sync.canonical import canonical_bytes
+from sync.charter.forms import FIRST_VERSION, STEWARDS, StewardsNamed, needs_newer, read_version
+from sync.charter.verdict import (
+    ACCEPTED,
+    LACKING_BODY,
+    LACKING_VOICES,
+    NEEDS_NEWER,
+    Verdict,
+    arrived,
+    lacking,
+    malformed,
+)
+from sync.errors import RemoteError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from sync.network import Network, Steward
+    from sync.statement import Statement
+
+
+@dataclass(frozen=True)
+class Version:
+    """One version of the stewards.
+
+    Attributes:
+        name: 64 hex from its body and the versions answered; for version 1 the network id.
+        number: From 1.
+        stewards: By key.
+        threshold: How many of them must agree to allow.
+        before: Per key the last statements that still speak with the versions answered.
+        answers: Names of the versions answered, sorted.
+        voices: Ids of the statements that say it, sorted; none for version 1.
+    """
+
+    name: str
+    number: int
+    stewards: Mapping[str, Steward]
+    threshold: int
+    before: Mapping[str, tuple[str, ...]]
+    answers: tuple[str, ...]
+    voices: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Versions:
+    """What the statements of stewards come to.
+
+    Attributes:
+        in_force: By name, those answered since included.
+        heads: Those that none in force answers, sorted by name; several are rivals.
+        verdicts: Of every statement of ``sync/stewards``.
+    """
+
+    in_force: Mapping[str, Version]
+    heads: tuple[Version, ...]
+    verdicts: Mapping[str, Verdict]
+
+    def ever_stewards(self) -> frozenset[str]:
+        """The keys that any version in force has named."""
+        return frozenset(key for version in self.in_force.values() for key in version.stewards)
+
+
+@dataclass
+class _Proposed:
+    """A version that is said, in force or not, with who says it."""
+
+    name: str
+    body: StewardsNamed
+    answers: tuple[str, ...]
+    voices: dict[str, str] = field(default_factory=dict)  # id of the statement: its author
+
+    def authors(self) -> set[str]:
+        return set(self.voices.values())
+
+
+def fold_versions(network: Network, said: Iterable[Statement], held: Mapping[str, Statement]) -> Versions:
+    """Fold all statements of ``sync/stewards``.
+
+    Args:
+        network: Version 1.
+        said: The statements of that kind.
+        held: Everything that is here, by id.
+    """
+    fold = _Fold(network, held)
+    for statement in _in_order_of_answering(said):
+        fold.place(statement)
+    return fold.result()
+
+
+class _Fold:
+    def __init__(self, network: Network, held: Mapping[str, Statement]) -> None:
+        self._held = held
+        first = Version(
+            name=network.id,
+            number=FIRST_VERSION,
+            stewards={steward.key: steward for steward in network.stewards},
+            threshold=network.threshold,
+            before={},
+            answers=(),
+            voices=(),
+        )
+        self._first = first
+        self._stewards = {first.name: frozenset(first.stewards)}
+        self._numbers = {first.name: first.number}
+        self._proposed: dict[str, _Proposed] = {}
+        self._placed: dict[str, str] = {}
+        self._verdicts: dict[str, Verdict] = {}
+
+    def place(self, statement: Statement) -> None:
+        """Find the version that a statement says, or what keeps it from saying one."""
+        try:
+            verdict = self._place(statement)
+        except RemoteError as error:
+            verdict = malformed(error.message)
+        self._verdicts[statement.id] = verdict
+
+    def _place(self, statement: Statement) -> Verdict:
+        if needs_newer(statement):
+            return NEEDS_NEWER
+        if statement.body is None or statement.body_bytes is None:
+            return LACKING_BODY
+        body = read_version(statement.body)
+        answered = [each for each in statement.after if self._is_version(each)]
+        missing = tuple(each for each in statement.after if each not in self._held)
+        if missing or not all(arrived(self._verdicts.get(each)) or each in self._placed for each in answered):
+            return lacking(missing)
+        answers = self._answers(answered)
+        if body.version != 1 + max(self._numbers[name] for name in answers):
+            raise RemoteError("the number of this version of the stewards is not one more than the one it answers")
+        self._require_member(statement.author, body, answers)
+        digest = sha256(statement.body_bytes).hexdigest()
+        name = sha256(canonical_bytes([digest, *answers])).hexdigest()
+        self._propose(name, body, answers).voices[statement.id] = statement.author
+        self._placed[statement.id] = name
+        return LACKING_VOICES
+
+    def _is_version(self, identity: str) -> bool:
+        return identity in self._held and self._held[identity].kind == STEWARDS
+
+    def _answers(self, answered: Iterable[str]) -> tuple[str, ...]:
+        names = {self._placed.get(each) for each in answered} or {self._first.name}
+        if None in names:
+            raise RemoteError("this version of the stewards answers one that is not in the form agreed")
+        return tuple(sorted(name for name in names if name is not None))
+
+    def _require_member(self, author: str, body: StewardsNamed, answers: Iterable[str]) -> None:
+        own = {steward.key for steward in body.stewards}
+        if author not in own.union(*(self._stewards[name] for name in answers)):
+            raise RemoteError("its author is a steward neither of this version nor of the one it answers")
+
+    def _propose(self, name: str, body: StewardsNamed, answers: tuple[str, ...]) -> _Proposed:
+        if name not in self._proposed:
+            self._proposed[name] = _Proposed(name, body, answers)
+            self._stewards[name] = frozenset(steward.key for steward in body.stewards)
+            self._numbers[name] = body.version
+        return self._proposed[name]
+
+    def result(self) -> Versions:
+        """Bring the versions into force, the lower numbers first, since each answers only lower ones."""
+        in_force = {self._first.name: self._first}
+        for proposed in sorted(self._proposed.values(), key=lambda each: each.body.version):
+            if self._is_agreed(proposed, in_force):
+                in_force[proposed.name] = _version(proposed)
+        accepted = {voice: ACCEPTED for version in in_force.values() for voice in version.voices}
+        answered = {name for version in in_force.values() for name in version.answers}
+        heads = tuple(in_force[name] for name in sorted(in_force.keys() - answered))
+        return Versions(in_force, heads, self._verdicts | accepted)
+
+    def _is_agreed(self, proposed: _Proposed, in_force: Mapping[str, Version]) -> bool:
+        if not all(name in in_force for name in proposed.answers):
+            return False
+        authors = proposed.authors()
+        own = len(authors & self._stewards[proposed.name]) >= proposed.body.threshold
+        return own and all(len(authors & self._stewards[name]) >= in_force[name].threshold for name in proposed.answers)
+
+
+def _version(proposed: _Proposed) -> Version:
+    body = proposed.body
+    return Version(
+        name=proposed.name,
+        number=body.version,
+        stewards={steward.key: steward for steward in body.stewards},
+        threshold=body.threshold,
+        before=body.before,
+        answers=proposed.answers,
+        voices=tuple(sorted(proposed.voices)),
+    )
+
+
+def _in_order_of_answering(said: Iterable[Statement]) -> list[Statement]:
+    """The statements, each after those among them that it answers."""
+    among = {statement.id: statement for statement in said}
+    answers = {identity: [each for each in s.after if each in among] for identity, s in among.items()}
+    answered_by: defaultdict[str, list[str]] = defaultdict(list)
+    for identity, answered in answers.items():
+        for each in answered:
+            answered_by[each].append(identity)
+    open_answers = {identity: len(answered) for identity, answered in answers.items()}
+    order = [identity for identity, count in open_answers.items() if not count]
+    for identity in order:  # the list grows while it is walked
+        for later in answered_by[identity]:
+            open_answers[later] -= 1
+            if not open_answers[later]:
+                order.append(later)
+    return [among[identity] for identity in order]
