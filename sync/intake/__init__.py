@@ -1,0 +1,11 @@
+"""The one way into the store, for a stranger's bundle and for our own words alike.
+
+Not a reader of carriers (that is `sync.exchange`). One rule: cap, parse, verify, then append whole or not at all;
+what is in the store was checked once and is not checked again.
+"""
+
+from sync.intake.bundles import Intake, Refusal
+from sync.intake.checking import Problem, check_store
+from sync.intake.writing import write
+
+__all__ = ["Intake", "Problem", "Refusal", "check_store", "write"]

@@ -1,0 +1,94 @@
+"""The whole store looked over again, as if nothing in it had ever been verified.
+
+Not a repair. One rule: whatever is wrong is named with its place; what was never here (a gap in a chain, a body that
+was taken back, a file that is still wanted) is not wrong.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from sync.bundle import assemble_bundle
+from sync.errors import SyncError
+from sync.statement import Statement, read_statement
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from sync.store import Store
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Something wrong: what, in one sentence, and where (the id of a statement, bundle or file)."""
+
+    what: str
+    where: str
+
+
+def check_store(store: Store) -> tuple[Problem, ...]:
+    """Verify every signature, body, chain, bundle and attachment anew.
+
+    Args:
+        store: It is only read.
+    """
+    return (*_file(store), *_statements(store), *_bundles(store), *_papers(store), *_attachments(store))
+
+
+def _file(store: Store) -> Iterator[Problem]:
+    for fault in store.faults():
+        yield Problem(f"the file of the store is damaged: {fault}", "store")
+
+
+def _statements(store: Store) -> Iterator[Problem]:
+    known = frozenset(name for name, _ in store.shelf.ids_with_body())
+    depths: dict[str, int] = {}
+    for statement in store.statements():
+        try:
+            parts = statement.header_bytes, statement.body_bytes, statement.salt, statement.signature
+            again = read_statement(*parts)
+            again.verify(store.network.id)
+        except SyncError as error:
+            yield Problem(error.message, statement.id)
+            continue
+        if again.id != statement.id:
+            yield Problem("the statement lies under an id that is not its own", statement.id)
+        yield from _chain(store, statement, known)
+        depths[statement.id] = max((1 + depths[each] for each in statement.after if each in depths), default=0)
+        if depths[statement.id] != store.depth(statement.id):
+            yield Problem("the statement does not come after all that it answers", statement.id)
+
+
+def _chain(store: Store, statement: Statement, known: frozenset[str]) -> Iterator[Problem]:
+    if statement.previous in known:
+        before = store.get(str(statement.previous))
+        if before is not None and before.author != statement.author:
+            yield Problem("the statement follows one of another author", statement.id)
+
+
+def _bundles(store: Store) -> Iterator[Problem]:
+    for bundle in store.bundles.each():
+        try:
+            again = assemble_bundle(bundle.header, bundle.signature, bundle.statements)
+            again.verify(store.network.id)
+        except SyncError as error:
+            yield Problem(error.message, bundle.id)
+            continue
+        if again.id != bundle.id:
+            yield Problem("the bundle's statements are not those, or not in the order, that its id names", bundle.id)
+        if (bundle.number == 1) != (bundle.previous is None):
+            yield Problem("the bundle's number does not fit the bundle that it names before it", bundle.id)
+
+
+def _papers(store: Store) -> Iterator[Problem]:
+    for look in (store.papers.receipts, store.papers.joinings):
+        try:
+            look()
+        except SyncError as error:
+            yield Problem(error.message, "receipts and wishes to join")
+
+
+def _attachments(store: Store) -> Iterator[Problem]:
+    for name in store.attachments.damaged():
+        yield Problem("the attachment is not what its name says; the next exchange brings it again", name)

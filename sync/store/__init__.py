@@ -1,0 +1,9 @@
+"""The store: append-only SQLite of statements, bundles and receipts.
+
+Not a door for foreign bytes (that is `sync.intake`). One rule: SQL stands in this folder alone.
+"""
+
+from sync.store.bundles import HeldBundle
+from sync.store.store import Store
+
+__all__ = ["HeldBundle", "Store"]

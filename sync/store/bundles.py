@@ -1,0 +1,140 @@
+"""The bundles of a store: which statements lie in which, in what order, and which copies of them can be made here.
+
+Not files: those lie on carriers. One rule: a bundle is never changed; two with one log, lane and number are both kept.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, cast
+
+from sync.bundle import Bundle
+from sync.canonical import canonical_bytes
+from sync.limits import HEX_IN_NAMES
+from sync.statement import Lane, Statement, reopen_statement
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping
+
+    from sync.store.database import Database
+
+
+@dataclass(frozen=True, slots=True)
+class HeldBundle:
+    """A bundle as the store lists it, without its statements.
+
+    Attributes:
+        row: Its place in the store.
+        id: 64 hex.
+        site: Key of the site that sealed it.
+        log: 16 hex.
+        lane: ``urgent`` or ``text``.
+        number: In its log and lane.
+        absent: How many bodies a copy made here lacks.
+        length: How many statements it holds.
+    """
+
+    row: int
+    id: str
+    site: str
+    log: str
+    lane: Lane
+    number: int
+    absent: int
+    length: int
+
+    @property
+    def stem(self) -> str:
+        """The path of any copy without what tells copies apart."""
+        return f"sites/{self.site[:HEX_IN_NAMES]}/{self.log}/{self.lane}/{self.number:08d}-{self.id[:HEX_IN_NAMES]}"
+
+    @property
+    def path(self) -> str:
+        """The path of the copy made here."""
+        return f"{self.stem}-{self.absent}.bundle"
+
+
+class Bundles:
+    """The table of bundles and of what lies in them."""
+
+    def __init__(self, database: Database) -> None:
+        """Keep the file."""
+        self._database = database
+
+    def add(self, bundle: Bundle, rows: Iterable[int]) -> None:
+        """Append a bundle whose statements have these row numbers, in its order."""
+        header = canonical_bytes(dict(bundle.header))
+        key = bytes.fromhex(bundle.id), bytes.fromhex(bundle.site)
+        place = bundle.log, bundle.lane, bundle.number
+        number = self._database.run(
+            "INSERT INTO bundles (id, site, log, lane, place, header, signature) VALUES (?, ?, ?, ?, ?, ?, ?)",
+            (*key, *place, header, bundle.signature),
+        )
+        kept = list(rows)
+        self._database.run_many(
+            "INSERT INTO contents (bundle, place, statement) VALUES (?, ?, ?)",
+            ((number, index, row) for index, row in enumerate(kept)),
+        )
+        self._database.run_many("UPDATE statements SET sealed = 1 WHERE number = ?", ((row,) for row in kept))
+
+    def has(self, name: str) -> bool:
+        """Whether a bundle is held, with or without all its bodies."""
+        return self._database.row("SELECT 1 FROM bundles WHERE id = ?", (bytes.fromhex(name),)) is not None
+
+    def listed(self) -> list[HeldBundle]:
+        """All bundles, by site, log, lane (urgent last) and number."""
+        absent: Mapping[int, int] = dict(
+            self._database.rows(
+                "SELECT bundle, COUNT(*) FROM statements JOIN contents ON statement = number WHERE body IS NULL"
+                " GROUP BY bundle"
+            )
+        )
+        rows = self._database.rows(
+            "SELECT number, id, site, log, lane, place,"
+            " (SELECT MAX(contents.place) + 1 FROM contents WHERE bundle = number)"
+            " FROM bundles ORDER BY site, log, lane, place, id"
+        )
+        return [
+            HeldBundle(row, name.hex(), site.hex(), log, cast("Lane", lane), place, absent.get(row, 0), length)
+            for row, name, site, log, lane, place, length in rows
+        ]
+
+    def copy(self, row: int) -> Bundle:
+        """The copy of a bundle that can be made here."""
+        name, header, signature = self._database.row(
+            "SELECT id, header, signature FROM bundles WHERE number = ?", (row,)
+        )
+        return Bundle(json.loads(header), name.hex(), signature, tuple(self._statements(row)))
+
+    def each(self) -> Iterator[Bundle]:
+        """A copy of every bundle, one at a time."""
+        for (row,) in self._database.rows("SELECT number FROM bundles ORDER BY number"):
+            yield self.copy(row)
+
+    def holding_any(self, names: Iterable[str]) -> frozenset[str]:
+        """The ids of the bundles in which any of these statements lies."""
+        question = (
+            "SELECT DISTINCT bundles.id FROM statements JOIN contents ON statement = statements.number"
+            " JOIN bundles ON bundle = bundles.number WHERE statements.id = ?"
+        )
+        return frozenset(
+            row[0].hex() for name in names for row in self._database.rows(question, (bytes.fromhex(name),))
+        )
+
+    def last_place(self, site: str, log: str, lane: Lane) -> tuple[int, str | None]:
+        """Number and id of the last bundle of a log and lane; 0 and None where there is none."""
+        row = self._database.row(
+            "SELECT place, id FROM bundles WHERE site = ? AND log = ? AND lane = ? ORDER BY place DESC, id LIMIT 1",
+            (bytes.fromhex(site), log, lane),
+        )
+        return (0, None) if row is None else (row[0], row[1].hex())
+
+    def _statements(self, row: int) -> Iterator[Statement]:
+        rows: list[Any] = self._database.rows(
+            "SELECT id, header, body, salt, signature FROM contents JOIN statements ON statement = number"
+            " WHERE bundle = ? ORDER BY place",
+            (row,),
+        )
+        for name, *parts in rows:
+            yield reopen_statement(name.hex(), *parts)

@@ -1,0 +1,245 @@
+"""The SQLite file under a store: its tables, its opening, its transactions.
+
+Not what the rows mean. One rule: whatever the file is or does, a caller sees either rows or a `LocalError` with one
+sentence; a file that is missing, foreign or of a newer version is refused and never taken for an empty store.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any
+
+from sync.errors import LocalError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from pathlib import Path
+
+APPLICATION_ID = 0x54477374  # "TGst": tells our file from any other SQLite file
+VERSION = 1
+BUSY_MS = 5000  # a second process finishes a transaction of a thousand statements well within this
+
+SCHEMA = """
+CREATE TABLE network (file BLOB NOT NULL);
+CREATE TABLE statements (
+    number INTEGER PRIMARY KEY,
+    id BLOB NOT NULL UNIQUE,
+    author BLOB NOT NULL,
+    previous BLOB,
+    kind TEXT NOT NULL,
+    depth INTEGER NOT NULL,
+    sealed INTEGER NOT NULL,
+    header BLOB NOT NULL,
+    body BLOB,
+    salt BLOB,
+    signature BLOB NOT NULL
+);
+CREATE INDEX statements_in_order ON statements (depth, id);
+CREATE INDEX statements_by_author ON statements (author, number);
+CREATE INDEX statements_by_previous ON statements (previous) WHERE previous IS NOT NULL;
+CREATE INDEX statements_unsealed ON statements (number) WHERE sealed = 0;
+CREATE INDEX statements_without_body ON statements (id) WHERE body IS NULL;
+CREATE TABLE answers (
+    answered BLOB NOT NULL,
+    statement INTEGER NOT NULL REFERENCES statements,
+    PRIMARY KEY (answered, statement)
+) WITHOUT ROWID;
+CREATE TABLE named_files (
+    file BLOB NOT NULL,
+    statement INTEGER NOT NULL REFERENCES statements,
+    PRIMARY KEY (file, statement)
+) WITHOUT ROWID;
+CREATE TABLE bundles (
+    number INTEGER PRIMARY KEY,
+    id BLOB NOT NULL UNIQUE,
+    site BLOB NOT NULL,
+    log TEXT NOT NULL,
+    lane TEXT NOT NULL,
+    place INTEGER NOT NULL,
+    header BLOB NOT NULL,
+    signature BLOB NOT NULL
+);
+CREATE INDEX bundles_by_place ON bundles (site, log, lane, place);
+CREATE TABLE contents (
+    bundle INTEGER NOT NULL REFERENCES bundles,
+    place INTEGER NOT NULL,
+    statement INTEGER NOT NULL REFERENCES statements,
+    PRIMARY KEY (bundle, place)
+) WITHOUT ROWID;
+CREATE INDEX contents_by_statement ON contents (statement);
+CREATE TABLE receipts (
+    site BLOB NOT NULL,
+    log TEXT NOT NULL,
+    counter INTEGER NOT NULL,
+    file BLOB NOT NULL,
+    PRIMARY KEY (site, log)
+) WITHOUT ROWID;
+CREATE TABLE joinings (site BLOB PRIMARY KEY, file BLOB NOT NULL) WITHOUT ROWID;
+CREATE TABLE own_logs (number INTEGER PRIMARY KEY, site BLOB NOT NULL, log TEXT NOT NULL);
+CREATE TABLE checks (file TEXT PRIMARY KEY, visit INTEGER NOT NULL) WITHOUT ROWID;
+"""
+
+_PRAGMAS = (
+    f"busy_timeout = {BUSY_MS}",
+    "journal_mode = WAL",
+    "synchronous = FULL",  # what was acknowledged outlives a power cut
+    "foreign_keys = ON",
+    "secure_delete = ON",  # a body that was taken back leaves no bytes in the file
+)
+_SQLITE_HEAD = b"SQLite format 3\x00"
+_HINT_RESTORE = "put the site's folder back from a copy; the next exchanges bring what came since"
+
+
+class Database:
+    """One open file; used from several threads only under a lock of the caller's."""
+
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        """Take a connection without its own transactions."""
+        self._connection = connection
+        self._deep = 0
+
+    @classmethod
+    def create(cls, path: Path) -> Database:
+        """Make the file with its tables.
+
+        Raises:
+            LocalError: There is something already, or it cannot be made.
+        """
+        if path.exists():
+            raise LocalError(f"there is already a file {path}", hint="open it, or name another folder")
+        database = cls._connect(path, "rwc")
+        try:
+            with database.transaction():
+                for statement in SCHEMA.split(";"):
+                    database.run(statement)
+                database.run(f"PRAGMA application_id = {APPLICATION_ID}")
+                database.run(f"PRAGMA user_version = {VERSION}")
+        except LocalError:
+            database.close()
+            raise
+        return database
+
+    @classmethod
+    def open(cls, path: Path) -> Database:
+        """Open a file that a store made.
+
+        Raises:
+            LocalError: It is missing, foreign, damaged, or of a newer version.
+        """
+        _require_ours(path)
+        database = cls._connect(path, "rw")
+        try:
+            _require_version(database, path)
+        except LocalError:
+            database.close()
+            raise
+        return database
+
+    @classmethod
+    def _connect(cls, path: Path, mode: str) -> Database:
+        try:
+            connection = sqlite3.connect(
+                f"{path.absolute().as_uri()}?mode={mode}", uri=True, isolation_level=None, check_same_thread=False
+            )
+        except sqlite3.Error as error:
+            raise LocalError(f"the store {path} cannot be opened: {error}") from error
+        database = cls(connection)
+        try:
+            for pragma in _PRAGMAS:
+                database.run(f"PRAGMA {pragma}")
+        except LocalError:
+            database.close()
+            raise
+        return database
+
+    def run(self, sql: str, values: Sequence[Any] = ()) -> int:
+        """Run one statement of SQL; the number of the row inserted last."""
+        with _said_plainly():
+            return self._connection.execute(sql, values).lastrowid or 0
+
+    def run_many(self, sql: str, rows: Iterator[Sequence[Any]]) -> None:
+        """Run one statement of SQL for each row."""
+        with _said_plainly():
+            self._connection.executemany(sql, rows)
+
+    def rows(self, sql: str, values: Sequence[Any] = ()) -> list[Any]:
+        """All rows of a question."""
+        with _said_plainly():
+            return self._connection.execute(sql, values).fetchall()
+
+    def row(self, sql: str, values: Sequence[Any] = ()) -> Any:
+        """The first row of a question, or None."""
+        with _said_plainly():
+            return self._connection.execute(sql, values).fetchone()
+
+    def seen_version(self) -> int:
+        """A number that changes when another process has written."""
+        return int(self.row("PRAGMA data_version")[0])
+
+    @contextmanager
+    def transaction(self) -> Iterator[None]:
+        """All of it or nothing; inside another one, part of that."""
+        if self._deep:
+            self._deep += 1
+            try:
+                yield
+            finally:
+                self._deep -= 1
+            return
+        self.run("BEGIN IMMEDIATE")
+        self._deep = 1
+        try:
+            yield
+            self.run("COMMIT")
+        except BaseException:
+            if self._connection.in_transaction:
+                self._connection.rollback()
+            raise
+        finally:
+            self._deep = 0
+
+    def close(self) -> None:
+        """Give the file back."""
+        self._connection.close()
+
+
+@contextmanager
+def _said_plainly() -> Iterator[None]:
+    try:
+        yield
+    except sqlite3.OperationalError as error:
+        if "locked" in str(error):
+            raise LocalError(
+                "another process is writing to this site's store", hint="wait for it, or stop it"
+            ) from error
+        if "full" in str(error):
+            raise LocalError(
+                "the disk under this site's store is full", hint="free some space; nothing was lost"
+            ) from error
+        raise LocalError(f"the store of this site cannot be used: {error}", hint=_HINT_RESTORE) from error
+    except sqlite3.DatabaseError as error:
+        raise LocalError(f"the store of this site is damaged: {error}", hint=_HINT_RESTORE) from error
+
+
+def _require_ours(path: Path) -> None:
+    try:
+        with path.open("rb") as file:
+            head = file.read(len(_SQLITE_HEAD))
+    except OSError as error:
+        raise LocalError(f"there is no store at {path} ({error.strerror})", hint=_HINT_RESTORE) from error
+    if head != _SQLITE_HEAD:
+        raise LocalError(f"{path} is not a store", hint=_HINT_RESTORE)
+
+
+def _require_version(database: Database, path: Path) -> None:
+    if database.row("PRAGMA application_id")[0] != APPLICATION_ID:
+        raise LocalError(f"{path} is a database, but not a store of ours", hint=_HINT_RESTORE)
+    version = database.row("PRAGMA user_version")[0]
+    if version > VERSION:
+        raise LocalError(
+            f"the store {path} was written by a newer version of this software",
+            hint="bring this site's software up to date",
+        )
+    if version != VERSION:
+        raise LocalError(f"the store {path} was never finished", hint=_HINT_RESTORE)

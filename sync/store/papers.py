@@ -1,0 +1,89 @@
+"""What a store keeps beside statements and bundles: receipts, wishes to join, its own logs, what was checked when.
+
+Not part of the set: any of it may be lost, and the next exchange makes it good. One rule: of receipts only the newest
+of each site and log is kept, and of wishes to join at most a hundred.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from sync.limits import JOININGS_MAX
+from sync.network import Joining, parse_joining
+from sync.receipt import Receipt, parse_receipt
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from sync.store.database import Database
+
+
+class Papers:
+    """The small tables; every file in them was verified when it came in."""
+
+    def __init__(self, database: Database, network_id: str) -> None:
+        """Keep the file and the network whose papers these are."""
+        self._database = database
+        self._network_id = network_id
+
+    def receipts(self) -> tuple[Receipt, ...]:
+        """The newest receipt of each site and log, by site and log."""
+        rows = self._database.rows("SELECT file FROM receipts ORDER BY site, log")
+        return tuple(parse_receipt(file, network_id=self._network_id) for (file,) in rows)
+
+    def receipt(self, site: str, log: str) -> Receipt | None:
+        """The newest receipt of a site and log."""
+        row = self._database.row("SELECT file FROM receipts WHERE site = ? AND log = ?", (bytes.fromhex(site), log))
+        return None if row is None else parse_receipt(row[0], network_id=self._network_id)
+
+    def keep_receipt(self, receipt: Receipt) -> bool:
+        """Keep a receipt that is newer than the one here; of two with one counter the greater bytes; whether it was."""
+        held = self.receipt(receipt.site, receipt.log)
+        if held is not None and (held.counter, held.to_bytes()) >= (receipt.counter, receipt.to_bytes()):
+            return False
+        self._database.run(
+            "INSERT OR REPLACE INTO receipts (site, log, counter, file) VALUES (?, ?, ?, ?)",
+            (bytes.fromhex(receipt.site), receipt.log, receipt.counter, receipt.to_bytes()),
+        )
+        return True
+
+    def joinings(self) -> tuple[Joining, ...]:
+        """The wishes to join that are kept, by key."""
+        rows = self._database.rows("SELECT file FROM joinings ORDER BY site")
+        return tuple(parse_joining(file, network_id=self._network_id) for (file,) in rows)
+
+    def keep_joining(self, joining: Joining) -> bool:
+        """Keep a wish to join, the first of each key and a hundred at most; whether it was kept."""
+        key = bytes.fromhex(joining.site.key)
+        if self._database.row("SELECT 1 FROM joinings WHERE site = ?", (key,)) is not None:
+            return False
+        if self._database.row("SELECT COUNT(*) FROM joinings")[0] >= JOININGS_MAX:
+            return False
+        self._database.run("INSERT INTO joinings (site, file) VALUES (?, ?)", (key, joining.to_bytes()))
+        return True
+
+    def drop_joinings(self, keys: Iterable[str]) -> None:
+        """Let go of the wishes of sites that have been granted."""
+        self._database.run_many("DELETE FROM joinings WHERE site = ?", ((bytes.fromhex(key),) for key in keys))
+
+    def own_logs(self, site: str) -> tuple[str, ...]:
+        """The logs of this site, the present one last."""
+        rows = self._database.rows("SELECT log FROM own_logs WHERE site = ? ORDER BY number", (bytes.fromhex(site),))
+        return tuple(log for (log,) in rows)
+
+    def begin_log(self, site: str, log: str) -> None:
+        """Let the next bundles and receipts of this site belong to a new log."""
+        self._database.run("INSERT INTO own_logs (site, log) VALUES (?, ?)", (bytes.fromhex(site), log))
+
+    def checks(self) -> Mapping[str, int]:
+        """For each file ever read again on a carrier, the number of the visit at which it was sound."""
+        return dict(self._database.rows("SELECT file, visit FROM checks"))
+
+    def note_checks(self, files: Iterable[str], *, visit: int) -> None:
+        """Remember that files were sound at a visit."""
+        rows = ((file, visit) for file in files)
+        self._database.run_many("INSERT OR REPLACE INTO checks (file, visit) VALUES (?, ?)", rows)
+
+    def forget_checks(self, files: Iterable[str]) -> None:
+        """Forget files that are no longer there."""
+        self._database.run_many("DELETE FROM checks WHERE file = ?", ((file,) for file in files))

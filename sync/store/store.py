@@ -1,0 +1,238 @@
+"""The store of a site: everything it was ever given that was valid, and what it makes of it.
+
+Not a judge of bytes: only `sync.intake` puts statements in, after it has checked them. One rule: the store only grows;
+the one thing that ever leaves it is a body or a file that somebody with the right to do so took back.
+"""
+
+from __future__ import annotations
+
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+from sync.attachments import Attachments
+from sync.charter import Charter, Judgement, Verdict, judge, judge_more
+from sync.charter.forms import REDACTION
+from sync.network import Joining, Network, parse_network
+from sync.receipt import Holding, Receipt, set_hash
+from sync.store.bundles import Bundles
+from sync.store.database import Database
+from sync.store.papers import Papers
+from sync.store.statements import Statements
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping
+    from pathlib import Path
+
+    from sync.bundle import Bundle
+    from sync.statement import KindRule, Statement
+
+
+class Store:
+    """One open store. Threads may share it under one lock of the caller's.
+
+    Attributes:
+        network: The network that it belongs to.
+        kinds: The table of kinds, by name.
+        attachments: Files by digest, beside the store's file.
+        shelf: The table of statements.
+        bundles: The table of bundles.
+        papers: Receipts, wishes to join, own logs, checks.
+    """
+
+    def __init__(self, database: Database, path: Path, network: Network, kinds: Iterable[KindRule]) -> None:
+        """Take an open file; use `create` or `open`."""
+        self.network = network
+        self.kinds: Mapping[str, KindRule] = {rule.name: rule for rule in kinds}
+        self.attachments = Attachments(path.parent)
+        self.shelf = Statements(database)
+        self.bundles = Bundles(database)
+        self.papers = Papers(database, network.id)
+        self._database = database
+        self._seen = database.seen_version()
+        self._judgement: Judgement | None = None
+        self._unjudged: list[Statement] = []
+        self._resting: frozenset[str] = frozenset()
+        self._set_hash: str | None = None
+
+    @classmethod
+    def create(cls, path: Path, network: Network, kinds: Iterable[KindRule]) -> Store:
+        """Begin the store of a site.
+
+        Args:
+            path: The file to make; attachments will lie in its folder.
+            network: The network that the site belongs to.
+            kinds: One rule for each kind of statement that the caller knows.
+
+        Raises:
+            LocalError: There is a file already, or none can be made.
+        """
+        database = Database.create(path)
+        database.run("INSERT INTO network (file) VALUES (?)", (network.to_bytes(),))
+        return cls(database, path, network, kinds)
+
+    @classmethod
+    def open(cls, path: Path, kinds: Iterable[KindRule]) -> Store:
+        """Open the store of a site.
+
+        Raises:
+            LocalError: The file is missing, foreign, damaged, or of a newer version; it is never taken for empty.
+        """
+        database = Database.open(path)
+        row = database.row("SELECT file FROM network")
+        return cls(database, path, parse_network(row[0]), kinds)
+
+    def close(self) -> None:
+        """Give the file back."""
+        self._database.close()
+
+    @contextmanager
+    def transaction(self) -> Iterator[None]:
+        """All of it or nothing."""
+        try:
+            with self._database.transaction():
+                yield
+        except BaseException:
+            self._forget()
+            raise
+
+    # what is here
+
+    def statements(self) -> Iterator[Statement]:
+        """All statements in (depth, id) order."""
+        return self.shelf.in_order()
+
+    def get(self, name: str, /) -> Statement | None:
+        """A statement, None where it is not held."""
+        return self.shelf.get(name)
+
+    def count(self) -> int:
+        """How many statements are held."""
+        return self.shelf.count()
+
+    def depth(self, name: str) -> int | None:
+        """How many answers lie below a statement, 0 where it answers nothing here; None where it is not held."""
+        return self.shelf.depth(name)
+
+    def last_of(self, author: str) -> str | None:
+        """What the next statement of an author names as ``previous``."""
+        return self.shelf.last_of(author)
+
+    def faults(self) -> tuple[str, ...]:
+        """What SQLite finds wrong with the file itself."""
+        return tuple(text for (text,) in self._database.rows("PRAGMA integrity_check") if text != "ok")
+
+    def receipts(self) -> tuple[Receipt, ...]:
+        """The newest receipt of each site and log."""
+        return self.papers.receipts()
+
+    def joins(self) -> tuple[Joining, ...]:
+        """The sites that wish to join and have not been granted."""
+        granted = self.charter.sites
+        return tuple(joining for joining in self.papers.joinings() if joining.site.key not in granted)
+
+    def set_hash(self) -> str:
+        """The hash of the set, as a receipt states it; equal where two sites hold the same."""
+        self._look()
+        if self._set_hash is None:
+            self._set_hash = set_hash(self._holdings())
+        return self._set_hash
+
+    def _holdings(self) -> Iterator[tuple[str, Holding]]:
+        redacted = self.redacted()
+        for name, here in self.shelf.ids_with_body():
+            yield name, "redacted" if name in redacted else "body" if here else "lacking"
+
+    # what is made of it
+
+    @property
+    def judgement(self) -> Judgement:
+        """Roles and verdicts over all that is here."""
+        self._look()
+        if self._judgement is None:
+            self._judgement = judge(self.network, self.kinds, self.statements())
+        elif self._unjudged:
+            self._judgement = judge_more(self._judgement, self.kinds, self, self._unjudged)
+        self._unjudged = []
+        return self._judgement
+
+    @property
+    def charter(self) -> Charter:
+        """The roles in force."""
+        return self.judgement.charter
+
+    def verdict(self, name: str) -> Verdict | None:
+        """What the charter says of a statement, None where it is not held."""
+        return self.judgement.verdicts.get(name)
+
+    def redacted(self) -> frozenset[str]:
+        """The ids whose bodies are taken back, those left out that an exchange under way lets rest."""
+        return self.judgement.redacted - self._resting
+
+    def lacking(self) -> frozenset[str]:
+        """The ids whose bodies are neither here nor taken back."""
+        return self.shelf.without_body() - self.redacted()
+
+    def files_named(self) -> frozenset[str]:
+        """The ids of the attachments that belong here: named by a statement that stands, and not taken back."""
+        redacted = self.redacted()
+        doubtful = {file for name in redacted if (held := self.get(name)) for file in held.attachments}
+        lost = {file for file in doubtful if self.shelf.naming(file) <= redacted}
+        return self.shelf.named_files() - lost - self.judgement.files_gone
+
+    # what intake puts in
+
+    def add(self, statement: Statement) -> int:
+        """Append a statement that was verified and is not held; its row."""
+        row = self.shelf.add(statement)
+        self._unjudged.append(statement)
+        self._set_hash = None
+        return row
+
+    def add_bundle(self, bundle: Bundle, rows: Iterable[int]) -> None:
+        """Append a bundle that was verified, its statements being in these rows."""
+        self.bundles.add(bundle, rows)
+
+    def supply(self, statement: Statement) -> None:
+        """Put in the body that a statement here lacks."""
+        self.shelf.supply(statement)
+        self._unjudged.append(statement)
+        self._set_hash = None
+
+    def rest(self, names: frozenset[str]) -> None:
+        """Let these redactions not act for now; an exchange ends it with the empty set."""
+        self._resting = names
+        self._set_hash = None
+
+    def erase_redacted(self) -> tuple[str, ...]:
+        """Take out the bodies that are taken back; the ids of those that were here."""
+        going = [
+            name for name in sorted(self.redacted() - self.shelf.without_body()) if self.shelf.held(name) is not None
+        ]
+        if going:
+            with self.transaction():
+                for name in going:
+                    self.shelf.erase(name)
+            self._database.run("PRAGMA wal_checkpoint(TRUNCATE)")  # the log would keep what the file has lost
+            self._set_hash = None
+        return tuple(going)
+
+    def remove_redacted_files(self) -> None:
+        """Remove the attachments that are taken back."""
+        for file in self.judgement.files_gone.intersection(self.attachments.ids()):
+            self.attachments.remove(file)
+
+    def redactions_of(self, name: str) -> list[Statement]:
+        """The redactions that name a statement."""
+        return self.shelf.answering(name, kind=REDACTION)
+
+    def _look(self) -> None:
+        """Drop what another process has made stale."""
+        seen = self._database.seen_version()
+        if seen != self._seen:
+            self._seen = seen
+            self._forget()
+
+    def _forget(self) -> None:
+        self._judgement = None
+        self._unjudged = []
+        self._set_hash = None
