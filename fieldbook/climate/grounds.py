@@ -68,7 +68,7 @@ def _why_open_and_closed(case: Case, opening: Opening) -> Iterator[Remark]:
         f"closes-{closed_by}",
         date=date_of_day(opening.end_day),
         need=case.bars.need_days,
-        stop=date_of_day(stop),
+        stop=date_of_day(stop - 1 if closed_by == "dry" else stop),
         limit=_limit(case, closed_by),
     )
 
