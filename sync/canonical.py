@@ -105,7 +105,7 @@ def _element(text: str, at: int, limit_bytes: int) -> tuple[Any, bytes, int]:
     spelled = _write(value)
     if spelled != text[at : at + length]:
         _refuse_spelling(text[at : at + length], spelled, at)
-    raw = _encode(spelled)
+    raw = spelled.encode()
     if len(raw) > limit_bytes:
         raise RemoteError(f"the element at character {at} has more than {limit_bytes} bytes", hint=_HINT)
     _require_depth(value, raw, DEPTH_MAX)
@@ -117,13 +117,6 @@ def _decode(data: bytes) -> str:
         return data.decode()
     except UnicodeDecodeError as error:
         raise RemoteError(f"the text is not valid UTF-8 at byte {error.start}", hint=_HINT) from error
-
-
-def _encode(text: str) -> bytes:
-    try:
-        return text.encode()
-    except UnicodeEncodeError as error:
-        raise RemoteError("a text holds half of a surrogate pair", hint=_HINT) from error
 
 
 def _parse(text: str, offset: int) -> tuple[Any, int]:
@@ -174,8 +167,7 @@ def _refuse_spelling(text: str, spelled: str, offset: int) -> NoReturn:
 
 
 def _shown(text: str) -> str:
-    cut = text if len(text) <= _SHOWN else f"{text[:_SHOWN]}…"
-    return ascii(cut)
+    return ascii(text) if len(text) <= _SHOWN else f"{text[:_SHOWN]!a}…"
 
 
 def _require_depth(value: Any, data: bytes, depth_max: int) -> None:

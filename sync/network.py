@@ -7,6 +7,7 @@ nothing in it can ever change.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
@@ -34,6 +35,10 @@ VERSION = 1
 NETWORK_FILE = "network.json"
 _NETWORK_TAG = b"sync 1 network\n"
 _JOIN_TAG = b"sync 1 join\n"
+JOINING_PATH = re.compile(rf"joining/(?P<key>[0-9a-f]{{{HEX_IN_NAMES}}})\.json")
+_LETTER = re.compile(r"[A-Z]")
+_BREAK = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")  # controls and line breaks; marks that scripts need may stand
+_NAME_CHARACTERS_MAX = 100  # of a title or a name that we write; what others wrote is bounded by the file alone
 
 
 @dataclass(frozen=True)
@@ -104,8 +109,10 @@ def found_network(
         keys: Those of the stewards who sign now; at least the threshold.
 
     Raises:
-        LocalError: The rules for stewards are not met, or too few sign.
+        LocalError: A name is unfit, the rules for stewards are not met, or too few sign.
     """
+    _require_name(title, "the title of a network")
+    _require_site_name(site)
     value = {
         "site": {"key": site.key, "letter": site.letter, "name": site.name},
         "stewards": [{"key": s.key, "name": s.name, "site": s.site} for s in sorted(stewards, key=lambda s: s.key)],
@@ -240,13 +247,12 @@ def ask_to_join(*, key: SigningKey, letter: str, name: str, network_id: str) -> 
     """Write and sign a joining file.
 
     Raises:
-        LocalError: It would not be accepted anywhere.
+        LocalError: The letter or the name is unfit.
     """
+    site = SiteName(key.public, letter, name)
+    _require_site_name(site)
     signed = canonical_bytes({"key": key.public, "letter": letter, "name": name, "v": VERSION})
-    joining = Joining(SiteName(key.public, letter, name), key.sign(_signed_join(network_id, signed)), signed)
-    if len(joining.to_bytes()) > JOINING_BYTES_MAX:
-        raise LocalError("the name of the site is too long", hint="choose a shorter one")
-    return joining
+    return Joining(site, key.sign(_signed_join(network_id, signed)), signed)
 
 
 def parse_joining(data: bytes, *, network_id: str) -> Joining:
@@ -273,6 +279,17 @@ def _read_wrapped(data: bytes) -> tuple[Any, bytes, bytes]:
     require_object(wrapper["join"], "the joining file", names=(), more=True)
     signature = from_base64(wrapper["signature"], "the signature of the joining file", length=SIGNATURE_BYTES)
     return wrapper["join"], signature, canonical_bytes(wrapper["join"])
+
+
+def _require_site_name(site: SiteName) -> None:
+    if not _LETTER.fullmatch(site.letter):
+        raise LocalError(f"{site.letter!a} is not the letter of a site", hint="choose one letter from A to Z")
+    _require_name(site.name, "the name of a site")
+
+
+def _require_name(text: str, where: str) -> None:
+    if not 0 < len(text) <= _NAME_CHARACTERS_MAX or _BREAK.search(text):
+        raise LocalError(f"{where} has 1 to {_NAME_CHARACTERS_MAX} characters on one line", hint="choose another one")
 
 
 def _signed_join(network_id: str, signed: bytes) -> bytes:

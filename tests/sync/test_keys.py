@@ -1,0 +1,273 @@
+"""Signatures are judged by one pinned rule, whatever library lies underneath."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import nacl.exceptions
+import nacl.signing
+import pytest
+from cryptography.exceptions import InvalidSignature
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sync import keys
+from sync.errors import LocalError, RemoteError
+from sync.keys import (
+    FIELD_PRIME,
+    GROUP_ORDER,
+    SMALL_ORDER,
+    SigningKey,
+    fingerprint_words,
+    is_fingerprint_of,
+    lock_key,
+    self_test,
+    unlock_key,
+    verify,
+)
+from sync.words import WORDS
+from tests.sync.scene import C1, C3, key_of, seeded
+
+VECTORS = Path(__file__).parent / "vectors"
+SEEDS = st.binary(min_size=32, max_size=32)
+
+
+def vectors(name: str) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = json.loads((VECTORS / name).read_text())["vectors"]
+    return found
+
+
+def libsodium_accepts(public: str, signature: bytes, message: bytes) -> bool:
+    try:
+        nacl.signing.VerifyKey(bytes.fromhex(public)).verify(message, signature)
+    except (nacl.exceptions.BadSignatureError, ValueError):
+        return False
+    return True
+
+
+def openssl_accepts(public: str, signature: bytes, message: bytes) -> bool:
+    try:
+        Ed25519PublicKey.from_public_bytes(bytes.fromhex(public)).verify(signature, message)
+    except InvalidSignature:
+        return False
+    return True
+
+
+@pytest.mark.parametrize("vector", vectors("ed25519_rfc8032.json"), ids=lambda vector: vector["test"])
+def test_keys_and_signatures_are_those_of_rfc_8032_section_7_1(vector: dict[str, str]) -> None:
+    key = SigningKey.from_seed(bytes.fromhex(vector["seed"]))
+    message = bytes.fromhex(vector["message"])
+    assert key.public == vector["public"]
+    assert key.sign(message).hex() == vector["signature"]
+    assert verify(key.public, bytes.fromhex(vector["signature"]), message)
+
+
+# Chalkias, Garillot, Nikolaenko, "Taming the many EdDSAs" (eprint 2020/1244): the authors' twelve published cases
+@pytest.mark.parametrize("vector", vectors("ed25519_edge_cases.json"), ids=lambda vector: f"case {vector['case']}")
+def test_of_the_twelve_edge_cases_only_case_three_is_accepted(vector: dict[str, Any]) -> None:
+    case = (vector["public"], bytes.fromhex(vector["signature"]), bytes.fromhex(vector["message"]))
+    accepted = vector["verdict"] == "accepted"
+    assert accepted == (vector["case"] == 3)
+    assert verify(*case) == accepted
+    assert libsodium_accepts(*case) == accepted, "the second library pins the same rule"
+
+
+def test_the_library_underneath_alone_would_accept_more_so_the_rule_is_needed() -> None:
+    cases = vectors("ed25519_edge_cases.json")
+    accepted = {
+        vector["case"]
+        for vector in cases
+        if openssl_accepts(vector["public"], bytes.fromhex(vector["signature"]), bytes.fromhex(vector["message"]))
+    }
+    assert accepted > {3}
+
+
+@given(SEEDS, st.binary(max_size=200))
+def test_two_libraries_sign_alike_and_accept_each_other(seed: bytes, message: bytes) -> None:
+    ours, second = SigningKey.from_seed(seed), nacl.signing.SigningKey(seed)
+    signature = ours.sign(message)
+    assert signature == second.sign(message).signature
+    assert verify(ours.public, signature, message)
+    assert libsodium_accepts(ours.public, signature, message)
+
+
+@settings(max_examples=300)
+@given(SEEDS, st.binary(max_size=40), st.integers(0, 511), st.sampled_from(["signature", "key", "message"]))
+def test_one_flipped_bit_anywhere_is_judged_alike_by_two_libraries(
+    seed: bytes, message: bytes, bit: int, part: str
+) -> None:
+    key = SigningKey.from_seed(seed)
+    parts = {"key": bytes.fromhex(key.public), "signature": key.sign(message), "message": message + b"."}
+    if part != "message":
+        parts["message"] = message
+    changed = bytearray(parts[part])
+    changed[bit // 8 % len(changed)] ^= 1 << bit % 8
+    parts[part] = bytes(changed)
+    case = (parts["key"].hex(), parts["signature"], parts["message"])
+    assert not verify(*case)
+    assert not libsodium_accepts(*case)
+
+
+@given(SEEDS, st.binary(max_size=40))
+def test_the_same_signature_with_s_raised_by_the_group_order_is_refused(seed: bytes, message: bytes) -> None:
+    key = SigningKey.from_seed(seed)
+    signature = key.sign(message)
+    raised = int.from_bytes(signature[32:], "little") + GROUP_ORDER
+    assert not verify(key.public, signature[:32] + raised.to_bytes(32, "little"), message)
+
+
+# RFC 8032, section 5.1: -x^2 + y^2 = 1 + d x^2 y^2 over the prime field; addition of section 5.1.4
+CURVE_D = -121665 * pow(121666, -1, FIELD_PRIME) % FIELD_PRIME
+
+
+def points_of_small_order() -> set[bytes]:
+    """Encodings, sign bit cleared, of the points P with 8P = 0: solved from the doubling formulas."""
+    root = pow(2, (FIELD_PRIME - 1) // 4, FIELD_PRIME)  # a square root of -1
+    ys = {0, 1, FIELD_PRIME - 1}  # orders 4, 1 and 2
+    # order 8: doubling gives y = 0, so x^2 = -y^2, and the curve gives 2 y^2 = 1 - d y^4
+    for sign in (1, -1):
+        discriminant = square_root((1 + CURVE_D) % FIELD_PRIME)
+        assert discriminant is not None
+        y_squared = (-1 + sign * discriminant) * pow(CURVE_D, -1, FIELD_PRIME) % FIELD_PRIME
+        y = square_root(y_squared)
+        if y is not None:
+            ys |= {y, FIELD_PRIME - y}
+    assert root * root % FIELD_PRIME == FIELD_PRIME - 1
+    return {y.to_bytes(32, "little") for y in ys}
+
+
+def square_root(value: int) -> int | None:
+    candidate = pow(value, (FIELD_PRIME + 3) // 8, FIELD_PRIME)
+    for root in (candidate, candidate * pow(2, (FIELD_PRIME - 1) // 4, FIELD_PRIME) % FIELD_PRIME):
+        if root * root % FIELD_PRIME == value % FIELD_PRIME:
+            return root
+    return None
+
+
+def test_the_points_of_small_order_are_those_of_the_curve() -> None:
+    assert points_of_small_order() == SMALL_ORDER
+
+
+@pytest.mark.parametrize("sign", [0, 0x80])
+@pytest.mark.parametrize("y", sorted(SMALL_ORDER) + [(FIELD_PRIME + n).to_bytes(32, "little") for n in (0, 1, 3, 18)])
+def test_a_key_of_small_order_or_in_another_spelling_verifies_nothing(y: bytes, sign: int) -> None:
+    encoded = y[:31] + bytes([y[31] | sign])
+    zero = bytes([1]).ljust(32, b"\0") + bytes(32)
+    assert not verify(encoded.hex(), zero, b"any")
+    assert not verify(C1.public, encoded + C1.sign(b"any")[32:], b"any")
+
+
+@pytest.mark.parametrize("length", [0, 63, 65, 128])
+def test_a_signature_of_another_length_does_not_hold(length: int) -> None:
+    assert not verify(C1.public, (C1.sign(b"any") * 2)[:length], b"any")
+
+
+@pytest.mark.parametrize("public", ["", C1.public.upper(), C1.public[:-2], C1.public + "00", "zz" * 32])
+def test_a_key_in_another_spelling_is_refused_rather_than_read(public: str) -> None:
+    with pytest.raises(RemoteError, match="64 lower-case hex"):
+        verify(public, bytes(64), b"any")
+
+
+def test_a_seed_of_another_length_is_our_error_and_no_text_of_a_key_shows_the_seed() -> None:
+    with pytest.raises(LocalError, match="32 bytes, this one 31"):
+        SigningKey.from_seed(bytes(31))
+    assert C1.seed.hex() not in repr(C1)
+    assert repr(C1.seed) not in repr(C1)
+
+
+def test_the_self_test_passes_on_a_sound_library_and_stops_on_an_unsound_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    self_test()
+    monkeypatch.setattr(keys, "verify", lambda *_: True)
+    with pytest.raises(LocalError, match="RFC 8032"):
+        self_test()
+
+
+# --- keys under a passphrase
+
+
+def test_a_locked_key_opens_with_its_passphrase_only() -> None:
+    text = lock_key(C1, "wet sacks drip", random=seeded("lock"))
+    assert unlock_key(text, "wet sacks drip") == C1
+    assert C1.seed.hex() not in text
+    with pytest.raises(LocalError, match="does not open this key"):
+        unlock_key(text, "wet sacks drop")
+
+
+def test_one_passphrase_typed_in_two_unicode_forms_opens_the_same_key() -> None:
+    assert unlock_key(lock_key(C3, "caf\u00e9", random=seeded("lock")), "cafe\u0301") == C3
+
+
+def test_an_empty_passphrase_locks_nothing() -> None:
+    with pytest.raises(LocalError, match="empty passphrase"):
+        lock_key(C1, "", random=seeded("lock"))
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [
+        ("n", 2**31), ("n", 2), ("n", 2**15 + 1), ("p", 1000), ("r", 4096), ("kdf", "none"), ("cipher", "none"),
+        ("v", 2), ("key", "00"), ("salt", "AA=="), ("nonce", "AA=="), ("sealed", "AA=="), ("sealed", 7),
+    ],
+)  # fmt: skip
+def test_a_locked_key_with_unlawful_parameters_is_called_damaged_before_any_memory_is_taken(
+    field: str, value: object
+) -> None:
+    lock = json.loads(lock_key(C1, "words", random=seeded("lock")))
+    lock[field] = value
+    text = json.dumps(lock, sort_keys=True, separators=(",", ":"))
+    with pytest.raises(LocalError, match="the locked key is damaged"):
+        unlock_key(text, "words")
+
+
+def test_a_locked_key_is_bound_to_its_parameters() -> None:
+    lock = json.loads(lock_key(C1, "words", random=seeded("lock")))
+    lock["key"] = C3.public
+    with pytest.raises(LocalError, match="does not open"):
+        unlock_key(json.dumps(lock, sort_keys=True, separators=(",", ":")), "words")
+
+
+@pytest.mark.parametrize("text", ["", "{}", "null", "\ud800", "x" * 5000])
+def test_a_text_that_is_no_locked_key_is_called_damaged(text: str) -> None:
+    with pytest.raises(LocalError, match="damaged"):
+        unlock_key(text, "words")
+
+
+# --- fingerprints
+
+
+def distance(first: str, second: str) -> int:
+    """How many letters must be changed, added or left out (Levenshtein)."""
+    row = list(range(len(second) + 1))
+    for i, a in enumerate(first, 1):
+        above, row = row, [i]
+        for j, b in enumerate(second, 1):
+            row.append(min(above[j] + 1, row[-1] + 1, above[j - 1] + (a != b)))
+    return row[-1]
+
+
+def test_no_two_words_of_the_list_are_easily_confused() -> None:
+    assert len(WORDS) == len(set(WORDS)) == 256
+    assert all(word.isascii() and word.isalpha() and word.islower() and 4 <= len(word) <= 9 for word in WORDS)
+    assert len({word[:3] for word in WORDS}) == 256
+    assert min(distance(a, b) for i, a in enumerate(WORDS) for b in WORDS[:i]) >= 3
+
+
+def test_a_fingerprint_is_eight_words_that_never_change() -> None:
+    assert fingerprint_words(C1.public).count(" ") == 7
+    assert fingerprint_words("00" * 32) == FROZEN
+
+
+def test_a_fingerprint_typed_back_is_recognised_and_another_is_not() -> None:
+    words = fingerprint_words(C1.public)
+    assert is_fingerprint_of(words, C1.public)
+    assert is_fingerprint_of("  " + words.upper().replace(" ", ",  ") + ".\n", C1.public)
+    assert not is_fingerprint_of(words, C3.public)
+    assert not is_fingerprint_of(words.rsplit(" ", 1)[0], C1.public)
+    assert not is_fingerprint_of("", C1.public)
+    assert len({fingerprint_words(key_of(f"key {n}").public) for n in range(500)}) == 500
+
+
+FROZEN = "envelope field tomato brush amber cradle thirty seagull"
