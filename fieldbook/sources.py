@@ -55,4 +55,54 @@ _TABLE: Final[tuple[Source, ...]] = (
     Source("ours", "our own choice, stated where it is used", "", "common practice"),
 )
 
-SOURCES: Final = MappingProxyType({source.key: source for source in _TABLE})
+_ORGANIC: Final = "US organic rule, 7 CFR 205.203"
+_PRODUCE: Final = "US produce safety rule, 21 CFR 112"
+
+_SAFETY: Final[tuple[Source, ...]] = (
+    Source("cfr205-c1-i", _ORGANIC, "(c)(1)(i)", "read"),
+    Source("cfr205-c1-ii", _ORGANIC, "(c)(1)(ii)", "read"),
+    Source("cfr205-c1-iii", _ORGANIC, "(c)(1)(iii)", "read"),
+    Source("cfr205-c2", _ORGANIC, "(c)(2)", "read"),
+    Source("cfr112-51", _PRODUCE, "112.51, as a state code copies it", "secondary"),
+    Source("cfr112-53", _PRODUCE, "112.53", "read"),
+    Source("cfr112-56", _PRODUCE, "112.56(a)(1)", "read"),
+    Source("nosb2006", "NOSB recommendation on compost tea (2006)", "", "from memory"),
+    Source("cornell-gaps", "Cornell University, decision tree on soil amendments", "", "read"),
+    Source(
+        "steep-reckoning", "our reckoning from 7 CFR 205.203(c)(1), 21 CFR 112.56 and WHO (2006) vol. 2", "", "computed"
+    ),
+    Source("91-676-eec", "Council Directive 91/676/EEC on nitrates", "Annex III", "read"),
+    Source("nrcs-manure", "USDA NRCS, manure nutrient table", "", "read"),
+    Source(
+        "who2006-v2",
+        "WHO Guidelines (2006), vol. 2, on wastewater in agriculture",
+        "log credits, as quoted",
+        "secondary",
+    ),
+    Source("who2006-v4", "WHO Guidelines (2006), vol. 4, on excreta", "storage, as quoted", "secondary"),
+    Source("facts-for-life", "Facts for Life", "ch. 13", "read"),
+    Source("aedes-page", "a health ministry's page on mosquitoes in stored water", "", "read"),
+    Source("pds7", "FAO Pesticide Disposal Series 7", "Annex 1", "read"),
+    Source("roof-media", "published wet densities of roof and garden soils, 48 to 120 lb/ft³", "", "read"),
+    Source("roof-live-load", "US code text, minimum roof live load 20 lb/ft²", "", "read"),
+    Source("lan-fish", "Lan et al. on fish from manure-fed ponds", "", "read"),
+    Source("ac155e", "FAO AC155E (Vincke), organic loading of ponds", "", "read"),
+    Source("pond-poultry", "a government's advisory page on hens over ponds", "", "read"),
+    Source("tp362", "FAO Fisheries Technical Paper 362", "section 6.1", "computed"),
+    Source("1999-74-ec", "Council Directive 1999/74/EC on laying hens", "alternative systems", "read"),
+    Source("fao-small-poultry", "FAO on small-scale poultry", "deep litter", "read"),
+    Source("cdc-poultry", "US CDC on keeping poultry at home", "", "read"),
+    Source("fao-bird-flu", "FAO on bird flu in backyard flocks", "", "read"),
+    Source("fao-droppings", "FAO on droppings as feed, as quoted", "", "secondary"),
+    Source("npic", "US NPIC, capsaicin", "", "read"),
+    Source("soap-page", "a web page on soap sprays (weak)", "", "read"),
+    Source("epa-neem", "US EPA on neem", "", "read"),
+    Source("sccs-1551", "EU opinion SCCS/1551/15 on Tagetes", "", "read"),
+    Source("health-handbook", "a community-health handbook on pest sprays", "", "read"),
+    Source("no-published-wait", "our search: no waiting time is published for most home extracts", "", "computed"),
+    Source("trial-table", "published trials of plant extracts, each with its untreated plots", "", "read"),
+    Source("wick-guides", "guides to wicking beds", "", "read"),
+    Source("jurin", "Jurin's law for a clean wetting wall", "", "computed"),
+)
+
+SOURCES: Final = MappingProxyType({source.key: source for source in (*_TABLE, *_SAFETY)})

@@ -36,7 +36,10 @@ def _group(*, elsewhere: dict[str, str] | None = None, **fields: Shape | Field) 
 
 
 _INPUT = _group(
-    kind=Field(shape=_one_of(codes.INPUT_KINDS), about="What goes on the soil or the plants."),
+    kind=Field(
+        shape=_one_of(codes.INPUT_KINDS),
+        about="What goes on it. compost and worm_compost may hold dung; plant_compost holds plants and soil only.",
+    ),
     treatment=Field(
         shape=_one_of(codes.TREATMENTS),
         about="Only heat_processed, or composted with its heat in the group compost, is not judged as raw.",

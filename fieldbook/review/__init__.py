@@ -1,4 +1,20 @@
 """Review: the rules of safety as data, the states, the standings and the decisions of people.
 
 Not signing and not storing. Its one rule: everything here is a pure function of values.
+
+How ``facts`` must be filled so that an entry is judged rightly:
+
+- Fill a group (``spray``, ``vessel`` ...) where the practice has such a thing; name it in ``facts.none`` where it is
+  known to have none. A group that is in neither place is *not said*, and every rule that needs it says so.
+- ``facts.demands`` lists what the entry itself tells people to have checked before they start (``engineer_ok``,
+  ``safe_load``, ``prior_use``, ``cover``, ``bird_flu``, ``area``, ``soil_source``): facts of a place that no author
+  can know elsewhere. Without it the reviewer must answer.
+- ``facts.cautions`` lists the keys of the cautions that stand with the entry; GEN-02 names those that are missing.
+- What the text advises against goes into ``facts.warned_against``, in the same groups; no rule judges it.
+- Raw dung, dung steeps, animal urine, and compost without measured heat are judged alike. Waits are whole days.
 """
+
+from fieldbook.review.engine import RULES, RULES_VERSION, findings_of
+from fieldbook.review.rule import Finding, Rule, Way
+
+__all__ = ["RULES", "RULES_VERSION", "Finding", "Rule", "Way", "findings_of"]

@@ -1,0 +1,79 @@
+"""The engine: every rule looks at an entry, and what it found is said in plain words with its source.
+
+Not a verdict: an empty list is never a "safe". Its one rule: what is not said is a finding of its own, never a pass.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fieldbook.review.cautions import RULES as CAUTIONS
+from fieldbook.review.claims import RULES as CLAIMS
+from fieldbook.review.creatures import RULES as CREATURES
+from fieldbook.review.dung import RULES as DUNG
+from fieldbook.review.rule import Finding, Hit, Rule
+from fieldbook.review.sprays import RULES as SPRAYS
+from fieldbook.review.things import RULES as THINGS
+from fieldbook.review.truth import Unsaid
+from fieldbook.review.waters import RULES as WATERS
+from fieldbook.review.ways import WAYS
+from fieldbook.sources import SOURCES
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from fieldbook.practices import Entry
+
+RULES: tuple[Rule, ...] = (*DUNG, *WATERS, *THINGS, *SPRAYS, *CREATURES, *CLAIMS, *CAUTIONS)
+RULES_VERSION = "2026-11"
+
+_WHOSE = {
+    "theirs": "",
+    "part": "The source gives the fact; how hard it bites here is our choice.",
+    "ours": "The number is our own choice and needs a competent person's word.",
+}
+_ORDER = ("stop", "unknown", "answer", "note")
+
+
+def findings_of(entry: Entry) -> tuple[Finding, ...]:
+    """Give what the rules find in an entry; rules that pass or do not apply give nothing.
+
+    Returns:
+        The findings: stops first, then what is not said, answers and notes; each group by rule and field.
+    """
+    found = [finding for rule in RULES for finding in _judged(rule, entry)]
+    return tuple(sorted(found, key=lambda one: (_ORDER.index(one.result), one.rule, one.field)))
+
+
+def _judged(rule: Rule, entry: Entry) -> Iterator[Finding]:
+    outcomes = list(rule.look(entry))
+    yield from dict.fromkeys(_finding(rule, hit) for hit in outcomes if isinstance(hit, Hit))
+    missing = dict.fromkeys(field for one in outcomes if isinstance(one, Unsaid) for field in one.fields)
+    if missing:
+        yield _not_said(rule, missing)
+
+
+def _finding(rule: Rule, hit: Hit) -> Finding:
+    return Finding(
+        rule=rule.id,
+        result=hit.result or rule.result,
+        words=f"{rule.words} {hit.more}".strip(),
+        source=source_words(rule),
+        instead=tuple(WAYS[key] for key in rule.instead),
+        field=hit.field,
+        value=hit.value,
+        limit=hit.limit,
+    )
+
+
+def _not_said(rule: Rule, missing: Iterable[str]) -> Finding:
+    fields = list(missing)
+    words = f"Not said: {', '.join(fields)}. So this cannot be judged: {rule.words}"
+    ways = tuple(WAYS[key] for key in rule.instead)
+    return Finding(rule.id, "unknown", words, source_words(rule), ways, field=fields[0])
+
+
+def source_words(rule: Rule) -> str:
+    """Say where a rule comes from, how far we saw it, whose its number is, and whom it binds."""
+    works = "; ".join(f"{SOURCES[key].words} ({SOURCES[key].mark})" for key in rule.sources)
+    return " ".join(part for part in (f"{works}.", rule.binds, _WHOSE[rule.whose]) if part)

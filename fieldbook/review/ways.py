@@ -1,0 +1,156 @@
+"""What to do instead: safe ways, each with what it rests on.
+
+Not rules. Its one rule: a way is something that a camp can do with what it has; where none is known, none is given.
+"""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+from typing import Final
+
+from fieldbook.review.rule import Way
+
+_ORGANIC = "7 CFR 205.203(c)(1), read; it binds farms that sell as organic"
+
+WAYS: Final = MappingProxyType(
+    {
+        "dung-day": Way(
+            "Put raw dung into a bare bed on dung day: at least 120 days before the first harvest, 90 where the food "
+            "hangs off the soil. On a fresh bed grow maize first, then staked fruit, then roots, then leaves.",
+            _ORGANIC,
+        ),
+        "two-boxes": Way(
+            "Keep two compost boxes told apart by shape and word: a leaf box of plants and soil only, for leaves now; "
+            "a dung box, used on dung day only.",
+            f"{_ORGANIC}; that plant matter alone needs no wait: from memory",
+        ),
+        "checked-heap": Way(
+            "Bring the dung to one shared heap with a thermometer: 3 days at 55 to 77 °C all through in a closed or "
+            "aired heap, or 15 days with 5 turnings. No thermometer means raw dung.",
+            "7 CFR 205.203(c)(2), read",
+        ),
+        "heap-tea": Way(
+            "Make the tea from a heap that was checked with a thermometer, with clean water and no sugar, and pour it "
+            "at the foot of the plants.",
+            "21 CFR 112.51, as a state code copies it",
+        ),
+        "steep-on-dung-day": Way(
+            "Pour the raw steep into a bare bed on dung day, 120 days before leaves or roots are picked there.",
+            _ORGANIC,
+        ),
+        "steep-not-eaten": Way(
+            "Use the raw steep on what nobody eats: marigolds, trees for shade, a hedge. No wait is needed there.",
+            "7 CFR 205.203(c)(1)(i), read",
+        ),
+        "leaf-steep": Way(
+            "Steep leaves only, in a can that never held dung, and pour it at the foot of the plants.", "our own choice"
+        ),
+        "larger-area": Way(
+            "Spread the dung over a larger bed, and bring the rest to the shared heap.",
+            "91/676/EEC Annex III, read, used as a soft ceiling",
+        ),
+        "sanitation": Way("Leave it to a trained sanitation service.", "21 CFR 112.53, read"),
+        "urine-stored": Way(
+            "Store human urine closed for 1 month for your own household, 6 months where others eat; on soil only, and "
+            "none in the last month before harvest.",
+            "WHO 2006 vol. 4, as quoted",
+        ),
+        "foot-watering": Way(
+            "Bring this water to the foot of the plants under mulch, by a buried pot or a wick, on fruit held off the "
+            "soil first; use clean water on leaves and for the last washings.",
+            "WHO 2006 vol. 2, as quoted",
+        ),
+        "after-picking": Way(
+            "Change the tank right after a picking, so that the next one is far off.", "our own choice"
+        ),
+        "cover-it": Way(
+            "Fasten a lid, lock it, or put up a fence that a small child cannot pass; let hens drink from a narrow "
+            "neck or from a tray full of stones.",
+            "Facts for Life ch. 13, read; neck and stones: our own choice",
+        ),
+        "empty-weekly": Way(
+            "Empty and scrub it at least every sixth day, or close it with a lid or a tight mesh.",
+            "a health ministry's page, read; the sixth day: our own choice",
+        ),
+        "turn-the-loop": Way(
+            "Turn the loop round: droppings to the dung box, to fodder or to reared larvae, larvae to the hens; greens "
+            "or feed to the fish; the coop beside the water, not over it.",
+            "FAO AC155E, read, and our own choice",
+        ),
+        "fewer-birds": Way(
+            "At most one bird for each 2 m² of water, each adding about 20 g of dry droppings a day.",
+            "a government's advisory page, read",
+        ),
+        "show-fish": Way(
+            "Say that this tank is for showing and learning, not for meals; for food use 1 m² of water or more, or add "
+            "air and change water.",
+            "computed from FAO TP 362",
+        ),
+        "two-knives": Way(
+            "One knife and board for gutting, another for the flesh; cook right through, never raw.", "Lan et al., read"
+        ),
+        "short-wick": Way(
+            "Keep the roots within 30 cm of the lowest water, within 15 cm in sand, or water from above.",
+            "wicking-bed guides, read",
+        ),
+        "swap-container": Way(
+            "Use a food-aid oil tin whose label you saw, a flour or rice sack, a lined crate, or a jerrycan that held "
+            "drinking water.",
+            "FAO Pesticide Disposal Series 7, read",
+        ),
+        "collection-point": Way(
+            "Bring a container of pesticide or of something unknown to the collection point; no garden use.",
+            "FAO Pesticide Disposal Series 7, read",
+        ),
+        "ask-builder": Way(
+            "Print the wet weight per square metre on a sheet and ask the builder or engineer to say in writing what "
+            "the roof carries.",
+            "our own choice; the law of the place decides",
+        ),
+        "posts": Way("Put the bed on posts of its own that stand on the ground.", "our own choice"),
+        "trellis": Way(
+            "Root climbers in the ground beside the house and lead them up a trellis; use the roof to catch rain only.",
+            "our own choice",
+        ),
+        "wide-foot": Way("Make it no taller than twice its width, or brace it to a post.", "our rule of thumb"),
+        "gentler-first": Way(
+            "First pick pests off by hand, wash them off with a jet of water, or put up a net.", "common practice"
+        ),
+        "weak-soap": Way(
+            "Use soap alone, at most 8 g in a litre of water, on a few plants first.", "a web page (weak), read"
+        ),
+        "cover-up": Way(
+            "Write into the steps: cover eyes and skin, a cloth over the mouth, stand upwind.", "US NPIC, read"
+        ),
+        "spray-at-dusk": Way("Spray at dusk, and not on flowers.", "US EPA on neem, read"),
+        "far-from-water": Way(
+            "Keep at least 10 m from any water, and use no such spray where fish are kept.",
+            "US EPA on neem, read; the 10 m: our own choice",
+        ),
+        "none-published": Way(
+            "Write that no waiting time is published, wash what is picked in clean water, and try a few plants first.",
+            "our search: none published",
+        ),
+        "say-untested": Way(
+            "Take the number out, or say how many plots, what they were compared with, and where it is published.",
+            "our own choice",
+        ),
+        "more-room": Way(
+            "Give each hen more room: 3 to a square metre on deep litter.", "FAO on small-scale poultry, read"
+        ),
+        "other-hands": Way(
+            "Let a healthy grown-up do it; small children and pregnant women stay away and hands are washed with soap.",
+            "US CDC, read",
+        ),
+        "report-deaths": Way(
+            "Add caution C13: report sudden deaths, and do not touch, eat, sell or move the birds.", "FAO, read"
+        ),
+        "name-the-source": Way(
+            "Name the work and the place in it, or mark the number as common practice or from memory.", "our own choice"
+        ),
+        "add-caution": Way("Add the key of the caution to facts.cautions.", "our own choice"),
+        "take-it-out": Way(
+            "Take the item out of the materials, ratios and steps, or do not warn against it.", "our own choice"
+        ),
+    }
+)
