@@ -1,0 +1,107 @@
+"""A statement waits for its author's role and for what it answers; waits pass on; what is set aside has arrived."""
+
+from __future__ import annotations
+
+import pytest
+
+from sync.charter import judge, judge_more
+from sync.charter.verdict import Verdict
+from sync.errors import LocalError
+from tests.sync.charter_scene import KINDS, Circle, Kept, key
+
+AWAY = "ab" * 32
+
+
+@pytest.fixture
+def circle() -> Circle:
+    """C1 is the steward, C2 a trainer."""
+    circle = Circle("C1")
+    circle.name_person("C2")
+    return circle
+
+
+def test_a_statement_waits_for_what_it_answers_and_says_what_is_missing(circle: Circle) -> None:
+    first = circle.edition("C2")
+    second = circle.edition("C2", first, AWAY)
+    verdict = circle.judged().verdicts[second.id]
+    assert verdict == Verdict("waiting", "it answers something that is not here yet", (AWAY,), "after")
+
+
+def test_waits_pass_on(circle: Circle) -> None:
+    first = circle.edition("C2")
+    second = circle.edition("C2", first)
+    third = circle.edition("C2", second)
+    verdicts = circle.judged(without=[first]).verdicts
+    assert verdicts[second.id].missing == (first.id,)
+    assert (verdicts[third.id].state, verdicts[third.id].missing) == ("waiting", ())
+    assert circle.state(third) == "accepted"
+
+
+def test_what_is_set_aside_counts_as_arrived(circle: Circle) -> None:
+    circle.grant_site("C1", "T")
+    circle.name_person("T2")
+    bad = circle.edition("T2")
+    answer = circle.edition("C2", bad)
+    circle.revoke("C1", "T2")
+    assert circle.state(bad) == "quarantined"
+    assert circle.state(answer) == "accepted"
+
+
+def test_an_author_without_a_role_waits_and_still_says_what_is_missing(circle: Circle) -> None:
+    said = circle.edition("X9", AWAY)
+    verdict = circle.judged().verdicts[said.id]
+    assert (verdict.state, verdict.rule, verdict.missing) == ("waiting", "role", (AWAY,))
+
+
+def test_a_grant_waits_for_what_it_answers(circle: Circle) -> None:
+    grant = circle.grant_site("C1", "T", after=[AWAY])
+    assert circle.state(grant) == "waiting"
+    assert key("T") not in circle.judged().charter.sites
+
+
+def test_a_role_given_after_it_was_needed_settles_what_waited_and_what_answers_that(circle: Circle) -> None:
+    edition = circle.edition("T2")
+    answer = circle.edition("C2", edition)
+    named = circle.name_person("T2")
+    grant = circle.grant_site("C1", "T", after=[circle.said[0]])
+    assert [circle.state(each) for each in (grant, named, edition, answer)] == ["accepted"] * 4
+
+
+def test_a_grant_that_answers_what_it_alone_could_allow_waits_for_ever(circle: Circle) -> None:
+    edition = circle.edition("T2")
+    named = circle.name_person("T2")
+    grant = circle.grant_site("C1", "T", after=[edition])
+    assert [circle.state(each) for each in (grant, named, edition)] == ["waiting"] * 3
+
+
+def test_every_verdict_but_accepted_gives_a_reason_in_one_plain_sentence(circle: Circle) -> None:
+    circle.edition("X9", AWAY)
+    circle.edition("C2", AWAY)
+    circle.grant_site("C1", "T", body={"letter": "t"})
+    circle.revoke("C1", "C2")
+    for verdict in circle.judged().verdicts.values():
+        assert (verdict.state == "accepted") == (verdict.reason == "")
+        assert not verdict.reason.endswith(".")
+        assert verdict.reason[:1] == verdict.reason[:1].lower()
+
+
+def test_statements_come_one_by_one_and_settle_as_if_they_had_come_together(circle: Circle) -> None:
+    for _ in range(6):
+        circle.edition("C2", *circle.said[-1:])
+    judgement = judge(circle.network, KINDS, circle.said[:1])
+    for statement in reversed(circle.said):
+        judgement = judge_more(judgement, KINDS, Kept(circle.said), [statement])
+    assert judgement == circle.judged()
+
+
+def test_nothing_new_changes_nothing(circle: Circle) -> None:
+    judgement = circle.judged()
+    assert judge_more(judgement, KINDS, Kept(circle.said), circle.said) is judgement
+
+
+def test_a_store_that_lost_what_it_had_judged_is_told_so(circle: Circle) -> None:
+    first = circle.edition("C2")
+    circle.edition("C2", first)
+    judgement = circle.judged(without=[first])
+    with pytest.raises(LocalError, match="not among those known"):
+        judge_more(judgement, KINDS, Kept([]), [first])
