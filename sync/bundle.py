@@ -40,6 +40,7 @@ from sync.shape import (
     require_log,
     require_number,
     require_object,
+    require_text,
     require_version,
     to_base64,
 )
@@ -282,7 +283,7 @@ def _require_header(header: Any) -> None:
     require_object(header, "the bundle header", names=_HEADER_NAMES, more=True)
     if "statements" in header:
         raise RemoteError("the first line names the statements, which are recomputed")
-    if header["lane"] not in {"urgent", "text"}:
+    if require_text(header["lane"], "the lane of the bundle") not in {"urgent", "text"}:
         raise RemoteError("the lane of the bundle is neither urgent nor text")
     require_log(header["log"], "the log of the bundle")
     require_number(header["number"], "the number of the bundle", most=NUMBER_MAX)

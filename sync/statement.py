@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any, Literal
@@ -64,78 +64,54 @@ class KindRule:
     signers: frozenset[Signer]
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class Statement:
-    """One statement; two are equal when header, signature and presence of the body are.
+    """One statement, with or without its body.
 
     Attributes:
         id: SHA-256 over the header, 64 hex.
-        header: The header as parsed, with the names unknown here; not to be changed.
-        header_bytes: Its canonical bytes.
+        header_bytes: The canonical header.
         body_bytes: The canonical body, or None where it is absent.
         salt: 16 bytes, or None where the body is absent.
         signature: 64 bytes.
+        author: The key that signed.
+        kind: What is said, for example ``fieldbook/edition``.
+        after: The ids that this statement answers, sorted.
+        attachments: The ids of the files that belong to it, sorted.
+        critical: Names of body fields that a reader must understand, sorted.
+        previous: This author's previous statement.
+        claimed: The time as claimed, of the right form but perhaps in no calendar.
+        size: Length of the body, present or not [bytes].
     """
 
     id: str
-    header: Mapping[str, Any]
-    header_bytes: bytes
-    body_bytes: bytes | None
-    salt: bytes | None
-    signature: bytes
-
-    def __eq__(self, other: object) -> bool:
-        """Whether the bytes are the same."""
-        return isinstance(other, Statement) and self._parts() == other._parts()
+    header_bytes: bytes = field(repr=False)
+    body_bytes: bytes | None = field(repr=False)
+    salt: bytes | None = field(repr=False)
+    signature: bytes = field(repr=False)
+    author: str
+    kind: str
+    after: tuple[str, ...]
+    attachments: tuple[str, ...]
+    critical: tuple[str, ...]
+    previous: str | None
+    claimed: str | None
+    size: int
 
     def __hash__(self) -> int:
         """The id suffices."""
         return hash(self.id)
 
-    def _parts(self) -> tuple[bytes | None, ...]:
-        return self.header_bytes, self.body_bytes, self.salt, self.signature
-
     @property
-    def author(self) -> str:
-        """The key that signed."""
-        return str(self.header["author"])
-
-    @property
-    def kind(self) -> str:
-        """What is said, for example ``fieldbook/edition``."""
-        return str(self.header["kind"])
-
-    @property
-    def after(self) -> tuple[str, ...]:
-        """The ids that this statement answers, sorted."""
-        return tuple(self.header["after"])
-
-    @property
-    def attachments(self) -> tuple[str, ...]:
-        """The ids of the files that belong to it, sorted."""
-        return tuple(self.header["attachments"])
-
-    @property
-    def critical(self) -> tuple[str, ...]:
-        """Names of body fields that a reader must understand, sorted."""
-        return tuple(self.header["critical"])
-
-    @property
-    def previous(self) -> str | None:
-        """This author's previous statement."""
-        value: str | None = self.header["previous"]
+    def header(self) -> dict[str, Any]:
+        """The header with the names unknown here; parsed anew each time, so that a batch stays small in memory."""
+        value: dict[str, Any] = json.loads(self.header_bytes)
         return value
 
     @property
     def time(self) -> str | None:
         """The claimed time, for people; None where it is not stated or no calendar has it."""
-        value: str | None = self.header["time"]
-        return value if value is not None and _in_calendar(value) else None
-
-    @property
-    def size(self) -> int:
-        """Length of the body, present or not [bytes]."""
-        return int(self.header["size"])
+        return self.claimed if self.claimed is not None and _in_calendar(self.claimed) else None
 
     @cached_property
     def body(self) -> dict[str, Any] | None:
@@ -258,7 +234,7 @@ def assemble_statement(
         raise RemoteError(f"statement {name[:8]} needs a salt of {SALT_BYTES} bytes where its body is, and only there")
     if body_bytes is not None and salt is not None:
         _require_body(name, header, body_bytes, salt)
-    return Statement(name, header, header_bytes, body_bytes, salt, signature)
+    return Statement(name, header_bytes, body_bytes, salt, signature, **_fields(header))
 
 
 def reopen_statement(
@@ -273,7 +249,20 @@ def reopen_statement(
         salt: 16 bytes, or None.
         signature: 64 bytes.
     """
-    return Statement(name, json.loads(header_bytes), header_bytes, body_bytes, salt, signature)
+    return Statement(name, header_bytes, body_bytes, salt, signature, **_fields(json.loads(header_bytes)))
+
+
+def _fields(header: Mapping[str, Any]) -> dict[str, Any]:
+    return {
+        "author": header["author"],
+        "kind": header["kind"],
+        "after": tuple(header["after"]),
+        "attachments": tuple(header["attachments"]),
+        "critical": tuple(header["critical"]),
+        "previous": header["previous"],
+        "claimed": header["time"],
+        "size": header["size"],
+    }
 
 
 def require_header(header: Any) -> None:
