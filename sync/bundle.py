@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any, cast
 
-from sync.canonical import canonical_bytes, parse_canonical, parse_elements
+from sync.canonical import canonical_bytes, parse_canonical, parse_elements, respelled
 from sync.errors import LocalError, RemoteError, UnknownVersionError
 from sync.keys import SigningKey, verify
 from sync.limits import (
@@ -260,12 +260,12 @@ def _read_statement(header: Any, body: Any, body_bytes: bytes, proof: Any) -> St
         raise RemoteError("a bundle holds a header or a body that is not an object")
     salt, signature = _read_proof(proof, absent=body is None)
     if salt is None:
-        return assemble_statement(header, canonical_bytes(header), None, None, signature)
+        return assemble_statement(header, respelled(header), None, None, signature)
     if any(name in header for name in _RECOMPUTED):
         raise RemoteError("a header beside its body states what is recomputed from it (body, size)")
     header["body"] = body_commitment(salt, body_bytes)
     header["size"] = len(body_bytes)
-    return assemble_statement(header, canonical_bytes(header), body_bytes, salt, signature)
+    return assemble_statement(header, respelled(header), body_bytes, salt, signature)
 
 
 def _read_proof(value: Any, *, absent: bool) -> tuple[bytes | None, bytes]:
@@ -298,7 +298,7 @@ def _signed_header(header: Mapping[str, Any], statements: Iterable[Statement]) -
 def _sent_header(statement: Statement) -> bytes:
     if statement.body_bytes is None:
         return statement.header_bytes
-    return canonical_bytes({name: value for name, value in statement.header.items() if name not in _RECOMPUTED})
+    return respelled({name: value for name, value in statement.header.items() if name not in _RECOMPUTED})
 
 
 def _sent_proof(statement: Statement) -> bytes:

@@ -49,6 +49,11 @@ def canonical_bytes(value: Any, *, depth_max: int = DEPTH_MAX) -> bytes:
         raise LocalError("a text holds half of a surrogate pair, which no file can keep") from error
 
 
+def respelled(value: Any) -> bytes:
+    """The one spelling of a value that was parsed here, or made from such values: not checked again."""
+    return _write(value).encode()
+
+
 def parse_canonical(data: bytes, *, limit_bytes: int, depth_max: int = DEPTH_MAX) -> Any:
     """The value that foreign bytes spell.
 
