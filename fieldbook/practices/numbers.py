@@ -20,7 +20,7 @@ def decimal_of(value: object, *, any_spelling: bool = False) -> Decimal | None:
     """
     if isinstance(value, int) and not isinstance(value, bool):
         return Decimal(value)
-    if not isinstance(value, str) or len(value) > 40 or not (any_spelling or re.search(DECIMAL_PATTERN, value)):
+    if not isinstance(value, str) or len(value) > 40 or not (any_spelling or re.fullmatch(DECIMAL_PATTERN, value)):
         return None
     try:
         number = Decimal(value)

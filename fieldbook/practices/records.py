@@ -52,7 +52,7 @@ class ListOf(Shape):
         if not isinstance(value, list):
             reading.fault(at, f"{shown(value)} is not a list", "put it between [ and ]")
             return value
-        if len(value) > self.max_items:
+        if reading.strict and len(value) > self.max_items:
             reading.fault(at, f"has {len(value)} items", f"keep it to {self.max_items}")
         return [self.item.read(item, f"{at}[{n}]", reading) for n, item in enumerate(value)]
 
@@ -73,7 +73,7 @@ class TextMap(Shape):
             reading.fault(at, f"{shown(value)} does not say its language", 'write {"en": "...", "sw": "..."}')
             return value
         for tag in value:
-            if not re.search(TAG_PATTERN, str(tag)):
+            if reading.strict and not re.fullmatch(TAG_PATTERN, str(tag)):
                 reading.fault(
                     f"{at}.{tag}", f"{shown(tag)} is not a language tag", "use a tag such as en, sw, fr, pt-BR"
                 )
@@ -82,7 +82,7 @@ class TextMap(Shape):
     def _read_words(self, value: Any, at: str, reading: Reading) -> Any:
         words = Text(max_chars=self.max_chars).read(value, at, reading)
         count = len(words.split()) if isinstance(words, str) else 0
-        if self.max_words and count > self.max_words:
+        if reading.strict and self.max_words and count > self.max_words:
             reading.fault(at, f"has {count} words", f"say it in {self.max_words} or fewer, or make two of it")
         return words
 

@@ -94,29 +94,35 @@ class Code(Leaf):
 
 @dataclass(frozen=True, kw_only=True)
 class Text(Leaf):
-    """Words of people, or a string of a given pattern; kept in Unicode NFC."""
+    """Words of people, or a string of a given pattern; an author's are kept in Unicode NFC."""
 
     max_chars: int = 4000
     pattern: str = ""
     like: str = ""
+    may_be_blank: bool = False
 
     def read(self, value: Any, at: str, reading: Reading) -> Any:  # noqa: D102
         if not isinstance(value, str):
             reading.fault(at, f"{shown(value)} is not text", "write it as text in quotes")
             return value
-        text = unicodedata.normalize("NFC", value) if reading.strict else value
+        return self._read_typed(value, at, reading) if reading.strict else value
+
+    def _read_typed(self, value: str, at: str, reading: Reading) -> str:
+        text = unicodedata.normalize("NFC", value)
         if not text.strip():
-            reading.fault(at, "is empty", "fill it or leave the name out")
+            if not self.may_be_blank:
+                reading.fault(at, "is empty", "fill it or leave the name out")
         elif len(text) > self.max_chars:
             reading.fault(at, f"has {len(text)} characters", f"shorten it to {self.max_chars} or fewer")
-        elif self.pattern and not re.search(self.pattern, text):
+        elif self.pattern and not re.fullmatch(self.pattern, text):
             reading.fault(at, f"{shown(text)} is not {self.like}", f"write {self.like}")
         if _FORBIDDEN_CHARACTERS.search(text):
             reading.fault(at, "holds an invisible control character", "type the text again without it")
         return text
 
     def plain_schema(self) -> dict[str, Any]:  # noqa: D102
-        out: dict[str, Any] = {"type": "string", "minLength": 1, "maxLength": self.max_chars}
+        least = 0 if self.may_be_blank else 1
+        out: dict[str, Any] = {"type": "string", "minLength": least, "maxLength": self.max_chars}
         return out | {"pattern": self.pattern} if self.pattern else out
 
 
@@ -129,11 +135,11 @@ class Whole(Leaf):
 
     def read(self, value: Any, at: str, reading: Reading) -> Any:  # noqa: D102
         number = (
-            int(value) if reading.strict and isinstance(value, str) and re.search(r"^-?[0-9]{1,9}$", value) else value
+            int(value) if reading.strict and isinstance(value, str) and re.fullmatch(r"-?[0-9]{1,9}", value) else value
         )
         if not isinstance(number, int) or isinstance(number, bool):
             reading.fault(at, f"{shown(value)} is not a whole number", f"write one from {self.low} to {self.high}")
-        elif not self.low <= number <= self.high:
+        elif reading.strict and not self.low <= number <= self.high:
             reading.fault(at, f"{number} is out of range", f"write a whole number from {self.low} to {self.high}")
         return number
 
@@ -153,7 +159,7 @@ class Number(Leaf):
         if number is None:
             reading.fault(at, f"{shown(value)} is not a number", 'write 3 or "2.5": digits, and a point for decimals')
             return value
-        if not self.low <= number <= self.high:
+        if reading.strict and not self.low <= number <= self.high:
             reading.fault(at, f"{number} is out of range", f"write a number from {self.low} to {self.high}")
         return kept_number(number) if reading.strict else value
 

@@ -14,7 +14,34 @@ How ``facts`` must be filled so that an entry is judged rightly:
 - Raw dung, dung steeps, animal urine, and compost without measured heat are judged alike. Waits are whole days.
 """
 
+from fieldbook.review.approval import ApprovalError, approval_body, approval_faults
+from fieldbook.review.bodies import BODIES, body_faults
 from fieldbook.review.engine import RULES, RULES_VERSION, findings_of
+from fieldbook.review.folding import Edition, EditionReview, Voice, entry_review
 from fieldbook.review.rule import Finding, Rule, Way
+from fieldbook.review.states import MOVES, STATES, Move, Standing, State, StateError, moved
 
-__all__ = ["RULES", "RULES_VERSION", "Finding", "Rule", "Way", "findings_of"]
+__all__ = [
+    "BODIES",
+    "MOVES",
+    "RULES",
+    "RULES_VERSION",
+    "STATES",
+    "ApprovalError",
+    "Edition",
+    "EditionReview",
+    "Finding",
+    "Move",
+    "Rule",
+    "Standing",
+    "State",
+    "StateError",
+    "Voice",
+    "Way",
+    "approval_body",
+    "approval_faults",
+    "body_faults",
+    "entry_review",
+    "findings_of",
+    "moved",
+]

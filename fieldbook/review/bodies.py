@@ -1,0 +1,128 @@
+"""The bodies of the statements by which people judge entries, and of what a site says of itself.
+
+Not the entry (``fieldbook.practices``) and not authority (the charter). Its one rule: a recall acts by its kind and by
+what it answers; words that cannot be read never take its force away.
+"""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Final
+
+from fieldbook.practices.codes import CAUTIONS
+from fieldbook.practices.faults import Fault, Reading
+from fieldbook.practices.records import Field, ListOf, Record
+from fieldbook.practices.shapes import DATE, IDENTIFIER, TAG, Code, Flag, Number, Text, Whole
+
+if TYPE_CHECKING:
+    from fieldbook.practices.shapes import Shape
+
+LICENSED = ("animal-health-worker", "builder", "doctor", "engineer", "environmental-health-officer", "vet")
+NOTICE_MAX_CHARACTERS = 300  # three such texts and their ids stay near 1 KB, so that a notice travels on any link
+_NOTICE = Text(max_chars=NOTICE_MAX_CHARACTERS)
+_REASON = Text(max_chars=1000)
+_RULE = Text(max_chars=12, pattern=r"^[A-Z]{3}-[0-9]{2}$", like="a rule such as MAN-01")
+_RESULTS = ("answer", "note", "stop", "unknown")
+_MONTHS = 12
+
+
+def _record(*required: str, **fields: Shape | Field) -> Record:
+    known = {name: one if isinstance(one, Field) else Field(shape=one) for name, one in fields.items()}
+    return Record(fields=known, required=required)
+
+
+class _Answers(Record):
+    """The reviewer's words by rule."""
+
+    def read(self, value: object, at: str, reading: Reading) -> object:
+        """Read words under any rule's id."""
+        if not isinstance(value, dict):
+            reading.fault(at, "is not a map from rule to words", "write the words under the rule's id")
+            return value
+        for rule, words in value.items():
+            _RULE.read(rule, f"{at}.{rule}", reading)
+            _REASON.read(words, f"{at}.{rule}", reading)
+        return value
+
+    def _schema(self, defs: dict[str, object]) -> dict[str, object]:
+        names, words = _RULE.schema(defs), _REASON.schema(defs)
+        return {"type": "object", "propertyNames": names, "additionalProperties": words}
+
+
+SECOND_WORD: Final = _record(
+    "role",
+    "words",
+    "on",
+    role=Field(shape=Code(codes=LICENSED), about="Who said it, by office, never by name."),
+    words=_REASON,
+    on=Field(shape=DATE, about="When it was said."),
+    about=ListOf(item=Code(codes=CAUTIONS)),
+)
+
+BODIES: Final = MappingProxyType(
+    {
+        "fieldbook/approval": _record(
+            "rules",
+            "findings",
+            "answers",
+            "limits",
+            rules=Field(shape=Text(max_chars=40), about="The version of the rules that were run before signing."),
+            findings=ListOf(
+                item=_record("rule", "result", rule=_RULE, result=Code(codes=_RESULTS), field=_REASON), max_items=500
+            ),
+            answers=Field(shape=_Answers(fields={}), about="One answer covers all findings of its rule."),
+            limits=Field(shape=ListOf(item=_REASON, max_items=20), about="Approved only with these."),
+            second_word=Field(
+                shape=SECOND_WORD, about="A licensed local person's word; it counts at the reviewer's own site only."
+            ),
+        ),
+        "fieldbook/sent-back": _record("reason", reason=_REASON),
+        "fieldbook/retirement": _record(
+            "reason",
+            reason=_REASON,
+            replaced_by=Field(shape=IDENTIFIER, about="The entry to use now."),
+        ),
+        "fieldbook/hold": _record(
+            "on",
+            on=Field(shape=Flag(), about="false ends the holds that this statement answers."),
+            reason=Text(max_chars=1000, may_be_blank=True),
+        ),
+        "fieldbook/recall": _record(
+            "harm",
+            "instead",
+            harm=Field(shape=_NOTICE, about="What it did, to whom."),
+            now=Field(shape=_NOTICE, about="What to do now where it is in use."),
+            instead=Field(shape=_NOTICE, about="What to do instead."),
+        ),
+        "fieldbook/lifting": _record("reason", reason=_REASON),
+        "fieldbook/site": _record(
+            "languages",
+            "latitude_deg",
+            "elevation_m",
+            languages=ListOf(item=TAG, max_items=20),
+            latitude_deg=Field(shape=Whole(low=-90, high=90), about="Rounded to 1 degree."),
+            elevation_m=Field(shape=Whole(low=-500, high=9000), about="Rounded to 100 m."),
+            rain_mm=Field(shape=ListOf(item=Whole(high=3000), max_items=_MONTHS), about="By month, rounded to 5 mm."),
+            tmin_c=Field(
+                shape=ListOf(item=Number(low=-60, high=60), max_items=_MONTHS), about="By month, rounded to 0.5 °C."
+            ),
+            tmax_c=Field(
+                shape=ListOf(item=Number(low=-60, high=60), max_items=_MONTHS), about="By month, rounded to 0.5 °C."
+            ),
+        ),
+    }
+)
+
+
+def body_faults(kind: str, body: object, *, strict: bool = True) -> tuple[Fault, ...]:
+    """Give what is wrong with a body of one of these kinds; nothing for a kind that is not among them.
+
+    Args:
+        kind: for example ``fieldbook/approval``.
+        body: the parsed body.
+        strict: before signing. False for what arrived: only what a reader would stumble over is a fault.
+    """
+    reading = Reading(strict=strict)
+    if kind in BODIES:
+        BODIES[kind].read(body, "", reading)
+    return tuple(reading.faults)
