@@ -72,6 +72,11 @@ def checked_tag(tag: str) -> str:
     return tag
 
 
+def primary(tag: str) -> str:
+    """Return the language of a tag without script, region or variant: ar for ar-SD."""
+    return _language_and_script(tag)[0]
+
+
 def direction(tag: str) -> Direction:
     """Return the direction of lines in a language: that of its script where the tag names one."""
     language, script = _language_and_script(tag)
@@ -81,7 +86,7 @@ def direction(tag: str) -> Direction:
 
 def autonym(tag: str) -> str:
     """Return what a language calls itself, or the tag itself where we do not know."""
-    language, _ = _language_and_script(tag)
+    language = primary(tag)
     name = _AUTONYMS.get(language)
     if name is None:
         return tag
@@ -101,7 +106,7 @@ def pick(text_map: Mapping[str, str], preferred: Sequence[str]) -> tuple[str, st
     for wish in preferred:
         if wish in text_map:
             return wish, text_map[wish]
-        kin = [tag for tag in sorted(text_map) if _language_and_script(tag)[0] == _language_and_script(wish)[0]]
+        kin = [tag for tag in sorted(text_map) if primary(tag) == primary(wish)]
         if kin:
             return kin[0], text_map[kin[0]]
     if not text_map:
