@@ -19,7 +19,7 @@ from typing import Literal
 
 from sync.errors import RemoteError
 
-Cause = Literal["gone", "full", "read-only", "odd", "too-large", "fault"]
+Cause = Literal["gone", "full", "read-only", "odd", "fault"]
 
 PLAIN_NAME = re.compile(r"[a-z0-9][a-z0-9.-]{0,99}")
 LEFTOVER = ".part"  # ends the name under which a file is written until it is whole
@@ -52,7 +52,6 @@ _SENTENCES: dict[Cause, tuple[str, str]] = {
         "look for a write lock, or for its owner",
     ),
     "odd": ("{file} is not a regular file, so it is left unopened", "remove it if you do not know what it is"),
-    "too-large": ("{file} is larger than such a file can be", "it was not written by this software; remove it"),
     "fault": ("the carrier failed at {file}", "copy what you can and replace the stick soon"),
 }
 
@@ -196,14 +195,14 @@ class FolderCarrier:
         )
 
     def read(self, name: str, *, limit_bytes: int) -> bytes:
-        """The content of a regular file, its size looked at first.
+        """The content of a regular file; of one that is too large only so much as shows that it is.
 
         Args:
             name: Where it lies.
-            limit_bytes: The largest that such a file can be [bytes].
+            limit_bytes: The largest that such a file can be; at most one more is read [bytes].
 
         Raises:
-            CarrierError: It is not there, no regular file, larger than that, or cannot be read.
+            CarrierError: It is not there, no regular file, or cannot be read.
         """
         try:
             return self._read(name, limit_bytes)[0]
@@ -336,10 +335,8 @@ class FolderCarrier:
             mode, size_bytes = self._calls.stat(descriptor)
             if not stat.S_ISREG(mode):
                 raise CarrierError("odd", name)
-            if size_bytes > limit_bytes:
-                raise CarrierError("too-large", name)
             asked = self._calls.forget(descriptor)
-            return self._read_all(descriptor, size_bytes), asked
+            return self._read_all(descriptor, min(size_bytes, limit_bytes + 1)), asked
         finally:
             self._calls.close(descriptor)
 

@@ -59,18 +59,25 @@ class Intake:
             RemoteError: A signature in it does not hold; nothing of this copy is taken.
             LocalError: The store failed; the transaction under way is undone whole.
         """
-        network_id = self._store.network.id
-        if not self._store.bundles.has(bundle.id):
-            bundle.verify(network_id)
-        for statement in bundle.statements:
-            if not self._is_known(statement):
-                statement.verify(network_id)
+        self.verify(bundle)
         for statement in bundle.statements:
             self._verified.setdefault(statement.id, statement.signature)
             self._bytes += statement.size
         self._bundles.append(bundle)
         if len(self._verified) >= TRANSACTION_STATEMENTS or self._bytes >= TRANSACTION_BYTES:
             self.commit()
+
+    def verify(self, bundle: Bundle) -> None:
+        """Check every signature of a copy that was not checked before.
+
+        Raises:
+            RemoteError: One does not hold.
+        """
+        if self._store.bundles.signature(bundle.id) != bundle.signature:
+            bundle.verify(self._store.network.id)
+        for statement in bundle.statements:
+            if not self._is_known(statement):
+                statement.verify(self._store.network.id)
 
     def take_alone(self, statement: Statement) -> None:
         """Verify and write down a statement of our own, which lies in no bundle yet.

@@ -80,7 +80,12 @@ class Bundles:
 
     def has(self, name: str) -> bool:
         """Whether a bundle is held, with or without all its bodies."""
-        return self._database.row("SELECT 1 FROM bundles WHERE id = ?", (bytes.fromhex(name),)) is not None
+        return self.signature(name) is not None
+
+    def signature(self, name: str) -> bytes | None:
+        """The site's signature under a bundle, None where it is not held."""
+        row = self._database.row("SELECT signature FROM bundles WHERE id = ?", (bytes.fromhex(name),))
+        return None if row is None else bytes(row[0])
 
     def listed(self) -> list[HeldBundle]:
         """All bundles, by site, log, lane (urgent last) and number."""

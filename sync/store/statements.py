@@ -80,10 +80,12 @@ class Statements:
                 yield _statement(row[1:])
             last = page[-1][:2]
 
-    def unsealed(self) -> list[Statement]:
-        """Those that lie in no bundle yet, in (depth, id) order."""
-        rows = self._database.rows(f"SELECT {_COLUMNS} FROM statements WHERE sealed = 0 ORDER BY depth, id")  # noqa: S608
-        return [_statement(row) for row in rows]
+    def unsealed(self) -> list[tuple[int, Statement]]:
+        """Those that lie in no bundle yet, each with its row, in (depth, id) order."""
+        rows = self._database.rows(
+            f"SELECT number, {_COLUMNS} FROM statements WHERE sealed = 0 ORDER BY depth, id"  # noqa: S608
+        )
+        return [(number, _statement(parts)) for number, *parts in rows]
 
     def count(self) -> int:
         """How many are held."""

@@ -1,0 +1,11 @@
+"""The exchange: take in, then leave: one algorithm for every carrier.
+
+Knows files and bundles, not what statements mean. One rule: everything valid is taken in before anything is left, and
+everything that the carrier lacks is left, whatever anybody says that they hold.
+"""
+
+from sync.exchange.joining import leave_join, read_network
+from sync.exchange.report import Carrier, ExchangeReport, Progress
+from sync.exchange.visiting import exchange
+
+__all__ = ["Carrier", "ExchangeReport", "Progress", "exchange", "leave_join", "read_network"]

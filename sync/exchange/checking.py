@@ -1,0 +1,98 @@
+"""Attachments that are wanted, and a second look at a few files that are held anyway.
+
+Not the store's own check (that is `sync.intake.check_store`). One rule: each visit reads a few files again, those first
+that were not looked at for longest, so that damage is found before the last sound copy is gone.
+"""
+
+from __future__ import annotations
+
+import heapq
+from functools import partial
+from typing import TYPE_CHECKING
+
+from sync.attachments import attachment_id, attachment_path
+from sync.carrier import CarrierError
+from sync.errors import RemoteError
+from sync.exchange.taking import sound_copy
+from sync.limits import ATTACHMENT_BYTES_MAX
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from sync.exchange.layout import Copy, Survey
+    from sync.exchange.report import Visit
+    from sync.store import HeldBundle
+
+READ_AGAIN = 8  # files a visit: a fraction of a second on a slow stick
+OLDEST_AMONG = 4  # times as many are drawn from, so that sticks visited in turns do not always show the same files
+
+
+def take_attachments(visit: Visit, survey: Survey) -> int:
+    """Take in the attachments that statements here name and that are not held; how many came."""
+    store = visit.store
+    wanted = sorted(survey.attachments.intersection(store.files_named()).difference(store.attachments.ids()))
+    taken = 0
+    for index, name in enumerate(wanted):
+        visit.progress("taking in photos and files", index, len(wanted))
+        data = _read_attachment(visit, survey, name)
+        if data is not None:
+            store.attachments.put(data)
+            taken += 1
+    return taken
+
+
+def read_again(visit: Visit, survey: Survey, *, random: Callable[[int], bytes]) -> None:
+    """Read a few of the held files anew; a copy that fails counts as absent, so that it is written again."""
+    looks = _looks(visit, survey)
+    checks = visit.store.papers.checks()
+    oldest = heapq.nsmallest(READ_AGAIN * OLDEST_AMONG, looks, key=lambda file: (checks.get(file, 0), file))
+    chosen = sorted(oldest, key=lambda _: random(4))[:READ_AGAIN]
+    sound = [file for file in chosen if looks[file]()]
+    visit_number = 1 + max(checks.values(), default=0)
+    with visit.store.transaction():
+        visit.store.papers.note_checks(sound, visit=visit_number)
+        visit.store.papers.forget_checks(set(chosen).difference(sound))
+
+
+def _looks(visit: Visit, survey: Survey) -> dict[str, Callable[[], bool]]:
+    """For each file here that is held as well, how to look at it."""
+    looks: dict[str, Callable[[], bool]] = {}
+    for held in visit.store.bundles.listed():
+        for copy in survey.copies.get(held.stem, ()):
+            if copy.absent == held.absent and copy.file not in visit.opened:
+                looks[copy.file] = partial(_look_at_copy, visit, survey, copy, held)
+    for name in survey.attachments.intersection(visit.store.attachments.ids()):
+        looks[attachment_path(name)] = partial(_look_at_attachment, visit, survey, name)
+    return looks
+
+
+def _look_at_copy(visit: Visit, survey: Survey, copy: Copy, held: HeldBundle) -> bool:
+    return sound_copy(visit, survey, copy, held) is not None
+
+
+def _look_at_attachment(visit: Visit, survey: Survey, name: str) -> bool:
+    data = _read_attachment(visit, survey, name)
+    if data is not None and not visit.store.attachments.has(name):
+        visit.store.attachments.put(data)
+    return data is not None
+
+
+def _read_attachment(visit: Visit, survey: Survey, name: str) -> bytes | None:
+    file = attachment_path(name)
+    try:
+        data = visit.read(file, limit_bytes=ATTACHMENT_BYTES_MAX)
+        _require_digest(data, name)
+    except CarrierError as error:
+        visit.refuse(file, error)
+        return None
+    except RemoteError as error:
+        visit.refuse(file, error)
+        survey.attachments.discard(name)
+        visit.remove(file)
+        return None
+    return data
+
+
+def _require_digest(data: bytes, name: str) -> None:
+    if attachment_id(data) != name:
+        raise RemoteError("the file is not what its name says", hint="whoever holds a sound one writes it again")

@@ -1,0 +1,65 @@
+"""How a site that has no network yet finds one on a carrier, and asks to join it.
+
+Not the granting: a steward does that with a statement. One rule: a wish to join gives no right to anything.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from sync.carrier import CarrierError
+from sync.errors import LocalError, RemoteError
+from sync.exchange.layout import NETWORK_FOLDER
+from sync.limits import NETWORK_BYTES_MAX
+from sync.network import NETWORK_FILE, Joining, Network, ask_to_join, parse_network
+
+if TYPE_CHECKING:
+    from sync.exchange.report import Carrier
+    from sync.keys import SigningKey
+    from sync.store import Store
+
+
+def read_network(carrier: Carrier) -> Network:
+    """The one network that a carrier holds.
+
+    Raises:
+        RemoteError: It holds none, several, or one whose file is damaged or of a newer version.
+    """
+    folders = [name for name in carrier.look().folders if NETWORK_FOLDER.fullmatch(name)]
+    if not folders:
+        raise RemoteError(
+            "the carrier holds no network", hint="bring one on which a site of the network left something"
+        )
+    if len(folders) > 1:
+        raise RemoteError(
+            f"the carrier holds {len(folders)} networks", hint="bring one that holds only the network to be joined"
+        )
+    network = parse_network(carrier.read(f"{folders[0]}/{NETWORK_FILE}", limit_bytes=NETWORK_BYTES_MAX))
+    if network.folder != folders[0]:
+        raise RemoteError(f"the network file in {folders[0]} is that of another network", hint="bring another stick")
+    return network
+
+
+def leave_join(store: Store, carrier: Carrier, *, key: SigningKey, letter: str, name: str) -> Joining:
+    """Ask to join: keep the wish in the store, from where every exchange carries it, and leave it on a carrier.
+
+    Args:
+        store: Of the network that the site wishes to join.
+        carrier: Where that network was found.
+        key: The site's own.
+        letter: By which the site wishes to be known.
+        name: For people.
+
+    Raises:
+        LocalError: The network has granted this site already, or too many others are asking.
+        CarrierError: It could not be left; it is kept, and the next exchange leaves it.
+    """
+    if key.public in store.charter.sites:
+        raise LocalError("this site belongs to the network already", hint="exchange instead")
+    joining = ask_to_join(key=key, letter=letter, name=name, network_id=store.network.id)
+    store.papers.keep_joining(joining)
+    file = f"{store.network.folder}/{joining.path}"
+    carrier.write(file, joining.to_bytes())
+    for error in carrier.prove().failed:
+        raise CarrierError(error.cause, error.file)
+    return joining

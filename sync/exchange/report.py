@@ -1,0 +1,149 @@
+"""What an exchange tells whoever waits beside it, and what it remembers on its way.
+
+Not the exchange itself. One rule: everything that was not taken, not left or not proven is named with one plain
+sentence; success is a number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Protocol
+
+from sync.carrier import CarrierError
+from sync.charter import sites_to_take
+from sync.intake import Intake, Refusal
+from sync.limits import HEX_IN_NAMES
+
+if TYPE_CHECKING:
+    from sync.carrier import Listing, Proof
+    from sync.errors import RemoteError
+    from sync.keys import SigningKey
+    from sync.store import Store
+
+Progress = Callable[[str, int, int], None]
+NAMED_MAX = 200  # files named one by one in a report; a stranger may leave a million
+
+
+class Carrier(Protocol):
+    """The few verbs that every carrier offers."""
+
+    def look(self, folder: str = "") -> Listing:
+        """What lies in a folder."""
+
+    def read(self, name: str, *, limit_bytes: int) -> bytes:
+        """The content of a file."""
+
+    def write(self, name: str, data: bytes) -> None:
+        """Put a file under its name."""
+
+    def remove(self, name: str) -> None:
+        """Remove a file."""
+
+    def prove(self) -> Proof:
+        """Read back what was written."""
+
+
+@dataclass(frozen=True)
+class ExchangeReport:
+    """What an exchange did.
+
+    Attributes:
+        accepted: Ids of statements that count since this exchange, newly come or waiting before, sorted.
+        waiting: Ids of those that came and wait, sorted.
+        quarantined: Ids of those set aside since this exchange, sorted.
+        refused: Files that were not taken.
+        waiting_files: Files left in place, unopened or for newer software; they are tried again each time.
+        left: How many files were written on the carrier.
+        not_left: How many files could not be written.
+        not_proven: How many of those written could not be read back past the memory of this machine, or were not the
+            same when read back.
+        changed: Ids of statements that are new, or whose verdict or body has changed, sorted.
+        notes: Sentences for whoever waits.
+    """
+
+    accepted: tuple[str, ...] = ()
+    waiting: tuple[str, ...] = ()
+    quarantined: tuple[str, ...] = ()
+    refused: tuple[Refusal, ...] = ()
+    waiting_files: tuple[Refusal, ...] = ()
+    left: int = 0
+    not_left: int = 0
+    not_proven: int = 0
+    changed: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+@dataclass
+class Visit:
+    """One visit to one carrier, while it lasts.
+
+    Attributes:
+        store: Ours.
+        carrier: Theirs.
+        key: The site's.
+        folder: The network's folder on the carrier, with its slash.
+        progress: Told what is being done, how much of it is, and of how much.
+        intake: What was taken in so far.
+        refused: As in the report.
+        waiting_files: As in the report.
+        notes: As in the report.
+        opened: For each copy opened and found sound, the ids whose bodies are in it.
+        outdated: Whether something shows that this store was restored or cloned.
+    """
+
+    store: Store
+    carrier: Carrier
+    key: SigningKey
+    progress: Progress
+    intake: Intake = field(init=False)
+    folder: str = field(init=False)
+    refused: list[Refusal] = field(default_factory=list)
+    waiting_files: list[Refusal] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    opened: dict[str, frozenset[str]] = field(default_factory=dict)
+    outdated: bool = False
+
+    def __post_init__(self) -> None:
+        """Derive the rest."""
+        self.intake = Intake(self.store)
+        self.folder = f"{self.store.network.folder}/"
+
+    @property
+    def site(self) -> str:
+        """Our own site's public key."""
+        return self.key.public
+
+    def takes(self, site: str) -> bool:
+        """Whether files of this site are taken, by its key."""
+        return site == self.site or site in self.store.judgement.sites_taken
+
+    def prefixes_taken(self) -> frozenset[str]:
+        """How the keys of the sites begin whose files are taken."""
+        return frozenset(key[:HEX_IN_NAMES] for key in sites_to_take(self.store.judgement, self.site))
+
+    def read(self, file: str, *, limit_bytes: int) -> bytes:
+        """Read a file of the network's folder."""
+        return self.carrier.read(self.folder + file, limit_bytes=limit_bytes)
+
+    def refuse(self, file: str, error: RemoteError) -> None:
+        """Note a file that was not taken."""
+        if len(self.refused) < NAMED_MAX:
+            self.refused.append(Refusal(file, error.message, error.hint))
+
+    def leave_alone(self, file: str, reason: str, hint: str) -> None:
+        """Note a file that stays where it is."""
+        if len(self.waiting_files) < NAMED_MAX:
+            self.waiting_files.append(Refusal(file, reason, hint))
+
+    def remove(self, file: str) -> None:
+        """Remove a file of the network's folder; where that fails it is said, and tried again next time."""
+        try:
+            self.carrier.remove(self.folder + file)
+        except CarrierError as error:
+            self.note(f"{error.message}; it could not be removed")
+
+    def note(self, sentence: str) -> None:
+        """Say something once."""
+        if sentence not in self.notes and len(self.notes) < NAMED_MAX:
+            self.notes.append(sentence)

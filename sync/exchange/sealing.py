@@ -1,0 +1,109 @@
+"""Sealing: what was said here and lies in no bundle yet becomes bundles of this site's present log.
+
+Not what goes into a carrier's folder (that is `sync.exchange.leaving`). One rule: a site that may have been restored
+or cloned begins a new log before it seals again, so that no number of a log is ever used for two things knowingly.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from sync.bundle import Bundle, seal_bundle
+from sync.charter.forms import PERSON
+from sync.limits import (
+    BUNDLE_STATEMENTS_MAX,
+    LOG_HEX,
+    SEALED_PACKED_BYTES_PREFERRED,
+    SEALED_UNPACKED_BYTES_MAX,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from sync.keys import SigningKey
+    from sync.statement import Lane, Statement
+    from sync.store import Store
+
+_AROUND_BYTES = 160  # salt, signature, commas and quotes of one statement in a bundle
+
+
+def present_log(store: Store, site: str) -> str | None:
+    """The log that a site writes in, None before its first."""
+    logs = store.papers.own_logs(site)
+    return logs[-1] if logs else None
+
+
+def begin_log(store: Store, site: str, *, random: Callable[[int], bytes]) -> str:
+    """Begin a new log, of a random id."""
+    log = random(LOG_HEX // 2).hex()
+    store.papers.begin_log(site, log)
+    return log
+
+
+def followed_logs(store: Store, site: str) -> tuple[str, ...]:
+    """The logs of this site that the present one follows, sorted."""
+    known = {bundle.log for bundle in store.bundles.listed() if bundle.site == site}
+    return tuple(sorted(known.union(store.papers.own_logs(site)) - {present_log(store, site)}))
+
+
+def seal(store: Store, *, key: SigningKey, log: str) -> int:
+    """Seal all that lies in no bundle yet, urgent and text apart; how many bundles that made.
+
+    Args:
+        store: Ours.
+        key: The site's.
+        log: The present log.
+
+    Raises:
+        LocalError: The store failed; nothing is sealed.
+    """
+    lanes: dict[Lane, list[tuple[int, Statement]]] = {"urgent": [], "text": []}
+    for row, statement in store.shelf.unsealed():
+        lanes[lane_of(store, statement.kind)].append((row, statement))
+    sealed = 0
+    with store.transaction():
+        for lane, waiting in lanes.items():
+            while waiting:
+                bundle = _seal_first(store, [statement for _, statement in waiting], key=key, log=log, lane=lane)
+                length = len(bundle.statements)
+                store.add_bundle(bundle, [row for row, _ in waiting[:length]])
+                del waiting[:length]
+                sealed += 1
+    return sealed
+
+
+def lane_of(store: Store, kind: str) -> Lane:
+    """The lane in which a kind travels; what gives or takes roles is urgent, but for the naming of persons."""
+    if kind in store.kinds:
+        return store.kinds[kind].lane
+    return "urgent" if kind.startswith("sync/") and kind != PERSON else "text"
+
+
+def _seal_first(store: Store, statements: list[Statement], *, key: SigningKey, log: str, lane: Lane) -> Bundle:
+    """Seal as many of the first as go well into one bundle: fewer, until it is small enough or holds one alone."""
+    number, previous = store.bundles.last_place(key.public, log, lane)
+    count = _fitting(statements)
+    while True:
+        bundle = seal_bundle(
+            key=key,
+            network_id=store.network.id,
+            log=log,
+            lane=lane,
+            number=number + 1,
+            previous=previous,
+            statements=statements[:count],
+        )
+        packed_bytes = len(bundle.to_bytes())
+        if packed_bytes <= SEALED_PACKED_BYTES_PREFERRED or count == 1:
+            return bundle
+        count = max(1, min(count - 1, count * SEALED_PACKED_BYTES_PREFERRED // packed_bytes))
+
+
+def _fitting(statements: list[Statement]) -> int:
+    """How many of the first stay below the caps before packing; at least one."""
+    total_bytes = 0
+    for count, statement in enumerate(statements[:BUNDLE_STATEMENTS_MAX]):
+        total_bytes += len(statement.header_bytes) + len(statement.body_bytes or b"") + _AROUND_BYTES
+        if total_bytes > SEALED_UNPACKED_BYTES_MAX and count:
+            return count
+    return min(len(statements), BUNDLE_STATEMENTS_MAX)

@@ -1,0 +1,168 @@
+"""Taking in: all that is valid on a carrier and not held here, urgent first, until nothing new is admitted.
+
+Not leaving. One rule: what is wrong accuses the copy and nobody else: the copy goes away, so that whoever holds the
+bundle writes it again; what cannot be judged here (a newer version, a site not granted) stays where it is.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from sync.bundle import Bundle, parse_bundle
+from sync.carrier import CarrierError
+from sync.errors import RemoteError, UnknownVersionError
+from sync.exchange.sealing import present_log
+from sync.limits import BUNDLE_PACKED_BYTES_MAX
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from sync.exchange.layout import Copy, Survey
+    from sync.exchange.report import Visit
+    from sync.store import HeldBundle
+
+NOT_GRANTED = "it comes from a site that no steward has granted yet"
+_ASK_STEWARD = "leave it there; once a steward has granted the site it is taken in by itself"
+_MISNAMED = "the name of the file does not fit what is in it"
+_REWRITTEN = "what is valid in it was taken in, and it will be written again under its right name"
+
+
+class Taking:
+    """The taking in of bundles at one visit."""
+
+    def __init__(self, visit: Visit, survey: Survey) -> None:
+        """Begin with what was listed."""
+        self._visit = visit
+        self._survey = survey
+        self._tried: set[str] = set()
+        self._complete: set[str] = set()
+        self._misnamed: list[Copy] = []
+        self._known_redacted = visit.store.judgement.redacted
+        self.erased: set[str] = set()
+
+    def take_lane(self, lane: str) -> bool:
+        """Take in all copies of a lane that bring something; whether anything new was admitted."""
+        intake = self._visit.intake
+        before = len(intake.added), len(intake.supplied), intake.bundles
+        copies = list(self._wanted(lane))
+        for index, copy in enumerate(copies):
+            self._visit.progress(f"taking in {lane}", index, len(copies))
+            if copy.stem not in self._complete:  # a fuller copy of the same bundle came just before
+                self._take(copy)
+        intake.commit()
+        for copy in self._misnamed:
+            self._survey.drop(copy)
+            self._visit.remove(copy.file)
+        self._misnamed.clear()
+        self._act_on_redactions()
+        return before != (len(intake.added), len(intake.supplied), intake.bundles)
+
+    def name_what_stays(self) -> None:
+        """Put the copies of sites that are not granted into the report."""
+        known = self._visit.prefixes_taken()
+        for stem in sorted(self._survey.copies):
+            for copy in self._survey.copies[stem]:
+                if copy.site not in known:
+                    self._visit.leave_alone(copy.file, NOT_GRANTED, _ASK_STEWARD)
+
+    def _wanted(self, lane: str) -> Iterator[Copy]:
+        """The copies that bring something, as far as names tell."""
+        known = self._visit.prefixes_taken()
+        held = {bundle.stem: bundle for bundle in self._visit.store.bundles.listed()}
+        lacking = self._visit.store.bundles.holding_any(self._visit.store.lacking())
+        for copy in self._survey.in_order(lane):
+            if copy.site in known and copy.file not in self._tried and _brings(copy, held.get(copy.stem), lacking):
+                yield copy
+
+    def _take(self, copy: Copy) -> None:
+        """Open one copy and give it to intake."""
+        visit = self._visit
+        self._tried.add(copy.file)
+        bundle = open_copy(visit, self._survey, copy)
+        if bundle is None:
+            return
+        news = not visit.store.bundles.has(bundle.id)
+        try:
+            visit.intake.take(bundle)
+        except RemoteError as error:
+            refuse_copy(visit, self._survey, copy, error)
+            return
+        if not bundle.absent:
+            self._complete.add(copy.stem)
+        if news and bundle.site == visit.site and bundle.log == present_log(visit.store, visit.site):
+            visit.outdated = True
+        if bundle.path != copy.file:
+            self._misnamed.append(copy)
+            visit.refuse(copy.file, RemoteError(_MISNAMED, hint=_REWRITTEN))
+
+    def _act_on_redactions(self) -> None:
+        """Erase what authors took back; let what stewards took back in this very exchange rest until its end."""
+        store = self._visit.store
+        new = store.judgement.redacted - self._known_redacted
+        store.rest(frozenset(name for name in new if not self._acts_now(name)))
+        self.erased.update(store.erase_redacted())
+
+    def _acts_now(self, name: str) -> bool:
+        target = self._visit.store.get(name)
+        return any(
+            self._visit.store.judgement.verdicts[redaction.id].state != "quarantined"
+            and (redaction.id not in self._visit.intake.added or (target and redaction.author == target.author))
+            for redaction in self._visit.store.redactions_of(name)
+        )
+
+
+def _brings(copy: Copy, held: HeldBundle | None, lacking: frozenset[str]) -> bool:
+    if held is None:
+        return True
+    return held.id in lacking and copy.absent < held.length
+
+
+def open_copy(visit: Visit, survey: Survey, copy: Copy) -> Bundle | None:
+    """Read a copy and check its form; None where that fails, which is then dealt with."""
+    try:
+        bundle = parse_bundle(visit.read(copy.file, limit_bytes=BUNDLE_PACKED_BYTES_MAX))
+    except UnknownVersionError as error:
+        visit.leave_alone(copy.file, error.message, error.hint)
+    except CarrierError as error:
+        visit.refuse(copy.file, error)
+    except RemoteError as error:
+        refuse_copy(visit, survey, copy, error)
+    else:
+        if visit.takes(bundle.site):
+            return bundle
+        visit.leave_alone(copy.file, NOT_GRANTED, _ASK_STEWARD)
+    return None
+
+
+def refuse_copy(visit: Visit, survey: Survey, copy: Copy, error: RemoteError) -> None:
+    """Name a copy whose bytes fail and remove it, so that the next holder writes it again."""
+    visit.refuse(copy.file, error)
+    survey.drop(copy)
+    visit.remove(copy.file)
+
+
+def bodies_in(bundle: Bundle) -> frozenset[str]:
+    """The ids of the statements whose bodies are in a copy."""
+    return frozenset(statement.id for statement in bundle.statements if statement.body_bytes is not None)
+
+
+def sound_copy(visit: Visit, survey: Survey, copy: Copy, held: HeldBundle) -> frozenset[str] | None:
+    """Open a copy of a bundle that is held; the ids whose bodies are in it, None where it is not what its name says."""
+    if copy.file in visit.opened:
+        return visit.opened[copy.file]
+    bundle = open_copy(visit, survey, copy)
+    if bundle is None:
+        return None
+    try:
+        visit.intake.verify(bundle)
+        _require_name(bundle, copy, held)
+    except RemoteError as error:
+        refuse_copy(visit, survey, copy, error)
+        return None
+    visit.opened[copy.file] = bodies_in(bundle)
+    return visit.opened[copy.file]
+
+
+def _require_name(bundle: Bundle, copy: Copy, held: HeldBundle) -> None:
+    if bundle.id != held.id or bundle.path != copy.file:
+        raise RemoteError(_MISNAMED, hint="it will be written again under its right name")

@@ -1,0 +1,168 @@
+"""One visit from beginning to end: take in, seal, leave, read back.
+
+Not the steps themselves. One rule: the order is fixed: network, joining, urgent of all sites, receipts, text,
+attachments, in taking as in leaving; and a site that seems restored or cloned begins a new log before it seals.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from sync.attachments import attachment_path
+from sync.errors import RemoteError
+from sync.exchange.checking import read_again, take_attachments
+from sync.exchange.layout import NETWORK_FOLDER, Survey, survey
+from sync.exchange.leaving import Leaving
+from sync.exchange.papers import read_joinings, read_network_file, read_receipts, renew_receipt
+from sync.exchange.report import ExchangeReport, Progress, Visit
+from sync.exchange.sealing import begin_log, present_log, seal
+from sync.exchange.taking import Taking
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from sync.charter import Judgement
+    from sync.exchange.report import Carrier
+    from sync.keys import SigningKey
+    from sync.store import Store
+
+_NEW_LOG = (
+    "this site was put back from an older copy, or runs twice; what it says from now on goes under a new log, and"
+    " nothing is lost"
+)
+
+
+def exchange(
+    store: Store,
+    carrier: Carrier,
+    *,
+    site_key: SigningKey,
+    random: Callable[[int], bytes],
+    state_lines: Callable[[], Iterable[str]],
+    fold: int = 1,
+    progress: Progress | None = None,
+) -> ExchangeReport:
+    """Take in all that is valid and new on a carrier, then leave on it what it lacks.
+
+    Doing it twice changes nothing the second time.
+
+    Args:
+        store: Ours.
+        carrier: A stick or a meeting folder.
+        site_key: With which bundles and receipts are sealed.
+        random: Gives so many random bytes.
+        state_lines: Called once, after all was taken in: every line of the folded state, without newlines, the
+            charter's line first; for the receipt.
+        fold: Version of the fold that gives those lines.
+        progress: Told what is being done, how much of it is done, and of how much.
+
+    Raises:
+        CarrierError: The carrier cannot be listed; nothing was done.
+        RemoteError: The carrier belongs to another network; nothing was done.
+        LocalError: The store failed; what was taken in before stays.
+    """
+    visit = Visit(store, carrier, site_key, progress or _silent)
+    _require_network(visit)
+    found = survey(carrier, visit.folder)
+    for fault in found.faults:
+        visit.refuse(fault.file.removeprefix(visit.folder), fault)
+    store.rest(frozenset())
+    erased = set(store.erase_redacted())
+    store.remove_redacted_files()
+    before = store.judgement
+    try:
+        erased |= _take_in(visit, found)
+        read_again(visit, found, random=random)
+        log = _seal(visit, random)
+        renew_receipt(visit, log=log, fold=fold, state_lines=state_lines)
+        leaving = Leaving(visit, found)
+        leaving.leave_all()
+        not_proven = leaving.prove()
+        _clear(visit, found, before)
+    finally:
+        store.rest(frozenset())
+    erased.update(store.erase_redacted())
+    store.remove_redacted_files()
+    return _report(visit, leaving, before, erased, not_proven)
+
+
+def _silent(_what: str, _done: int, _of: int) -> None:
+    """Tell nobody."""
+
+
+def _require_network(visit: Visit) -> None:
+    """A carrier that holds other networks and not ours is not ours to write on."""
+    folders = visit.carrier.look().folders
+    others = [name for name in folders if NETWORK_FOLDER.fullmatch(name) and f"{name}/" != visit.folder]
+    if not others:
+        return
+    if visit.folder.rstrip("/") not in folders:
+        raise RemoteError(
+            f"the carrier belongs to another network ({others[0]})",
+            hint=f"take the right stick; to use this one for both, first make a folder {visit.folder} on it",
+        )
+    visit.note("the carrier also holds the folder of another network, which was left alone")
+
+
+def _take_in(visit: Visit, found: Survey) -> set[str]:
+    """Take in until nothing new is admitted, the urgent always before the rest; the ids whose bodies were erased."""
+    read_network_file(visit, found)
+    read_joinings(visit, found)
+    taking = Taking(visit, found)
+    while True:
+        while taking.take_lane("urgent"):
+            pass
+        read_receipts(visit, found)
+        if not taking.take_lane("text"):
+            break
+    read_joinings(visit, found)
+    take_attachments(visit, found)
+    taking.name_what_stays()
+    return taking.erased
+
+
+def _seal(visit: Visit, random: Callable[[int], bytes]) -> str:
+    """Seal what was said here; the log in which it went."""
+    log = present_log(visit.store, visit.site)
+    if log is None or visit.outdated:
+        log = begin_log(visit.store, visit.site, random=random)
+    if visit.outdated:
+        visit.note(_NEW_LOG)
+    seal(visit.store, key=visit.key, log=log)
+    return log
+
+
+def _clear(visit: Visit, found: Survey, before: Judgement) -> None:
+    """Remove what was taken back before this visit, and what somebody did not write to its end."""
+    for name in sorted(found.attachments & before.files_gone & visit.store.judgement.files_gone):
+        visit.remove(attachment_path(name))
+    for file in found.leftovers:
+        visit.remove(file)
+
+
+def _report(visit: Visit, leaving: Leaving, before: Judgement, erased: set[str], not_proven: int) -> ExchangeReport:
+    after = visit.store.judgement.verdicts
+    old = before.verdicts
+    turned = [name for name, verdict in after.items() if old.get(name) != verdict] if after is not old else []
+    moved = {
+        state: tuple(sorted(name for name in turned if after[name].state == state and _state(old.get(name)) != state))
+        for state in ("accepted", "waiting", "quarantined")
+    }
+    if leaving.not_left:
+        visit.note(f"{leaving.not_left} files could not be written on the carrier; they are written when there is room")
+    return ExchangeReport(
+        accepted=moved["accepted"],
+        waiting=moved["waiting"],
+        quarantined=moved["quarantined"],
+        refused=tuple(visit.refused),
+        waiting_files=tuple(visit.waiting_files),
+        left=len(leaving.written),
+        not_left=leaving.not_left,
+        not_proven=not_proven,
+        changed=tuple(sorted(visit.intake.added | visit.intake.supplied | erased | set(turned))),
+        notes=tuple(visit.notes),
+    )
+
+
+def _state(verdict: object) -> str | None:
+    return getattr(verdict, "state", None)
