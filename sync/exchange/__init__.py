@@ -4,8 +4,8 @@ Knows files and bundles, not what statements mean. One rule: everything valid is
 everything that the carrier lacks is left, whatever anybody says that they hold.
 """
 
-from sync.exchange.joining import leave_join, read_network
+from sync.exchange.joining import leave_joining, read_network
 from sync.exchange.report import Carrier, ExchangeReport, Progress
 from sync.exchange.visiting import exchange
 
-__all__ = ["Carrier", "ExchangeReport", "Progress", "exchange", "leave_join", "read_network"]
+__all__ = ["Carrier", "ExchangeReport", "Progress", "exchange", "leave_joining", "read_network"]

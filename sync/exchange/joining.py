@@ -40,13 +40,13 @@ def read_network(carrier: Carrier) -> Network:
     return network
 
 
-def leave_join(store: Store, carrier: Carrier, *, key: SigningKey, letter: str, name: str) -> Joining:
+def leave_joining(store: Store, carrier: Carrier, *, site_key: SigningKey, letter: str, name: str) -> Joining:
     """Ask to join: keep the wish in the store, from where every exchange carries it, and leave it on a carrier.
 
     Args:
         store: Of the network that the site wishes to join.
         carrier: Where that network was found.
-        key: The site's own.
+        site_key: The site's own.
         letter: By which the site wishes to be known.
         name: For people.
 
@@ -54,9 +54,9 @@ def leave_join(store: Store, carrier: Carrier, *, key: SigningKey, letter: str, 
         LocalError: The network has granted this site already, or too many others are asking.
         CarrierError: It could not be left; it is kept, and the next exchange leaves it.
     """
-    if key.public in store.charter.sites:
+    if site_key.public in store.charter.sites:
         raise LocalError("this site belongs to the network already", hint="exchange instead")
-    joining = ask_to_join(key=key, letter=letter, name=name, network_id=store.network.id)
+    joining = ask_to_join(key=site_key, letter=letter, name=name, network_id=store.network.id)
     store.papers.keep_joining(joining)
     file = f"{store.network.folder}/{joining.path}"
     carrier.write(file, joining.to_bytes())

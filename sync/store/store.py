@@ -179,6 +179,10 @@ class Store:
         lost = {file for file in doubtful if self.shelf.naming(file) <= redacted}
         return self.shelf.named_files() - lost - self.judgement.files_gone
 
+    def names_file(self, file: str) -> bool:
+        """Whether an attachment belongs here; what `files_named` says, for one of them."""
+        return file not in self.judgement.files_gone and not self.shelf.naming(file) <= self.redacted()
+
     # what intake puts in
 
     def add(self, statement: Statement) -> int:
