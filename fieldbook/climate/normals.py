@@ -157,42 +157,35 @@ class _Table:
             self.faults.append(f"line {number} names no month (1 to 12, or its English name)")
             return
         self.seen[month] += 1
-        for column, cell in cells.items():
-            self._take_cell(column, month, cell)
+        taken = {column: self._take_cell(column, month, cell) for column, cell in cells.items()}
+        low, high = taken["tmin_c"], taken["tmax_c"]
+        if low is not None and high is not None and low >= high:
+            self.faults.append(f"Tmin {low:g} is not below Tmax {high:g} in month {month} (are they swapped?)")
 
-    def _take_cell(self, column: str, month: int, cell: str) -> None:
+    def _take_cell(self, column: str, month: int, cell: str) -> float | None:
         if not cell:
-            self._take_gap(column, month)
-        elif not _NUMBER.fullmatch(cell):
+            self.gaps.add(column)
+            if column in NEEDED:
+                self.faults.append(f"{column} of month {month} is empty, so unknown")
+            return None
+        if not _NUMBER.fullmatch(cell):
             advice = "write decimals with a point" if "," in cell else "plain digits are wanted"
             self.faults.append(f"{column} of month {month} is no number: {cell[:20]!r} ({advice})")
-        else:
-            self._take_number(column, month, float(cell))
-
-    def _take_gap(self, column: str, month: int) -> None:
-        self.gaps.add(column)
-        if column in NEEDED:
-            self.faults.append(f"{column} of month {month} is empty, so unknown")
-
-    def _take_number(self, column: str, month: int, value: float) -> None:
+            return None
+        self.values[column][month] = value = float(cell)
         bounds = _RANGES[column]
         if not bounds.low <= value <= bounds.high:
-            self.faults.append(
-                f"{column} of month {month} is {value:g}, outside {bounds.low:g} to {bounds.high:g} ({bounds.hint})"
-            )
-        self.values[column][month] = value
+            said = f"{value:g}, outside {bounds.low:g} to {bounds.high:g} ({bounds.hint})"
+            self.faults.append(f"{column} of month {month} is {said}")
+        return value
 
     def _month_faults(self) -> Iterator[str]:
         doubled = sorted(month for month, count in self.seen.items() if count > 1)
         missing = [month for month in range(1, MONTHS + 1) if month not in self.seen]
         if doubled:
-            yield f"month {_listed(doubled)} stands more than once ({self.seen.total()} months in all)"
+            yield f"{_named(doubled)} there more than once ({self.seen.total()} months in all)"
         if missing:
-            yield f"month {_listed(missing)} is missing ({len(self.seen)} months in all)"
-        for month in sorted(self.seen):
-            low, high = self.values["tmin_c"].get(month), self.values["tmax_c"].get(month)
-            if low is not None and high is not None and low >= high:
-                yield f"Tmin {low:g} is not below Tmax {high:g} in month {month} (are they swapped?)"
+            yield f"{_named(missing)} missing ({len(self.seen)} months in all)"
 
     def normals(self) -> Normals:
         """Give the normals, or all faults at once."""
@@ -217,8 +210,9 @@ def _month(cell: str) -> int | None:
     return next((number for number, name in enumerate(_MONTH_NAMES, start=1) if name.startswith(word)), None)
 
 
-def _listed(months: list[int]) -> str:
-    """Write month numbers with runs joined, such as `1, 4 to 6`."""
+def _named(months: list[int]) -> str:
+    """Begin a sentence on some months, runs joined, such as `months 1, 4 to 6 are`."""
     cuts = [0, *(at for at, (left, right) in enumerate(pairwise(months), start=1) if right > left + 1), len(months)]
     runs = (months[start:stop] for start, stop in pairwise(cuts))
-    return ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 1 else str(run[0]) for run in runs)
+    listed = ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 1 else str(run[0]) for run in runs)
+    return f"month {listed} is" if len(months) == 1 else f"months {listed} are"
