@@ -23,7 +23,7 @@ PNG_BYTES = 200_000
 
 
 @every_entry
-def test_a_drawing_is_named_with_words_in_both_languages_and_used_by_a_step(name: str) -> None:
+def test_a_drawing_is_named_with_words_in_each_language_and_used_by_a_step(name: str) -> None:
     entry = entry_of(name)
     (photo,) = entry["photos"]
     assert (photo["name"], photo["file"], photo["people"]) == ("drawing", "drawing.png", "none")
