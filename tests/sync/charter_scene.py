@@ -6,6 +6,7 @@ and every salt is used once.
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from sync.charter import Judgement, judge, last_statements
@@ -30,6 +31,7 @@ KINDS = {
 SITE_NAMES = {"C": "Cloudstep Terrace", "T": "Thornpan", "L": "Longshade", "S": "Saltreed"}
 
 
+@cache
 def key(label: str) -> str:
     """The public key of a person (``C1``) or a site (``C``)."""
     return key_of(_long(label)).public
