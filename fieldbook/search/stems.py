@@ -10,7 +10,7 @@ counts less than the word itself.
 from __future__ import annotations
 
 import re
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Final
 
 import snowballstemmer
@@ -65,6 +65,7 @@ def _snowball(language: str) -> snowballstemmer.stemmer:
     return snowballstemmer.stemmer(_SNOWBALL[language])
 
 
+@lru_cache(maxsize=50_000)  # a rebuild meets the same words again and again, and a stemmer takes 0.1 ms
 def _stems(word: str, language: str) -> frozenset[str]:
     is_latin = "a" <= word[0] <= "z"
     if len(word) < 3 or is_latin is not (language in _LATIN):

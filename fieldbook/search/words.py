@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from functools import cache
 from itertools import pairwise
 from typing import Final
 
@@ -62,6 +63,7 @@ def words_of(text: str) -> list[str]:
     return [part for word in spaced.split() for part in _parts(word)]
 
 
+@cache  # at most one answer for each character that is ever met
 def _is_kept(sign: str) -> bool:
     return unicodedata.category(sign).startswith(_KEPT)
 

@@ -14,20 +14,19 @@ from fieldbook.search.stems import stems_of
 from fieldbook.search.words import words_of
 
 _ALARM: Final = {
-    "en": "dying dies died dead death die kill killed blood bloody bleeding poison poisoned poisonous urgent "
-    "emergency sick ill gasping gasp choking paralysed paralyzed bloat bloated swollen suddenly help vomiting "
-    "burnt burns unconscious fever",
-    "sw": "wanakufa anakufa amekufa wamekufa kufa kifo damu sumu haraka hatari ghafla mgonjwa wagonjwa ugonjwa "
-    "wanahema anahema amevimba limevimba kupooza dharura msaada kutapika ameungua homa kuzirai",
+    "en": "dying dies died dead death die killed blood bloody bleeding poison poisoned poisonous urgent emergency "
+    "sick ill gasping gasp choking paralysed paralyzed bloat bloated swollen suddenly vomiting unconscious "
+    "fever kills gulp gulping perish perished",
+    "sw": "wanakufa anakufa amekufa wamekufa kufa kifo damu sumu ghafla mgonjwa wagonjwa ugonjwa wanahema anahema "
+    "amevimba limevimba kupooza dharura kutapika ameungua homa kuzirai wamepooza",
     "fr": "mort morte morts mortes meurt meurent mourir mourant sang sanglant sanglante poison empoisonne "
     "empoisonnement urgent urgence malade malades etouffe gonfle gonflee soudain subite subitement paralyse "
-    "secours vomit brulure fievre inconscient",
-    "ar": "تموت يموت ماتت مات موت ميت ميتة نفوق دم دموي سم تسمم مسموم خطر طارئ عاجل فجأة مريض مريضة مرضى يختنق تلهث "
-    "يلهث منتفخ انتفاخ شلل نزيف قيء حرق حمى إغماء",
+    "vomit fievre inconscient crevent creve",
+    "ar": "تموت يموت ماتت مات موت ميت ميتة نفوق دم دموي تسمم مسموم طارئ فجأة مريض مريضة مرضى يختنق تلهث يلهث منتفخ "
+    "انتفاخ شلل نزيف قيء حمى إغماء نزف",
     "es": "muere mueren muerto muerta muertos muertas muriendo muerte sangre sangra veneno envenenado urgente "
-    "emergencia enfermo enferma asfixia boquean hinchado hinchada repente paralisis auxilio vomito quemadura "
-    "fiebre desmayado",
-    "so": "dhimanaya dhimatay dhintay dhiig sun degdeg xanuun bukta barar",
+    "emergencia enfermo enferma asfixia boquean hinchado hinchada paralisis vomito fiebre desmayado",
+    "so": "dhimanaya dhimatay dhintay dhiig degdeg xanuun bukta barar",
 }
 
 
