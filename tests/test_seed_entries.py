@@ -12,6 +12,7 @@ import jsonschema
 from fieldbook.practices import missing_to_approve, missing_to_repeat, read_entry
 from fieldbook.practices.codes import FACT_GROUPS, MARKS
 from fieldbook.review import findings_of
+from fieldbook.review.approval import approval_body
 from fieldbook.shipped import shipped_text
 from tests.starters import FOLDERS, answers_of, entry_of, every_entry, texts_of
 
@@ -86,6 +87,15 @@ def test_every_finding_has_a_reviewers_words_and_every_answer_its_finding(name: 
     for approval in answers_of(name)["approvals"]:
         assert set(approval["answers"]) == found
         assert all(len(words.split()) >= 8 for words in approval["answers"].values())
+
+
+@every_entry
+def test_each_recorded_approval_can_be_signed_as_it_stands(name: str) -> None:
+    entry = read_entry(entry_of(name))
+    for approval in answers_of(name)["approvals"]:
+        body = approval_body(entry, answers=approval["answers"], limits=approval["limits"])
+        assert body["answers"] == approval["answers"]
+        assert body["limits"] == approval["limits"]
 
 
 @every_entry
