@@ -47,12 +47,11 @@ _TABLE: Final[tuple[Source, ...]] = (
     Source("fao56-table4", _FAO56, "Table 4", "read"),
     Source("fao56-table11", _FAO56, "Table 11", "read"),
     Source("fao56-table12", _FAO56, "Table 12", "read"),
-    Source("fao56-table22", _FAO56, "Table 22", "read"),
     Source("fao56-annex2", _FAO56, "Annex 2, Tables 2.6 and 2.7", "secondary"),
     Source("manual3", _MANUAL3, "chapter 4", "read"),
     Source("ecocrop", "FAO Ecocrop, as carried by the package ecocrop 0.2.0", "", "read"),
     Source("growing-period", "our rule, after FAO World Soil Resources Report 48/1 (1978)", "", "secondary"),
-    Source("ours", "our own choice, stated where it is used", "", "common practice"),
+    Source("ours", "our own choice, stated where it is used", "", "computed"),
 )
 
 _ORGANIC: Final = "US organic rule, 7 CFR 205.203"

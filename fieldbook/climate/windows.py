@@ -20,7 +20,7 @@ from fieldbook.climate.planting import Case, Opening, case_of, openings, thirsti
 from fieldbook.climate.remarks import Remark, remark
 from fieldbook.climate.seasons import Period
 from fieldbook.climate.siteyear import SiteFacts, site_year
-from fieldbook.climate.year import DAYS_IN_YEAR, date_of_day, ring_day
+from fieldbook.climate.year import DAYS_BEFORE_MONTH, DAYS_IN_MONTH, DAYS_IN_YEAR, date_of_day, ring_day
 
 NOTHING_STATED: Final = SiteFacts()
 
@@ -96,6 +96,12 @@ class Window:
     def nursery_to(self) -> str | None:
         """Last sowing in the nursery, `MM-DD`."""
         return None if self.nursery_to_day is None else date_of_day(self.nursery_to_day)
+
+    def open_in(self, month: int) -> bool:
+        """Whether any day of a month (1 to 12) is a day to plant."""
+        first, days = DAYS_BEFORE_MONTH[month - 1] + 1, DAYS_IN_MONTH[month - 1]
+        length = (self.end_day - self.start_day) % DAYS_IN_YEAR + 1
+        return (first - self.start_day) % DAYS_IN_YEAR < length or (self.start_day - first) % DAYS_IN_YEAR < days
 
     def as_value(self) -> dict[str, Any]:
         """Give what is printed: dates `MM-DD`, litres to one decimal."""

@@ -31,14 +31,6 @@ def ring_day(day: int) -> int:
     return (day - 1) % DAYS_IN_YEAR + 1
 
 
-def days_from(first: int, last: int) -> int:
-    """Return how many days lie from `first` to `last`, both counted, going forward round the year.
-
-    Valid: days of the year, 1 to 365.
-    """
-    return (last - first) % DAYS_IN_YEAR + 1
-
-
 def date_of_day(day: int) -> str:
     """Return the date `MM-DD` of a day of the year.
 
