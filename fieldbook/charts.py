@@ -104,16 +104,8 @@ def year_picture(
     Raises:
         ChartError: There are not twelve months of something, or a figure is no number.
     """
-    for name, values in (
-        ("rain", rain_mm),
-        ("eto", eto_mm),
-        ("tmin", tmin_c),
-        ("tmax", tmax_c),
-        ("label", words.months),
-    ):
-        _check_months(name, values)
-    if not key.replace("-", "").isalnum():
-        raise ChartError(f"the key {key!r} is no id", hint="use letters, digits and dashes")
+    _check_key(key)
+    _check_months(rain=rain_mm, eto=eto_mm, tmin=tmin_c, tmax=tmax_c, label=words.months)
     page = _Page(key)
     page.water(words, rain_mm, eto_mm)
     page.warmth(words, tmin_c, tmax_c)
@@ -121,11 +113,17 @@ def year_picture(
     return page.closed(title, description)
 
 
-def _check_months(name: str, values: Sequence[float] | Sequence[str]) -> None:
-    if len(values) != MONTHS:
-        raise ChartError(f"{name} has {len(values)} months, not 12", hint="give January to December")
-    if any(not isinstance(value, str) and not isfinite(value) for value in values):
-        raise ChartError(f"{name} holds something that is no number", hint="unknown months cannot be drawn")
+def _check_key(key: str) -> None:
+    if not key.replace("-", "").isalnum():
+        raise ChartError(f"the key {key!r} is no id", hint="use letters, digits and dashes")
+
+
+def _check_months(**series: Sequence[float] | Sequence[str]) -> None:
+    for name, values in series.items():
+        if len(values) != MONTHS:
+            raise ChartError(f"{name} has {len(values)} months, not 12", hint="give January to December")
+        if any(not isinstance(value, str) and not isfinite(value) for value in values):
+            raise ChartError(f"{name} holds something that is no number", hint="unknown months cannot be drawn")
 
 
 def _text(words: str) -> str:
