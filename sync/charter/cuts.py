@@ -92,10 +92,9 @@ class Cuts:
         return ACCEPTED
 
     def _count(self, statement: Statement) -> None:
-        spoken = self._voices.spoken(statement)
-        if spoken is not None and not needs_newer(statement):
+        if not needs_newer(statement):
             for identity in statement.after:
-                self._lifting[identity].add(statement.author, spoken)
+                self._lifting[identity].hear(statement)
 
     def _is_lifted(self, identity: str) -> bool:
         return identity in self._lifting and self._lifting[identity].is_met()

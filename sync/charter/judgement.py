@@ -87,6 +87,7 @@ class Judgement:
         charter: The roles in force.
         verdicts: Of every statement, by id.
         redacted: Ids of statements whose bodies are taken back.
+        redacted_by: For each of them the ids of the redactions that may take it, sorted.
         files_gone: Ids of attachments that are taken back, which nobody fetches.
         sites_taken: Keys of the sites whose bundles are taken in.
         footing: What `judge_more` stands on.
@@ -95,6 +96,7 @@ class Judgement:
     charter: Charter
     verdicts: Mapping[str, Verdict]
     redacted: frozenset[str]
+    redacted_by: Mapping[str, tuple[str, ...]]
     files_gone: frozenset[str]
     sites_taken: frozenset[str]
     footing: Footing
@@ -182,12 +184,13 @@ class _Judging:
         )
         settling.settle(self._held.values())
         adopted = self._adopted(verdicts)
-        redacted = self._redactions.bodies()
+        redacted_by = self._redactions.bodies()
         return Judgement(
             charter=self._granted.charter(self._versions.heads, self._cuts.by_key),
             verdicts=verdicts,
-            redacted=redacted,
-            files_gone=self._redactions.files(verdicts, redacted),
+            redacted=frozenset(redacted_by),
+            redacted_by=redacted_by,
+            files_gone=self._redactions.files(verdicts, redacted_by),
             sites_taken=self._sites_taken(),
             footing=self._footing(verdicts, adopted),
         )

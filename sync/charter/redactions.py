@@ -18,7 +18,7 @@ from sync.charter.forms import ADOPTION, GRANT, HEARTBEAT, PERSON, REDACTION, ST
 from sync.charter.verdict import ACCEPTED, NEEDS_NEWER, REVOKED, Verdict, lacking, lacking_role, malformed
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Callable, Container, Iterable, Mapping
 
     from sync.charter.voices import Voices
     from sync.statement import KindRule, Statement
@@ -72,16 +72,16 @@ class Redactions:
             return lacking_role(())
         return lacking(missing) if waits else ACCEPTED
 
-    def bodies(self) -> frozenset[str]:
-        """The ids of the statements whose bodies go."""
-        return frozenset(
-            target.id
-            for redaction in self._acting()
-            for target in self._erasable(redaction)
-            if self._may_take(redaction, target)
-        )
+    def bodies(self) -> dict[str, tuple[str, ...]]:
+        """The ids of the statements whose bodies go, each with the redactions that take it, sorted."""
+        taking: defaultdict[str, list[str]] = defaultdict(list)
+        for redaction in self._acting():
+            for target in self._erasable(redaction):
+                if self._may_take(redaction, target):
+                    taking[target.id].append(redaction.id)
+        return {target: tuple(sorted(redactions)) for target, redactions in taking.items()}
 
-    def files(self, verdicts: Mapping[str, Verdict], bodies: frozenset[str]) -> frozenset[str]:
+    def files(self, verdicts: Mapping[str, Verdict], bodies: Container[str]) -> frozenset[str]:
         """The ids of the files that go, which nobody fetches."""
         shown = _authors_by_file(
             (file, statement)

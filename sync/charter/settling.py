@@ -216,9 +216,7 @@ class WholeSettling(Settling):
         """Count a voice for a reviewer; the grant is in force when enough say the same and the site is there."""
         same = statement.body_bytes or b""
         ballot = self._ballots.setdefault(same, self._voices.ballot())
-        spoken = self._voices.spoken(statement)
-        if spoken is not None:
-            ballot.add(statement.author, spoken)
+        ballot.hear(statement)
         if not ballot.is_met():
             self._saying[same].append(statement)
             return LACKING_VOICES

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from sync.charter.versions import Version, Versions
     from sync.statement import Statement
 
-Spoken = tuple[frozenset[str], ...]  # per head, the versions in which the author speaks as a steward
+Spoken = tuple[frozenset[str], ...]  # per head, the versions in which the author speaks as a steward, or empty
 
 
 class Voices:
@@ -29,25 +29,25 @@ class Voices:
         self._versions = versions
         self._chains = chains
         self._ever = versions.ever_stewards()
-        self._spoken: dict[str, Spoken | None] = {}
+        self._spoken: dict[str, Spoken] = {}
         self._kept: dict[tuple[str, str], frozenset[str]] = {}
 
-    def spoken(self, statement: Statement) -> Spoken | None:
-        """The versions that it speaks with under each head; None if under some head it does not count."""
+    def spoken(self, statement: Statement) -> Spoken:
+        """The versions that it speaks with under each head; nothing if under some head it does not count."""
         if statement.author not in self._ever:
-            return None
+            return ()
         if statement.id not in self._spoken:
             spoken = tuple(self._under(head, statement) for head in self._versions.heads)
-            self._spoken[statement.id] = spoken if all(spoken) else None
+            self._spoken[statement.id] = spoken if all(spoken) else ()
         return self._spoken[statement.id]
 
     def is_steward(self, statement: Statement) -> bool:
         """Whether its author says it as a steward."""
-        return self.spoken(statement) is not None
+        return bool(self.spoken(statement))
 
     def ballot(self) -> Ballot:
         """An empty ballot over the heads."""
-        return Ballot(self._versions)
+        return Ballot(self, self._versions)
 
     def gaps(self) -> frozenset[str]:
         """Ids that would change with which version something speaks, if they came."""
@@ -85,16 +85,17 @@ class Voices:
 class Ballot:
     """Stewards who say the same, counted once each for every version that they speak with."""
 
-    def __init__(self, versions: Versions) -> None:
+    def __init__(self, voices: Voices, versions: Versions) -> None:
         """Nobody has spoken."""
+        self._voices = voices
         self._versions = versions
         self._authors: tuple[dict[str, set[str]], ...] = tuple({} for _ in versions.heads)
 
-    def add(self, author: str, spoken: Spoken) -> None:
-        """Count a voice."""
-        for authors, names in zip(self._authors, spoken, strict=True):
+    def hear(self, statement: Statement) -> None:
+        """Count its author, if it counts at all."""
+        for authors, names in zip(self._authors, self._voices.spoken(statement), strict=False):
             for name in names:
-                authors.setdefault(name, set()).add(author)
+                authors.setdefault(name, set()).add(statement.author)
 
     def is_met(self) -> bool:
         """Whether under every head the threshold of some version has spoken."""

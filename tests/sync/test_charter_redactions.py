@@ -43,6 +43,13 @@ def test_nobody_else_takes_back_anything(circle: Circle) -> None:
     assert circle.judged().verdicts[redaction.id].rule == "role"
 
 
+def test_only_redactions_that_may_take_a_body_are_named_as_taking_it(circle: Circle) -> None:
+    edition = circle.edition("C2")
+    circle.take_back("C3", edition)
+    taking = [circle.take_back("C1", edition), circle.take_back("C2", edition)]
+    assert circle.judged().redacted_by == {edition.id: tuple(sorted(each.id for each in taking))}
+
+
 def test_a_redaction_acts_on_each_target_as_far_as_it_may(circle: Circle) -> None:
     own, foreign, away = circle.edition("C2"), circle.edition("T2"), circle.edition("C2")
     redaction = circle.take_back("C2", own, foreign, away)

@@ -94,6 +94,14 @@ def test_statements_come_one_by_one_and_settle_as_if_they_had_come_together(circ
     assert judgement == circle.judged()
 
 
+def test_what_asks_for_newer_software_still_does_when_what_it_answers_comes(circle: Circle) -> None:
+    first = circle.edition("C2")
+    newer = circle.say("C1", "sync/heartbeat", after=[first], critical=["root"])
+    more = judge_more(circle.judged(without=[first]), KINDS, Kept(circle.said), [first])
+    assert more.verdicts[newer.id].rule == "newer"
+    assert more == circle.judged()
+
+
 def test_nothing_new_changes_nothing(circle: Circle) -> None:
     judgement = circle.judged()
     assert judge_more(judgement, KINDS, Kept(circle.said), circle.said) is judgement
