@@ -105,16 +105,22 @@ def contact(case: Case) -> str | Unsaid:
     "not eaten" does not hold where every crop of the entry is known to be eaten.
     """
     said = case.said("contact")
-    parts = [crop.said("part") for crop in cases(case.entry, "crop")]
     eaten = in_any(case.entry, "crop", lambda crop: not_(crop.is_in("part", "none")))
-    all_eaten = bool(parts) and all(part not in {None, "none"} for part in parts)
-    if eaten is False or (said == "not_eaten" and not all_eaten):
+    if eaten is False or (said == "not_eaten" and not _all_are_eaten(case.entry)):
         return "not_eaten"
     wets = case.said("mode") == "foliar" or case.said("wets_edible") is True
-    only_roots = set(parts) == {"root"}
-    if wets or only_roots or said in {"edible_soil", "not_eaten"}:
+    if wets or _parts(case.entry) == {"root"} or said in {"edible_soil", "not_eaten"}:
         return "edible_soil"
     return case.unsaid("contact") if said is None else str(said)
+
+
+def _parts(entry: Entry) -> set[str | None]:
+    return {crop.get("part") for crop in entry.facts.items("crop")}
+
+
+def _all_are_eaten(entry: Entry) -> bool:
+    """True where every crop is known to be eaten."""
+    return bool(_parts(entry)) and _parts(entry).isdisjoint({None, "none"})
 
 
 def meets(case: Case, *wanted: str) -> Truth:
@@ -125,7 +131,8 @@ def meets(case: Case, *wanted: str) -> Truth:
 
 def reaches_food(case: Case) -> Truth:
     """Whether a dressing is for a crop that somebody eats."""
-    return not_(meets(case, "not_eaten"))
+    eaten = not_(meets(case, "not_eaten"))
+    return True if isinstance(eaten, Unsaid) and _all_are_eaten(case.entry) else eaten
 
 
 def claimed_waits_d(entry: Entry) -> list[tuple[str, Decimal]]:

@@ -74,9 +74,8 @@ def _late_mixed_in(case: Case) -> Iterator[Outcome]:
 
 def _unclean_compost_tea(case: Case) -> Iterator[Outcome]:
     teas = list(cases(case.entry, "tea"))
-    from_compost = case.said("kind") == "compost_tea" or any(
-        tea.said("source_treatment") == "composted" for tea in teas
-    )
+    of_compost = (tea.is_in("source_treatment", "composted") for tea in teas)
+    from_compost = any_of(case.said("kind") == "compost_tea", *of_compost)
     is_tea = all_of(case.is_in("kind", *TEA_KINDS), from_compost, case.is_in("mode", "foliar"), reaches_food(case))
     for tea in teas or [Case(case.entry, "tea", {}, "facts.tea")]:
         hit = Hit(tea.path("ecoli_cfu_100ml"), value=_tested(tea), limit="0 in 100 mL")

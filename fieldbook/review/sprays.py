@@ -8,14 +8,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fieldbook.review.case import Case, cases, has, in_any
+from fieldbook.review.case import Case, has, in_any
 from fieldbook.review.rule import Hit, Outcome, Rule, each, fires
-from fieldbook.review.truth import Truth, Unsaid, all_of, any_of, not_
+from fieldbook.review.truth import Truth, all_of, any_of, not_
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-
-    from fieldbook.practices import Entry
 
 _BURNING = ("ash", "chilli", "lime", "tobacco")
 _FISH_POISONS = ("chilli", "neem", "rotenone", "tephrosia", "tobacco")
@@ -73,14 +71,10 @@ def _is_tomato_kin(crop: Case) -> Truth:
     return crop.is_in("family", "tomato_potato")
 
 
-def _claims_effect(entry: Entry) -> Iterator[Outcome]:
-    facts = entry.facts
-    if facts.not_said("evidence") and not facts.ruled_out("spray"):
-        yield Unsaid(("facts.evidence",))
-    for case in cases(entry, "evidence"):
-        backed = case.said("control") is True and case.said("n") and case.said("source")
-        if case.said("effect") is not None and not backed:
-            yield Hit(case.path("effect"), value=str(case.said("effect")), limit="plots, untreated plots and a source")
+def _claims_effect(case: Case) -> Iterator[Outcome]:
+    backed = case.said("control") is True and case.said("n") and case.said("source")
+    if case.said("effect") is not None and not backed:
+        yield Hit(case.path("effect"), value=str(case.said("effect")), limit="plots, untreated plots and a source")
 
 
 def _leaves_residue(case: Case) -> Iterator[Outcome]:
@@ -160,7 +154,7 @@ RULES = (
         hazard="false claim",
         result="answer",
         words="No trial stands behind this number: how many plots, against untreated ones, and published where?",
-        look=_claims_effect,
+        look=each("evidence", _claims_effect),
         sources=("trial-table",),
         whose="part",
         instead=("say-untested",),

@@ -1,0 +1,304 @@
+"""What holds for all rules: not said, not applicable, cautions, sources, contradictions; bad drafts and good ones."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from fieldbook.practices import read_entry
+from fieldbook.practices.codes import CAUTIONS, FACT_GROUPS
+from fieldbook.review import RULES, findings_of
+from fieldbook.review.cautions import CALLED_BY, NAMES
+from fieldbook.review.ways import WAYS
+from fieldbook.sources import SOURCES
+from tests.review.practice import ADULTS, BARE, LETTUCE, facts, found, practice, results, rules
+
+RULES_NOW = {
+    *(f"MAN-{n:02}" for n in range(1, 8)),
+    *(f"STR-{n:02}" for n in range(1, 4)),
+    *(f"ZOO-{n:02}" for n in range(1, 4)),
+    *(f"PST-{n:02}" for n in range(1, 9)),
+    *("MAT-01", "DRN-01", "MOS-01", "FSH-01", "FSH-05", "FSH-06", "IRR-01", "ANI-01", "WCK-01", "GEN-01", "GEN-02"),
+}
+FACTLESS = {"GEN-01", "GEN-03"}  # they read what the entry claims, not its facts
+
+
+def test_every_rule_of_the_list_is_there_once() -> None:
+    ids = [rule.id for rule in RULES]
+    assert len(ids) == len(set(ids))
+    assert set(ids) >= RULES_NOW
+
+
+def test_every_rule_names_works_that_exist_ways_that_exist_and_words() -> None:
+    for rule in RULES:
+        assert rule.sources
+        assert set(rule.sources) <= set(SOURCES)
+        assert set(rule.instead) <= set(WAYS)
+        assert 1 <= len(rule.instead) <= 3
+        assert rule.words.endswith((".", "?"))
+
+
+def test_every_way_is_used_by_a_rule() -> None:
+    assert {way for rule in RULES for way in rule.instead} == set(WAYS)
+
+
+def test_no_rule_rests_on_memory_alone() -> None:
+    for rule in RULES:
+        assert any(SOURCES[key].mark != "from memory" for key in rule.sources), rule.id
+
+
+def test_with_every_field_missing_no_rule_passes() -> None:
+    """The last edge case: each rule is not said; none passes, and none is merged into an answer."""
+    entry = read_entry({"kind": "teaching", "title": {"en": "x"}, "facts": {}})
+    assert rules(entry, "unknown") == {rule.id for rule in RULES} - FACTLESS
+    assert {finding.result for finding in findings_of(entry)} == {"unknown"}
+
+
+def test_without_a_facts_block_it_is_the_same() -> None:
+    entry = read_entry({"kind": "teaching", "title": {"en": "x"}})
+    assert rules(entry, "unknown") == {rule.id for rule in RULES} - FACTLESS
+
+
+def test_what_is_known_not_to_be_present_makes_rules_fall_away() -> None:
+    assert findings_of(practice()) == ()
+
+
+def test_a_wall_of_bottles_is_clean() -> None:
+    entry = practice(
+        {"space": {"wall": True, "load_kg_m2_wet": 60}},
+        crop=LETTUCE,
+        structure={"kind": "bottle_wall", "on_roof": False, "height_cm": 160, "braced": True},
+        vessel={"volume_l": "1.5", "cover": "narrow_neck", "age_water_d": 6, "prior_use": "drinking_water"},
+        wick={"rise_cm": 12, "medium": "cloth"},
+        irrigation={"source": "clean", "mode": "wick"},
+        soil={"source": "clean"},
+        task=ADULTS,
+        materials={"kind": "plastic", "treatment": "clean"},
+        cautions=["C04", "C07", "C10", "C22"],
+    )
+    assert findings_of(entry) == ()
+
+
+def test_a_group_ruled_out_and_filled_is_judged_as_filled() -> None:
+    """Such a document is a fault for an author; one that arrives from elsewhere is judged by the careful side."""
+    block = facts(spray={"plants": ["chilli"], "ppe": []})
+    document = {"kind": "teaching", "title": {"en": "x"}, "facts": {**block, "none": [*block["none"], "spray"]}}
+    assert results(read_entry(document, strict=False), "PST-01") == ["stop"]
+
+
+def test_a_word_that_only_newer_software_knows_counts_as_not_said() -> None:
+    block = facts(vessel={"volume_l": 20, "cover": "floating_balls", "prior_use": "food", "age_water_d": 1})
+    entry = read_entry({"kind": "teaching", "title": {"en": "x"}, "facts": block}, strict=False)
+    assert results(entry, "DRN-01") == ["answer"]
+    assert results(entry, "MOS-01") == []
+
+
+@pytest.mark.parametrize("noise", [None, 3, [], {"inputs": 5, "none": "all", "spray": [1, "x", {"plants": "chilli"}]}])
+def test_facts_that_are_no_facts_are_not_said_and_break_nothing(noise: Any) -> None:
+    from fieldbook.practices import Entry
+
+    entry = Entry({"kind": "teaching", "title": {"en": "x"}, "facts": noise})
+    assert "MAN-01" in rules(entry, "unknown")
+
+
+def test_findings_come_stops_first_and_as_plain_json() -> None:
+    entry = practice(spray={"plants": ["chilli", "soap"], "soap_g_l": 9, "ppe": []}, crop=LETTUCE)
+    order = [finding.result for finding in findings_of(entry)]
+    assert order == sorted(order, key=("stop", "unknown", "answer", "note").index)
+    document = json.loads(json.dumps([finding.as_document() for finding in findings_of(entry)]))
+    assert {"rule", "result", "words", "source", "instead"} <= set(document[0])
+    assert all(isinstance(way, str) for way in document[0]["instead"])
+
+
+def test_each_caution_is_called_for_and_named() -> None:
+    assert set(CALLED_BY) == set(NAMES) == set(CAUTIONS)
+
+
+@pytest.mark.parametrize(
+    ("groups", "called"),
+    [
+        ({"spray": {"plants": ["soap"]}}, {"C17", "C18", "C22"}),
+        ({"spray": {"plants": ["ash"]}}, {"C16", "C17", "C18", "C22"}),
+        ({"fish": {"species": "tilapia"}}, {"C09", "C15"}),
+        ({"animals": {"species": "rabbit"}}, {"C12", "C14", "C23"}),
+        ({"animals": {"species": "duck"}}, {"C12", "C13", "C14", "C23"}),
+        ({"inputs": [{"kind": "goat_manure"}]}, {"C01", "C14"}),
+        ({"structure": {"kind": "sack", "on_roof": False}}, {"C08"}),
+        ({"structure": {"kind": "bed", "on_roof": True}}, {"C07", "C22"}),
+        ({"vessel": {"cover": "none", "prior_use": "food"}}, {"C04", "C09", "C10"}),
+        ({"vessel": {"cover": "lid", "prior_use": "food"}}, {"C04"}),
+        ({"materials": {"kind": "tyre"}}, {"C05"}),
+        ({"soil": {"source": "roadside"}}, {"C06"}),
+        ({"irrigation": {"source": "greywater", "mode": "foot"}}, {"C03"}),
+        ({"compost": {"system": "box"}}, {"C20", "C21"}),
+        ({"task": {"kind": ["pit_or_tank_work"], "audience": ["adults"]}}, {"C11", "C22"}),
+        ({"nutrition": {"nutrient": "iron"}}, {"C24"}),
+        ({"crop": {"name": "African nightshade", "part": "leaf"}}, {"C19"}),
+        ({"inputs": [{"kind": "human_urine"}]}, {"C02"}),
+    ],
+)
+def test_a_hazard_without_its_caution_is_stopped(groups: dict[str, Any], called: set[str]) -> None:
+    stops = [finding for finding in found(practice(**groups, cautions=[]), "GEN-02") if finding.result == "stop"]
+    assert {finding.limit for finding in stops} == called
+    assert not [one for one in found(practice(**groups, cautions=sorted(called)), "GEN-02") if one.result == "stop"]
+
+
+RATIO = {"a": "soap", "b": "water", "by": "mass", "value": 200}
+
+
+@pytest.mark.parametrize(
+    ("source", "expected"),
+    [
+        (None, ["answer"]),
+        ("common practice", []),
+        ("from memory", []),
+        ("placed", []),
+        ("unplaced", ["answer"]),
+        ("marked", []),
+        ("a handbook, p. 12", []),
+    ],
+)
+def test_a_number_is_met_by_a_work_and_its_place_or_by_a_plain_mark(source: str | None, expected: list[str]) -> None:
+    works = [
+        {"key": "placed", "citation": "A handbook", "place": "p. 12"},
+        {"key": "unplaced", "citation": "Another handbook"},
+        {"key": "marked", "citation": "What growers do", "mark": "common practice"},
+    ]
+    ratio = RATIO if source is None else {**RATIO, "source": source}
+    assert results(practice({"ratios": [ratio], "sources": works}), "GEN-01") == expected
+
+
+def test_waits_and_guessed_yields_are_numbers_too_and_none_published_is_none() -> None:
+    kale = {"qty": {"value": 2, "unit": "mass-kilogram"}}
+    waits = [{"before": "harvest", "days_min": days} for days in ("none published", 4)]
+    assert [one.field for one in found(practice({"waiting": waits}), "GEN-01")] == ["waiting[1].source"]
+    assert results(practice({"yield": {**kale, "basis": "guessed"}}), "GEN-01") == ["answer"]
+    assert results(practice({"yield": {**kale, "basis": "measured"}}), "GEN-01") == []
+
+
+def test_what_is_warned_against_is_judged_by_no_rule() -> None:
+    """The fourth mend."""
+    warned = {"spray": {"plants": ["tobacco"], "interval_d": 4}, "inputs": [{"kind": "human_faeces"}]}
+    assert findings_of(practice(warned_against=warned)) == ()
+
+
+@pytest.mark.parametrize(
+    "used",
+    [
+        {"materials": [{"item": {"en": "dry tobacco leaves"}}]},
+        {"ratios": [{**RATIO, "a": "Tobacco", "source": "common practice"}]},
+        {"steps": [{"say": {"en": "Boil it."}, "materials": ["tobacco"]}]},
+    ],
+)
+def test_what_is_warned_against_and_used_is_stopped(used: dict[str, Any]) -> None:
+    warned = {"spray": {"plants": ["tobacco"]}}
+    assert results(practice(used, warned_against=warned), "GEN-03") == ["stop"]
+
+
+def test_a_use_is_warned_against_while_another_use_of_the_same_thing_stands() -> None:
+    dung = {"kind": "rabbit_manure", "treatment": "raw", **BARE, "wait_d": 120}
+    used = {"materials": [{"item": {"en": "rabbit manure"}}]}
+    on_leaves = {"inputs": [{"kind": "rabbit_manure", "mode": "foliar"}]}
+    assert results(practice(used, inputs=[dung], crop=LETTUCE, warned_against=on_leaves), "GEN-03") == []
+    assert results(practice(used, warned_against=on_leaves), "GEN-03") == ["stop"]
+    plain = {"inputs": [{"kind": "rabbit_manure"}]}
+    assert results(practice(used, inputs=[dung], crop=LETTUCE, warned_against=plain), "GEN-03") == ["stop"]
+
+
+BAD_DRAFTS: tuple[tuple[str, str, dict[str, Any]], ...] = (
+    ("MAN-01", "stop", {"inputs": [{"kind": "hen_manure", **BARE, "wait_d": 30}], "crop": LETTUCE}),
+    (
+        "MAN-02",
+        "stop",
+        {"inputs": [{"kind": "cow_manure", "contact": "edible_none", "wait_d": 60}], "crop": {"part": "fruit"}},
+    ),
+    ("MAN-03", "stop", {"inputs": [{"kind": "animal_urine", "mode": "foliar"}], "crop": LETTUCE}),
+    ("MAN-04", "answer", {"inputs": [{"kind": "manure", "mode": "soil_surface", "incorporated_after_d": "never"}]}),
+    (
+        "MAN-05",
+        "stop",
+        {"inputs": [{"kind": "compost_tea", "mode": "foliar"}], "tea": {"additive": "sugar"}, "crop": LETTUCE},
+    ),
+    ("MAN-06", "stop", {"inputs": [{"kind": "manure_tea"}], "harvest": {"claimed_wait_d": 2}, "crop": LETTUCE}),
+    ("MAN-07", "answer", {"inputs": [{"kind": "hen_manure", "amount_kg": 40, "area_m2": 2}], "crop": LETTUCE}),
+    ("HUM-01", "stop", {"inputs": [{"kind": "sludge"}], "crop": LETTUCE | {"part": "fruit"}, "cautions": []}),
+    ("URI-01", "stop", {"inputs": [{"kind": "human_urine", **BARE, "stored_d": 7}], "crop": LETTUCE}),
+    ("IRR-01", "stop", {"irrigation": {"source": "drum", "mode": "foliar", "wait_d": 1}, "crop": LETTUCE}),
+    ("DRN-01", "stop", {"vessel": {"cover": "mesh"}}),
+    ("MOS-01", "answer", {"vessel": {"cover": "none", "age_water_d": 14}}),
+    ("MAT-01", "stop", {"vessel": {"cover": "lid", "prior_use": "paint"}}),
+    ("STR-01", "answer", {"structure": {"kind": "bed", "on_roof": True}}),
+    ("STR-02", "stop", {"structure": {"on_roof": True, "depth_cm": 30, "density": 1922, "safe_load_kg_m2": 100}}),
+    ("STR-03", "answer", {"structure": {"kind": "tower", "height_cm": 180, "diameter_cm": 40, "braced": False}}),
+    ("FSH-01", "answer", {"animals": {"species": "hen", "n": 4, "over_water": True}, "vessel": {"area_m2": 1}}),
+    ("FSH-05", "answer", {"fish": {"purpose": "food"}, "vessel": {"volume_l": 20}}),
+    ("FSH-06", "stop", {"fish": {"manure_fed": True}, "cautions": []}),
+    ("ANI-01", "stop", {"animals": {"species": "hen", "n": 12, "area_m2": 1}}),
+    (
+        "ZOO-01",
+        "stop",
+        {"animals": {"species": "duck"}, "task": {"kind": ["handling_birds"], "audience": ["pregnant"]}},
+    ),
+    ("ZOO-02", "answer", {"animals": {"species": "hen"}, "cautions": []}),
+    (
+        "ZOO-03",
+        "stop",
+        {"animals": {"species": "hen", "droppings_to": ["fish_feed"]}, "area": {"bird_flu": "affected"}},
+    ),
+    ("PST-01", "stop", {"spray": {"plants": ["chilli"], "ppe": ["hands"]}}),
+    ("PST-02", "stop", {"spray": {"plants": ["soap"], "soap_g_l": 20}}),
+    ("PST-03", "stop", {"spray": {"plants": ["neem"], "near_water_m": 2}}),
+    ("PST-04", "answer", {"spray": {"time_of_day": "day"}, "crop": {"flowering": True}}),
+    ("PST-05", "answer", {"spray": {"plants": ["tagetes"], "ppe": []}}),
+    ("PST-06", "stop", {"spray": {"plants": ["tobacco"]}, "crop": LETTUCE}),
+    ("PST-07", "answer", {"evidence": {"effect": "kills all aphids"}}),
+    ("PST-08", "answer", {"spray": {"plants": ["garlic"]}, "crop": LETTUCE}),
+    ("WCK-01", "answer", {"wick": {"rise_cm": 60, "medium": "cloth"}}),
+    ("GEN-02", "stop", {"fish": {"purpose": "showing"}, "cautions": []}),
+)
+
+
+@pytest.mark.parametrize(("rule", "result", "groups"), BAD_DRAFTS, ids=[rule for rule, _, _ in BAD_DRAFTS])
+def test_each_bad_draft_raises_its_rule(rule: str, result: str, groups: dict[str, Any]) -> None:
+    assert result in results(practice(**groups), rule)
+
+
+def test_the_bad_drafts_cover_every_rule_that_reads_facts() -> None:
+    assert {rule for rule, _, _ in BAD_DRAFTS} == {rule.id for rule in RULES} - FACTLESS
+
+
+HENS = {"species": "hen", "n": 4, "area_m2": 2, "litter": "deep_litter", "over_water": False, "droppings_to": ["heap"]}
+CAN = {"volume_l": 20, "cover": "lid", "age_water_d": 3, "prior_use": "food"}
+GOOD_ONES: dict[str, dict[str, Any]] = {
+    "dung day": {"inputs": [{"kind": "goat_manure", **BARE, "wait_d": 120}], "crop": LETTUCE, "task": ADULTS},
+    "hen house": {"animals": HENS, "task": ADULTS},
+    "closed can": {"vessel": CAN},
+    "net": {"crop": LETTUCE},
+    "soap": {
+        "spray": {"plants": ["soap"], "soap_g_l": 5, "ppe": [], "interval_d": "none published", "time_of_day": "dusk"}
+    },
+    "show fish": {"fish": {"purpose": "showing", "manure_fed": False, "aeration": False}, "vessel": CAN},
+    "low sack": {"structure": {"kind": "sack", "on_roof": False, "height_cm": 60, "diameter_cm": 40, "braced": False}},
+    "roof, asked": {
+        "structure": {"kind": "bed", "on_roof": True, "depth_cm": 10, "density": 1000},
+        "demands": ["safe_load"],
+    },
+}
+
+
+@pytest.mark.parametrize("name", GOOD_ONES)
+def test_a_good_draft_raises_no_stop(name: str) -> None:
+    assert rules(practice(**GOOD_ONES[name]), "stop") == set()
+
+
+@pytest.mark.parametrize("group", FACT_GROUPS)
+def test_leaving_a_group_out_never_makes_a_finding_fall_away(group: str) -> None:
+    """Whatever a bad draft leaves unsaid, its rule still speaks: as it did, or as not said."""
+    for rule, _, groups in BAD_DRAFTS:
+        block = facts(**{name: value for name, value in groups.items() if name != group})
+        block["none"] = [name for name in block["none"] if name != group]
+        entry = read_entry({"kind": "teaching", "title": {"en": "x"}, "facts": block})
+        if group in groups:
+            assert results(entry, rule), f"{rule} is silent without {group}"
