@@ -295,7 +295,7 @@ def test_nothing_changes_across_the_equator() -> None:
 
 
 @given(st.lists(st.floats(0, 12), min_size=12, max_size=12))
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 def test_water_to_spare_never_takes_a_planting_day_away(rates: list[float]) -> None:
     normals = replace(EVEN, rain_mm=tuple(30 * rate for rate in rates))
     facts = SiteFacts(salt_water_months=frozenset({1, 2}), frost_months=frozenset({7}))
