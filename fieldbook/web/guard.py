@@ -1,0 +1,129 @@
+"""What keeps the pages safe: forms that carry their token, limits, headers, one request at a time, plain errors.
+
+What it is: well-kept means, wired once. What it is not: a sign-in (`pages.people`). Its one rule: whatever goes wrong,
+the reader gets one plain sentence with what to do next.
+"""
+
+from __future__ import annotations
+
+from ipaddress import ip_address
+from typing import TYPE_CHECKING
+from urllib.parse import urlsplit
+
+from flask import current_app, g, render_template, request, session
+from flask_limiter import Limiter
+from flask_limiter.util import get_remote_address
+from flask_wtf.csrf import CSRFError, CSRFProtect  # type: ignore[import-untyped]
+from werkzeug.exceptions import HTTPException, InternalServerError, SecurityError
+
+from fieldbook.errors import FieldbookError
+from fieldbook.web import words
+from fieldbook.web.here import SITTING, WebError, site, work
+from fieldbook.web.pages.people import pages as people_pages
+
+if TYPE_CHECKING:
+    from flask import Flask, Response
+
+POLICY = (
+    "default-src 'self'; script-src 'none'; object-src 'none'; base-uri 'none'; form-action 'self'; "
+    "frame-ancestors 'none'"
+)
+SIGNING = frozenset({"people.sign_in", "people.sign_out"})
+STATIC_SECONDS = 31_536_000  # a changed style sheet has a new address
+
+SIGN_IN_LIMIT = "10 per minute"  # muddy hands mistype; a machine that guesses needs far more
+
+
+def guard_app(app: Flask) -> None:
+    """Wire the guards into an app."""
+    CSRFProtect(app)
+    limiter = Limiter(get_remote_address, app=app, storage_uri="memory://", default_limits=[])
+    limiter.limit(SIGN_IN_LIMIT, methods=["POST"])(people_pages)
+    app.before_request(_check_host)
+    app.before_request(_hold_site)
+    app.before_request(_wait_for_exchange)
+    app.teardown_request(_let_go)
+    app.after_request(_say_headers)
+    app.register_error_handler(FieldbookError, _refused)
+    app.register_error_handler(CSRFError, _stale_form)
+    app.register_error_handler(SecurityError, _wrong_host)
+    app.register_error_handler(HTTPException, _plain_error)
+
+
+def _check_host() -> None:
+    """Answer to loopback names and numeric addresses only: a foreign page can point a name here, but no number."""
+    host = urlsplit(f"//{request.host}").hostname or ""
+    if host != "localhost" and host not in current_app.config["NAMES_OF_THIS_LAPTOP"] and not _is_numeric(host):
+        raise SecurityError
+
+
+def _is_numeric(host: str) -> bool:
+    try:
+        ip_address(host)
+    except ValueError:
+        return False
+    return True
+
+
+def _hold_site() -> None:
+    if request.endpoint == "static":
+        return
+    site().lock.acquire()
+    g.holds_site = True
+
+
+def _wait_for_exchange() -> None:
+    """Reading goes on while an exchange runs; writing waits until it is done."""
+    if request.method == "POST" and work().running and request.endpoint not in SIGNING:
+        raise WebError("an exchange is running on this laptop", hint="wait until it is done, then send this again")
+
+
+def _let_go(_error: BaseException | None) -> None:
+    if g.pop("holds_site", False):
+        site().lock.release()
+
+
+def _say_headers(response: Response) -> Response:
+    response.headers["Content-Security-Policy"] = POLICY
+    response.headers["X-Content-Type-Options"] = "nosniff"
+    response.headers["X-Frame-Options"] = "DENY"
+    response.headers["Referrer-Policy"] = "no-referrer"
+    response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
+    if request.endpoint == "static" and request.args.get("v"):
+        response.headers["Cache-Control"] = f"public, max-age={STATIC_SECONDS}, immutable"
+    elif SITTING in session:
+        response.headers["Cache-Control"] = "no-store"
+    else:
+        response.headers.setdefault("Cache-Control", "no-cache")
+    return response
+
+
+def _error_page(heading: str, message: str, hint: str, status: int) -> tuple[str, int]:
+    return render_template("error.html", heading=heading, message=message, hint=hint), status
+
+
+def _refused(error: FieldbookError) -> tuple[str, int]:
+    return _error_page("That was not done", words.sentence(error.message), words.sentence(error.hint), 422)
+
+
+def _stale_form(_error: CSRFError) -> tuple[str, int]:
+    return _error_page(
+        "That was not done",
+        "This form has no valid token, so nothing was done.",
+        "Go back, load the page again, and send it once more. Where you were signed in, sign in again.",
+        400,
+    )
+
+
+def _wrong_host(_error: SecurityError) -> tuple[str, int]:
+    return ("This laptop does not answer under that name. Use the address on the card beside it.\n", 400)
+
+
+def _plain_error(error: HTTPException) -> tuple[str, int] | HTTPException:
+    status = error.code or 500
+    if status < 400:
+        return error
+    if isinstance(error, InternalServerError):
+        status = 500
+    heading, message, hint = words.ERRORS.get(status, words.ERRORS[400])
+    return _error_page(heading, message, hint, status)

@@ -1,0 +1,18 @@
+"""The pages, one blueprint a theme.
+
+Not the templates. Its one rule: a view asks the site once or twice and hands plain values to one template.
+"""
+
+from fieldbook.web.pages import about, attachments, calendar, entries, exchange, home, people, review, writing
+
+BLUEPRINTS = (
+    home.pages,
+    entries.pages,
+    writing.pages,
+    review.pages,
+    calendar.pages,
+    exchange.pages,
+    people.pages,
+    attachments.pages,
+    about.pages,
+)

@@ -1,0 +1,60 @@
+"""Exchange: choose a folder, say yes, see what was taken in and left."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from flask import Blueprint, current_app, redirect, render_template, request, url_for
+
+from fieldbook.web.here import WebError, signed_in, site, work
+from fieldbook.web.sticks import plausible_sticks
+
+if TYPE_CHECKING:
+    from flask.typing import ResponseReturnValue
+
+pages = Blueprint("exchange", __name__, url_prefix="/exchange")
+
+
+@pages.get("/")
+@signed_in()
+def choose() -> ResponseReturnValue:
+    """Choose the stick's folder."""
+    sticks = plausible_sticks(current_app.config["STICK_ROOTS"])
+    return render_template("exchange_choose.html", sticks=sticks, running=work().running)
+
+
+@pages.post("/")
+@signed_in()
+def confirm() -> ResponseReturnValue:
+    """Say what will leave the site, and ask once more."""
+    return render_template("exchange_confirm.html", folder=_folder())
+
+
+@pages.post("/begin")
+@signed_in()
+def begin() -> ResponseReturnValue:
+    """Take in and leave, in the background."""
+    folder, here = _folder(), site()
+    work().begin(str(folder), lambda said: here.exchange(folder, progress=said))
+    return redirect(url_for("exchange.status"), code=303)
+
+
+@pages.get("/now")
+@signed_in()
+def status() -> ResponseReturnValue:
+    """Say how far it is, or what it did."""
+    last = work().last
+    if last is None:
+        return redirect(url_for("exchange.choose"))
+    return render_template("exchange_status.html", last=last)
+
+
+def _folder() -> Path:
+    typed = request.form.get("typed", "").strip() or request.form.get("folder", "").strip()
+    if not typed:
+        raise WebError("no folder was chosen", hint="put the stick in, then choose its folder or type where it is")
+    folder = Path(typed).expanduser()
+    if not folder.is_absolute() or not folder.is_dir():
+        raise WebError(f"there is no folder {typed}", hint="type its whole path, such as /media/stick")
+    return folder

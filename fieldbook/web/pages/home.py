@@ -1,0 +1,52 @@
+"""The first page, and searching."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from flask import Blueprint, render_template, request
+
+from fieldbook.search import is_worried
+from fieldbook.web.caution_words import caution
+from fieldbook.web.here import reader_languages, signer, site
+from fieldbook.web.listed import hit_lines
+from fieldbook.web.season_words import window_lines
+
+if TYPE_CHECKING:
+    from flask.typing import ResponseReturnValue
+
+pages = Blueprint("home", __name__)
+QUESTION_MAX_CHARACTERS = 200
+RESULTS_MAX = 20
+WORRIED_CAUTIONS = ("C13", "C16")
+
+
+@pages.get("/")
+def first() -> ResponseReturnValue:
+    """A large search box, and what can be planted this month."""
+    return render_template(
+        "home.html",
+        month=site().clock().month if not site().clock_doubt else None,
+        windows=window_lines(site().windows_now()),
+        kinds=_kinds(),
+    )
+
+
+@pages.get("/search")
+def search() -> ResponseReturnValue:
+    """Answer a question in the reader's own words."""
+    asked = request.args.get("q", "").strip()[:QUESTION_MAX_CHARACTERS]
+    hits = site().search(asked, limit=RESULTS_MAX, reader=signer()) if asked else []
+    return render_template(
+        "search.html",
+        asked=asked,
+        hits=hit_lines(site(), hits, signer(), reader_languages()),
+        first_do=[caution(key) for key in WORRIED_CAUTIONS] if asked and is_worried(asked) else [],
+    )
+
+
+def _kinds() -> dict[str, int]:
+    counts: dict[str, int] = {}
+    for card in site().cards(reader=signer()):
+        counts[card.kind] = counts.get(card.kind, 0) + 1
+    return counts

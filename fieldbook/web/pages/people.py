@@ -1,0 +1,68 @@
+"""Who is here, who may do what, and signing in and out."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from flask import Blueprint, redirect, render_template, request, session, url_for
+
+from fieldbook.errors import FieldbookError
+from fieldbook.web import words
+from fieldbook.web.here import SITTING, site, sittings
+
+if TYPE_CHECKING:
+    from flask.typing import ResponseReturnValue
+
+pages = Blueprint("people", __name__, url_prefix="/people")
+
+
+@pages.get("/")
+def who() -> ResponseReturnValue:
+    """Say who is here and who may do what in the network."""
+    return render_template("people.html", here=_people_here(), who=words.who_by_site(_charter()))
+
+
+@pages.route("/sign-in", methods=["GET", "POST"])
+def sign_in() -> ResponseReturnValue:
+    """Open a person's key with their passphrase, for this browser until they sign out."""
+    label, fault = request.form.get("label", ""), None
+    back = _own_address(request.values.get("back", ""))
+    if request.method == "POST":
+        try:
+            person = site().unlock(label, request.form.get("passphrase", ""))
+        except FieldbookError as error:
+            fault = f"{words.sentence(error.message)} {words.sentence(error.hint)}"
+        else:
+            sittings().end(session.get(SITTING))
+            session.clear()
+            session[SITTING] = sittings().begin(person)
+            return redirect(back or url_for("home.first"), code=303)
+    page = render_template("sign_in.html", people=_people_here(), label=label, fault=fault, back=back)
+    return page, 422 if fault else 200
+
+
+@pages.post("/sign-out")
+def sign_out() -> ResponseReturnValue:
+    """Forget the key."""
+    sittings().end(session.get(SITTING))
+    session.clear()
+    return redirect(url_for("home.first"), code=303)
+
+
+def _charter() -> dict[str, Any] | None:
+    ledger = site().ledger
+    return None if ledger is None else ledger.who()
+
+
+def _people_here() -> list[dict[str, str]]:
+    return [
+        {"label": person.label, "roles": words.roles(site().roles_of(person)), "role": person.role}
+        for person in site().people()
+    ]
+
+
+def _own_address(address: str) -> str:
+    """An address on these pages, or nothing: never a way to another host."""
+    if not address.startswith("/") or address.startswith("//") or "\\" in address or not address.isprintable():
+        return ""
+    return address

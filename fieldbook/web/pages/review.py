@@ -1,0 +1,190 @@
+"""Review: the queue, one edition with its findings and differences, and the ways to stop one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
+
+from fieldbook.errors import FieldbookError
+from fieldbook.web.caution_words import STANDING_LINE, caution
+from fieldbook.web.differences import difference_lines
+from fieldbook.web.here import need_signer, reader_languages, signed_in, site
+from fieldbook.web.listed import card_line, standing_sentence
+from fieldbook.web.shown import caution_keys, show_entry
+from fieldbook.web.words import sentence
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from flask.typing import ResponseReturnValue
+
+pages = Blueprint("review", __name__, url_prefix="/review")
+CHECKERS = ("trainer", "reviewer")
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way to stop an edition: its heading, what it does, the boxes it asks, who may, and what is said after."""
+
+    heading: str
+    about: str
+    asks: tuple[tuple[str, str], ...]
+    role: str
+    button: str
+    done: str
+
+
+WAYS = {
+    "hold": Way(
+        "Pause it here",
+        "Readers of this site no longer see it, until a trainer or reviewer of this site ends the pause. Other sites "
+        "are told; for them it is a suggestion.",
+        (("reason", "Why?"),),
+        "",
+        "Pause it here",
+        "Paused at this site.",
+    ),
+    "retire": Way(
+        "Mark it as out of date",
+        "It did no harm, but it is no longer recommended.",
+        (("reason", "Why?"),),
+        "reviewer",
+        "Mark it as out of date",
+        "Marked as out of date.",
+    ),
+    "recall": Way(
+        "Withdraw it everywhere",
+        "It did harm or will. It and everything made from it is taken off every page at every site, and only this "
+        "notice is shown. It is allowed again only by people of two sites. The withdrawal goes first on the "
+        "next stick.",
+        (
+            ("harm", "What happened, to whom?"),
+            ("now", "What to do now where it is in use"),
+            ("instead", "What to do instead"),
+        ),
+        "reviewer",
+        "Withdraw it everywhere",
+        "Withdrawn. It goes first on the next stick.",
+    ),
+}
+
+
+@pages.get("/")
+@signed_in(*CHECKERS)
+def queue() -> ResponseReturnValue:
+    """What waits for a reviewer, most at stake first."""
+    items = [(item, card_line(item.card, site().languages)) for item in site().queue(need_signer())]
+    return render_template("queue.html", items=items)
+
+
+@pages.get("/<edition>")
+@signed_in(*CHECKERS)
+def edition(edition: str) -> ResponseReturnValue:
+    """One edition with what the rules find and what changed, and the form to decide on it."""
+    return _page(edition)
+
+
+@pages.post("/<edition>/approve")
+@signed_in("reviewer")
+def approve(edition: str) -> ResponseReturnValue:
+    """Approve this exact edition, with the answers given and the limits set."""
+    limits = [line.strip() for line in request.form.get("limits", "").splitlines() if line.strip()]
+    try:
+        site().approve(site().edition_id(edition), signer=need_signer(), answers=_answers(), limits=limits)
+    except FieldbookError as error:
+        return _page(edition, error), 422
+    flash("Approved: this exact edition, and no other.")
+    return redirect(url_for("entries.entry", entry=edition, edition=edition), code=303)
+
+
+@pages.post("/<edition>/send-back")
+@signed_in(*CHECKERS)
+def send_back(edition: str) -> ResponseReturnValue:
+    """Send it back to its author with a reason."""
+    try:
+        site().send_back(site().edition_id(edition), signer=need_signer(), reason=request.form.get("reason", ""))
+    except FieldbookError as error:
+        return _page(edition, error), 422
+    flash("Sent back to its author with your reason.")
+    return redirect(url_for("review.queue"), code=303)
+
+
+@pages.get("/<edition>/stop")
+@signed_in(*CHECKERS)
+def stop(edition: str) -> ResponseReturnValue:
+    """The ways to stop an edition."""
+    return _stop_page(edition)
+
+
+@pages.post("/<edition>/stop/<way>")
+@signed_in(*CHECKERS)
+def stop_by(edition: str, way: str) -> ResponseReturnValue:
+    """Pause, withdraw, mark as out of date, or end a pause."""
+    here, person = site(), need_signer()
+    found = here.edition_id(edition)
+    words = {name: request.form.get(name, "") for name, _ in WAYS[way].asks} if way in WAYS else {}
+    actions: dict[str, Callable[..., str]] = {
+        "hold": here.hold,
+        "retire": here.retire,
+        "recall": here.recall,
+        "release": here.release,
+    }
+    if way not in actions:
+        abort(404)
+    try:
+        actions[way](found, signer=person, **words)
+    except FieldbookError as error:
+        return _stop_page(edition, error, way), 422
+    flash(WAYS[way].done if way in WAYS else "No longer paused at this site.")
+    return redirect(url_for("entries.entry", entry=found, edition=found), code=303)
+
+
+def _answers() -> dict[str, str]:
+    prefix = "answer."
+    return {
+        name.removeprefix(prefix): words.strip()
+        for name, words in request.form.items()
+        if name.startswith(prefix) and words.strip()
+    }
+
+
+def _page(edition: str, error: FieldbookError | None = None) -> str:
+    here, person = site(), need_signer()
+    found = here.edition_id(edition)
+    page = here.page(here.entry_id(found), edition=found, reader=person)
+    findings = here.findings(found)
+    by_result = {
+        result: [one for one in findings if one.result == result] for result in ("stop", "answer", "unknown", "note")
+    }
+    return render_template(
+        "review_edition.html",
+        page=page,
+        e=show_entry(page.document, reader_languages()),
+        cautions=[caution(key) for key in caution_keys(page.document)],
+        standing_line=STANDING_LINE,
+        standing=standing_sentence(page.state, page.standing),
+        by_result=by_result,
+        missing=here.missing_to_approve(found),
+        changes=difference_lines(here.differences(found)),
+        error=f"{sentence(error.message)} {sentence(error.hint)}" if error else "",
+        own=page.line.author == person.label,
+        typed=request.form,
+    )
+
+
+def _stop_page(edition: str, error: FieldbookError | None = None, way: str = "") -> str:
+    here, person = site(), need_signer()
+    found = here.edition_id(edition)
+    page = here.page(here.entry_id(found), edition=found, reader=person)
+    ways = {name: one for name, one in WAYS.items() if not one.role or one.role in person.roles}
+    return render_template(
+        "review_stop.html",
+        page=page,
+        e=show_entry(page.document, reader_languages()),
+        ways=ways,
+        error=f"{sentence(error.message)} {sentence(error.hint)}" if error else "",
+        failed=way,
+        typed=request.form,
+    )

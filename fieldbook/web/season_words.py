@@ -1,0 +1,76 @@
+"""Planting windows as people read them: dates in words, water in litres, one line a window.
+
+Not the computation (``climate``). Its one rule: dates of the year, never of one year; a figure keeps its unit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from fieldbook.climate.windows import Window
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+    "December",
+)  # fmt: skip
+SUPPLY_WORDS = {
+    "rain": "rain alone",
+    "rain and watering": "rain and watering",
+    "watering": "must be watered",
+}
+
+
+@dataclass(frozen=True)
+class WindowLine:
+    """A window in words; ``nursery`` is empty where there is none."""
+
+    name: str
+    plant: str
+    nursery: str
+    harvest: str
+    water: str
+    supply: str
+    limits: tuple[str, ...]
+    reasons: tuple[str, ...]
+    sources: tuple[str, ...]
+    how_sure: str
+
+
+def day_words(month_day: str) -> str:
+    """A date of the year: ``5 March`` from ``03-05``."""
+    month, day = month_day.split("-")
+    return f"{int(day)} {MONTHS[int(month) - 1]}"
+
+
+def span(first: str, last: str) -> str:
+    """A run of days of the year."""
+    return f"{day_words(first)} to {day_words(last)}" if first != last else day_words(first)
+
+
+def window_line(window: Window) -> WindowLine:
+    """One window in words."""
+    nursery = ""
+    if window.nursery_from and window.nursery_to:
+        nursery = "any day" if window.all_year else span(window.nursery_from, window.nursery_to)
+    water = f"{window.highest_l_m2_day:.1f} L on each m² a day" if window.highest_l_m2_day >= 0.05 else "none"
+    return WindowLine(
+        name=window.name,
+        plant="any day of the year" if window.all_year else span(window.start, window.end),
+        nursery=nursery,
+        harvest="any day of the year" if window.all_year else span(window.harvest_from, window.harvest_to),
+        water=water,
+        supply=SUPPLY_WORDS.get(window.supply, window.supply),
+        limits=tuple(one.words for one in window.limits),
+        reasons=tuple(one.words for one in window.reasons),
+        sources=window.sources,
+        how_sure=window.how_sure,
+    )
+
+
+def window_lines(windows: Iterable[Window]) -> list[WindowLine]:
+    """Windows in words, in their order."""
+    return [window_line(window) for window in windows]

@@ -1,0 +1,50 @@
+"""The server: the pages of one site at one address, until it is stopped.
+
+Not the pages. Its one rule: an address that is taken is said in one sentence, and the site is let go in the end.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from waitress import create_server  # type: ignore[import-untyped]
+
+from fieldbook.web.app import create_app
+from fieldbook.web.here import EXTENSION, WebError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from fieldbook.site import Site
+
+THREADS = 8
+ANYWHERE = frozenset({"0.0.0.0", "::"})  # noqa: S104 -- named here to say what they mean, bound only when asked for
+
+
+def serve(site: Site, *, host: str, port: int, say: Callable[[str], None]) -> None:
+    """Serve the pages of a site until the program is stopped.
+
+    Args:
+        site: the open site.
+        host: the address to answer at; ``0.0.0.0`` answers at every address of this laptop.
+        port: the port; 0 takes a free one.
+        say: where to say the address.
+
+    Raises:
+        WebError: the port is in use, or the address is not this machine's.
+    """
+    app = create_app(site, hosts=() if host in ANYWHERE else (host,))
+    try:
+        server = create_server(app, host=host, port=port, threads=THREADS, ident="Tried Ground")
+    except OSError as error:
+        raise WebError(
+            f"the pages cannot be served at {host} port {port} ({error.strerror})",
+            hint="another program may use the port: name another one with --port",
+        ) from error
+    shown = "127.0.0.1" if host in ANYWHERE else host
+    say(f"Tried Ground, site {site.letter}: http://{shown}:{server.effective_port}/  (stop with Ctrl-C)")
+    try:
+        server.run()
+    finally:
+        app.extensions[EXTENSION]["work"].wait()
+        server.close()

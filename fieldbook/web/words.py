@@ -1,0 +1,114 @@
+"""The sentences that pages say about states, people and errors.
+
+What it is: from values to plain sentences, in the language of the screens. What it is not: the words of codes
+(`code_words`) or of an entry. Its one rule: a state is said in a whole sentence with who did it, never as a mark alone.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.web.here import CHECKERS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from fieldbook.ledger import ExchangeReport
+    from fieldbook.site import Signer
+
+_ROLE_ORDER = ("steward", "reviewer", "trainer", "volunteer", "site")
+ROLE_WORDS = {
+    "steward": "signatory",
+    "reviewer": "reviewer",
+    "trainer": "trainer",
+    "volunteer": "volunteer",
+    "site": "site",
+}
+STANDING_LINE_ANCHOR = "standing-line"
+ERRORS = {
+    400: ("That was not understood", "The request was not complete, so nothing was done.", "Go back and try again."),
+    403: (
+        "Not with this sign-in",
+        "Your role does not allow this.",
+        "A trainer or reviewer can do it; “People” says who is one.",
+    ),
+    404: ("Nothing here", "There is nothing at this address.", "Search for it, or look through the practices."),
+    405: ("That was not understood", "This address does not take that.", "Go back and use the buttons of the page."),
+    413: ("Too large", "What you sent is too large, so nothing was kept.", "Send fewer or smaller photos at a time."),
+    429: (
+        "Too many tries",
+        "There were too many tries to sign in.",
+        "Wait one minute, then try again. Nothing is locked.",
+    ),
+    500: (
+        "Something broke here",
+        "This page failed; what was saved before is safe.",
+        "Try once more. If it stays so, close the program, run `fieldbook rebuild`, and start it again.",
+    ),
+}
+
+
+def sentence(clause: str) -> str:
+    """A clause of an error as a whole sentence: a capital first, a full stop last."""
+    text = clause.strip()
+    if not text:
+        return ""
+    return text[0].upper() + text[1:] + ("" if text[-1] in ".!?" else ".")
+
+
+def roles(found: Iterable[str]) -> str:
+    """Roles as words: ``reviewer and signatory``."""
+    return joined([ROLE_WORDS[role] for role in _ROLE_ORDER if role in set(found)])
+
+
+def joined(parts: Iterable[str], last: str = "and") -> str:
+    """Words as people list them: ``a, b and c``."""
+    all_parts = list(parts)
+    if len(all_parts) < 2:
+        return "".join(all_parts)
+    return f"{', '.join(all_parts[:-1])} {last} {all_parts[-1]}"
+
+
+def counted(number: int, one: str, many: str) -> str:
+    """A count with its noun: ``1 edition``, ``2 editions``."""
+    return f"{number} {one if number == 1 else many}"
+
+
+def taken_in(report: ExchangeReport) -> str:
+    """What an exchange brought."""
+    if not report.accepted:
+        return "Nothing new was on the stick."
+    return f"Taken in and checked: {counted(report.accepted, 'statement', 'statements')} of other people."
+
+
+def who_by_site(who: Mapping[str, Any] | None) -> dict[str, Any] | None:
+    """Who may do what, drawn together by site; None where there is no network yet."""
+    if who is None:
+        return None
+
+    def labels(people: Iterable[Mapping[str, Any]], letter: str, role: str | None = None) -> list[str]:
+        return sorted(p["label"] for p in people if p["letter"] == letter and role in {None, p.get("role")})
+
+    sites = [
+        {
+            "letter": place["letter"],
+            "name": place["name"],
+            "reviewers": labels(who["reviewers"], place["letter"]),
+            "trainers": labels(who["people"], place["letter"], "trainer"),
+            "volunteers": labels(who["people"], place["letter"], "volunteer"),
+        }
+        for place in sorted(who["sites"], key=lambda one: str(one["letter"]))
+    ]
+    stewards = sorted(steward["label"] for steward in who["stewards"])
+    return {**who, "sites": sites, "stewards": stewards}
+
+
+def pages(person: Signer | None) -> tuple[tuple[str, str], ...]:
+    """The pages that a person can use, as (endpoint, words); help stands last everywhere."""
+    reading = (("home.first", "Search"), ("entries.kinds", "Practices"), ("calendar.year", "Calendar"))
+    about = (("people.who", "People"), ("about.help_page", "Help"))
+    if person is None:
+        return (*reading, ("people.sign_in", "Sign in"), *about)
+    checking = (("writing.drafts", "Write"), ("review.queue", "Review"))
+    working = checking if not person.roles.isdisjoint(CHECKERS) else ()
+    return (*reading, *working, ("exchange.choose", "Exchange"), *about)
