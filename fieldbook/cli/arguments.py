@@ -1,0 +1,193 @@
+"""What may be typed: every verb with its arguments. Its one rule: a passphrase is never an argument."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING, Any, NoReturn
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+
+class UsageError(Exception):
+    """What was typed is no command; the message says what is wrong."""
+
+
+class _Parser(argparse.ArgumentParser):
+    def error(self, message: str) -> NoReturn:
+        raise UsageError(f"{message}; `{self.prog} --help` lists what can be typed")
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """The parser of the whole command; a parsed verb stands in ``verb``."""
+    parser = _Parser(
+        prog="fieldbook", description="Practices that sites keep offline and exchange. Screen name: Tried Ground."
+    )
+    parser.add_argument("--site", metavar="DIR", help="the site's folder (or FIELDBOOK_SITE)")
+    verbs = parser.add_subparsers(dest="verb", metavar="VERB", required=True, parser_class=_Parser)
+    for name, (help_text, add_arguments) in _VERBS.items():
+        verb = verbs.add_parser(name, help=help_text, description=help_text)
+        add_arguments(verb)
+        verb.add_argument("--json", action="store_true", help="print JSON for machines")
+    return parser
+
+
+def _as_person(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("--as", dest="person", metavar="PERSON", required=True, help="who says it, for example C1")
+
+
+def _place(verb: argparse.ArgumentParser, *, required: bool) -> None:
+    verb.add_argument("--latitude", metavar="N", required=required, help="degrees, south negative, for example -25.4")
+    verb.add_argument("--elevation", metavar="N", required=required, help="metres above the sea")
+    verb.add_argument("--setting", choices=("interior", "coast", "island"), default="interior")
+
+
+def _new(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "--network", metavar="TITLE", help="found a network of this title; without it the site will join one"
+    )
+    verb.add_argument("--steward", metavar="LABEL", help="with --network: its first steward, for example C1")
+    verb.add_argument("--name", required=True, help="the site's name in the network")
+    verb.add_argument("--letter", required=True, help="one capital letter")
+    _place(verb, required=True)
+    verb.add_argument("--normals", metavar="CSV", required=True, help="twelve months: month,rain_mm,tmin_c,tmax_c")
+    verb.add_argument("--languages", default="en", metavar="TAGS", help="the site's languages, for example fr,sw")
+    verb.add_argument("--watering", action="store_true", help="there is water for plants outside the rains")
+    verb.add_argument("--frost-months", default="", metavar="MONTHS", help="months with frost on some nights, as 6,7,8")
+    verb.add_argument("--salt-months", default="", metavar="MONTHS", help="months in which the water is salty, as 1,2")
+
+
+def _person(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("label", metavar="LABEL", help="letter and number, for example C1")
+    verb.add_argument("--role", choices=("trainer", "volunteer"), required=True)
+
+
+class _PhotoAction(argparse.Action):
+    def __call__(self, _parser: object, space: argparse.Namespace, value: Any, _option: object = None) -> None:
+        space.photo = [*(space.photo or []), {"file": value, "people": ""}]
+
+
+class _PeopleAction(argparse.Action):
+    def __call__(self, _parser: object, space: argparse.Namespace, value: Any, _option: object = None) -> None:
+        if not space.photo or space.photo[-1]["people"]:
+            raise UsageError("--people says who is on a photo and stands right after its --photo FILE")
+        space.photo[-1]["people"] = value
+
+
+def _write(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("file", metavar="ENTRY.json")
+    verb.add_argument(
+        "--photo", action=_PhotoAction, metavar="FILE", help="a photo; say --people after it, else it stays home"
+    )
+    verb.add_argument("--people", action=_PeopleAction, choices=("none", "covered", "agreed"))
+    verb.add_argument("--draft", action="store_true", help="keep it here, offer it later")
+    verb.add_argument(
+        "--after", action="append", default=[], metavar="EDITION", help="the edition that this one follows"
+    )
+    verb.add_argument("--adaptation", action="store_true", help="with --after: a new entry made from that edition")
+    _as_person(verb)
+
+
+def _edition(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("edition", metavar="EDITION", help="its id, or the first eight or more characters of it")
+
+
+def _offer(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("draft", metavar="DRAFT", help="for example draft-3")
+    _as_person(verb)
+
+
+def _approve(verb: argparse.ArgumentParser) -> None:
+    _edition(verb)
+    verb.add_argument(
+        "--answer", action="append", default=[], metavar="RULE=WORDS", help="covers all findings of that rule"
+    )
+    verb.add_argument("--limit", action="append", default=[], metavar="WORDS", help="approved only with this limit")
+    _as_person(verb)
+
+
+def _with_reason(verb: argparse.ArgumentParser) -> None:
+    _edition(verb)
+    verb.add_argument("--reason", required=True, metavar="WORDS")
+    _as_person(verb)
+
+
+def _retire(verb: argparse.ArgumentParser) -> None:
+    _with_reason(verb)
+    verb.add_argument("--replaced-by", metavar="ENTRY", help="what to use now")
+
+
+def _recall(verb: argparse.ArgumentParser) -> None:
+    _edition(verb)
+    verb.add_argument("--harm", required=True, metavar="WORDS", help="what it did, to whom")
+    verb.add_argument("--now", default="", metavar="WORDS", help="what to do now where it is in use")
+    verb.add_argument("--instead", required=True, metavar="WORDS", help="what to do instead")
+    _as_person(verb)
+
+
+def _release(verb: argparse.ArgumentParser) -> None:
+    _edition(verb)
+    _as_person(verb)
+
+
+def _show(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("entry", metavar="ENTRY", help="the id of the entry or of one of its editions")
+
+
+def _exchange(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("carrier", metavar="CARRIER", help="the folder of the stick")
+
+
+def _search(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("words", nargs="+", metavar="WORDS")
+    verb.add_argument("--language", metavar="L", help="only entries in this language, for example sw")
+    verb.add_argument("--limit", type=int, default=20, metavar="N")
+
+
+def _calendar(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("--crop", action="append", default=[], metavar="CROP", help="only this crop of the table")
+
+
+def _climate(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("normals", metavar="NORMALS.csv")
+    _place(verb, required=True)
+
+
+def _serve(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("--port", type=int, default=8765)
+    verb.add_argument("--host", default="127.0.0.1", help="the laptop's address on its hotspot, for phones")
+
+
+def _demo(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("--data", metavar="DIR", help="where to build the four sites")
+    verb.add_argument("--port", type=int, default=8765)
+    verb.add_argument("--no-serve", action="store_true", help="build and exchange only")
+
+
+def _nothing(_verb: argparse.ArgumentParser) -> None:
+    """The verb takes no arguments of its own."""
+
+
+_VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
+    "new": ("begin a site", _new),
+    "person": ("add a person, with a key under a passphrase", _person),
+    "write": ("write a practice entry", _write),
+    "offer": ("offer a draft for review", _offer),
+    "findings": ("what the safety rules find in an edition", _edition),
+    "approve": ("approve one exact edition", _approve),
+    "send-back": ("send an edition back to its author", _with_reason),
+    "recall": ("stop a harmful practice at every site", _recall),
+    "retire": ("mark as out of date, not harmful", _retire),
+    "hold": ("pause an edition at this site", _with_reason),
+    "release": ("end this site's pause", _release),
+    "show": ("show a practice entry", _show),
+    "exchange": ("take in from a stick, then leave on it what it lacks", _exchange),
+    "search": ("find practice entries in your own words", _search),
+    "calendar": ("planting windows from this site's climate", _calendar),
+    "climate": ("reference evaporation and growing periods of a place", _climate),
+    "verify": ("check every signature, chain, file and the view", _nothing),
+    "rebuild": ("make the view and the search index anew", _nothing),
+    "serve": ("show the pages at a local address", _serve),
+    "demo": ("build and serve the invented network of four sites", _demo),
+}
+VERBS = tuple(_VERBS)

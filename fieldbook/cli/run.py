@@ -1,0 +1,84 @@
+"""One command from its words to its exit code.
+
+An error of ours or theirs becomes one sentence with a hint on the error stream; with ``--json`` it is also told to the
+machine that reads the output. Nothing that a person can type ends in a traceback.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.cli import verbs
+from fieldbook.cli.arguments import UsageError, build_parser
+from fieldbook.errors import FieldbookError
+from fieldbook.site import Site
+
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Iterator, Sequence
+
+DONE, REFUSED, WRONG_USAGE = 0, 1, 2
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Run one command and return its exit code: 0 done, 1 refused or found wrong, 2 wrong usage."""
+    try:
+        options = build_parser().parse_args(arguments)
+        return _run_verb(options)
+    except UsageError as error:
+        _complain(str(error), "")
+        return WRONG_USAGE
+    except SystemExit as request:  # argparse ends `--help` this way
+        return int(request.code or 0)
+    except FieldbookError as error:
+        _complain(error.message, error.hint, getattr(error, "faults", ()))
+        if "--json" in arguments:
+            _print_json(
+                {"error": error.message, "hint": error.hint, "faults": [str(f) for f in getattr(error, "faults", ())]}
+            )
+        return REFUSED
+    except BrokenPipeError:
+        # the reader of the output went away; what was done stays done
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return REFUSED
+    except KeyboardInterrupt:
+        _complain("stopped", "what was acknowledged before is safe")
+        return REFUSED
+
+
+def _run_verb(options: argparse.Namespace) -> int:
+    without_site = verbs.WITHOUT_SITE.get(options.verb)
+    if without_site is not None:
+        result = without_site(options)
+    else:
+        with _open_site(options) as site:
+            result = verbs.WITH_SITE[options.verb](site, options)
+    if options.json:
+        _print_json(result.document)
+    else:
+        for line in result.lines:
+            print(line)
+    return result.code
+
+
+@contextmanager
+def _open_site(options: argparse.Namespace) -> Iterator[Site]:
+    site = Site.open(verbs.site_folder(options))
+    try:
+        yield site
+    finally:
+        site.close()
+
+
+def _print_json(document: dict[str, Any]) -> None:
+    print(json.dumps(document, ensure_ascii=False, indent=1, sort_keys=True))
+
+
+def _complain(message: str, hint: str, faults: Sequence[object] = ()) -> None:
+    print(f"fieldbook: {message}" + (f" ({hint})" if hint else ""), file=sys.stderr)
+    for fault in faults:
+        print(f"fieldbook:   {fault}", file=sys.stderr)

@@ -1,0 +1,285 @@
+"""The verbs: each calls the site and says the result twice, as JSON for machines and as plain lines for people."""
+
+from __future__ import annotations
+
+import getpass
+import os
+import sys
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.cli import words
+from fieldbook.cli.arguments import UsageError
+from fieldbook.site import (
+    Founding,
+    NewSite,
+    Site,
+    SiteError,
+    begin_site,
+    climate_of,
+    months_from_text,
+    photo_from_file,
+    photos_beside,
+    read_entry_file,
+    read_text_file,
+)
+
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Callable, Mapping
+
+    from fieldbook.site import Signer
+
+
+@dataclass(frozen=True)
+class Result:
+    """What a verb has to say: a JSON document, lines for people, and the exit code."""
+
+    document: dict[str, Any]
+    lines: list[str] = field(default_factory=list)
+    code: int = 0
+
+
+def passphrase_for(label: str) -> str:
+    """The passphrase of a person: from ``FIELDBOOK_PASSPHRASE``, else asked for.
+
+    Raises:
+        SiteError: it is not set and there is nobody to ask.
+    """
+    given = os.environ.get("FIELDBOOK_PASSPHRASE")
+    if given:
+        return given
+    if not sys.stdin.isatty():
+        raise SiteError(
+            f"the passphrase of {label} is needed", hint="set FIELDBOOK_PASSPHRASE, or run it in a terminal"
+        )
+    return getpass.getpass(f"Passphrase of {label}: ")
+
+
+def _signer(site: Site, options: argparse.Namespace) -> Signer:
+    if site.notebook.person(options.person) is None:
+        raise SiteError(f"there is no {options.person} at this site", hint="a person signs at their own site")
+    return site.unlock(options.person, passphrase_for(options.person))
+
+
+def _new(options: argparse.Namespace) -> Result:
+    if bool(options.network) != bool(options.steward):
+        raise UsageError("--network TITLE and --steward LABEL go together: the first steward founds the network")
+    folder = site_folder(options)
+    facts = NewSite(
+        name=options.name,
+        letter=options.letter,
+        latitude_deg=options.latitude,
+        elevation_m=options.elevation,
+        normals=read_text_file(Path(options.normals)),
+        setting=options.setting,
+        languages=tuple(tag.strip() for tag in options.languages.split(",")),
+        watering=options.watering,
+        frost_months=months_from_text(options.frost_months),
+        salt_water_months=months_from_text(options.salt_months),
+    )
+    founding = None
+    if options.network:
+        founding = Founding(options.network, options.steward, passphrase_for(options.steward))
+    begin_site(folder, facts, founding=founding)
+    site = Site.open(folder)
+    try:
+        document: dict[str, Any] = {
+            "site": site.site_key.public,
+            "letter": site.letter,
+            "name": site.name,
+            "words": site.words,
+        }
+        document["network"] = None if site.ledger is None else site.ledger.network_id
+    finally:
+        site.close()
+    return Result(document, words.begun(document, options.network, folder))
+
+
+def site_folder(options: argparse.Namespace) -> Path:
+    """The folder that ``--site`` or ``FIELDBOOK_SITE`` names.
+
+    Raises:
+        UsageError: neither was given.
+    """
+    name = options.site or os.environ.get("FIELDBOOK_SITE", "")
+    if not name:
+        raise UsageError("which site? say `--site DIR` before the verb, or set FIELDBOOK_SITE")
+    return Path(name)
+
+
+def _climate(options: argparse.Namespace) -> Result:
+    document = climate_of(
+        read_text_file(Path(options.normals)),
+        latitude_deg=options.latitude,
+        elevation_m=options.elevation,
+        setting=options.setting,
+    )
+    return Result(document, words.climate(document))
+
+
+def _demo(options: argparse.Namespace) -> Result:
+    from fieldbook.demo import run_demo  # the demo is heavier than the other verbs
+
+    run_demo(
+        Path(options.data) if options.data else None,
+        port=None if options.no_serve else options.port,
+        passphrase=os.environ.get("FIELDBOOK_PASSPHRASE"),
+        say=(lambda line: print(line, file=sys.stderr, flush=True))
+        if options.json
+        else (lambda line: print(line, flush=True)),
+    )
+    return Result({"done": True})
+
+
+def _person(site: Site, options: argparse.Namespace) -> Result:
+    person = site.add_person(options.label, role=options.role, passphrase=passphrase_for(options.label))
+    document = {"person": person.label, "key": person.key, "role": person.role}
+    return Result(
+        document,
+        [f"{person.label} is a {person.role} here. Their key opens with the passphrase, and with nothing else."],
+    )
+
+
+def _write(site: Site, options: argparse.Namespace) -> Result:
+    path = Path(options.file)
+    document = read_entry_file(path)
+    signer = _signer(site, options)
+    photos = photos_beside(document, path.parent)
+    for photo in options.photo or ():
+        photos.append(photo_from_file(Path(photo["file"]), photo["people"], taken=[one.name for one in photos]))
+    written = site.write(
+        document, signer=signer, photos=photos, draft=options.draft, after=options.after, adaptation=options.adaptation
+    )
+    return _written(site, written)
+
+
+def _offer(site: Site, options: argparse.Namespace) -> Result:
+    return _written(site, site.offer(options.draft, signer=_signer(site, options)))
+
+
+def _written(site: Site, written: Any) -> Result:
+    document: dict[str, Any] = {"kept_home": list(written.kept_home)}
+    if written.draft is not None:
+        document["draft"] = written.draft
+        return Result(document, words.written(document, []))
+    document |= {"edition": written.edition, "entry": written.entry}
+    findings = [finding.as_document() for finding in site.findings(written.edition)]
+    return Result(document, words.written(document, findings))
+
+
+def _findings(site: Site, options: argparse.Namespace) -> Result:
+    edition = site.edition_id(options.edition)
+    findings = [finding.as_document() for finding in site.findings(edition)]
+    document = {"edition": edition, "findings": findings, "missing": list(site.missing_to_approve(edition))}
+    return Result(document, words.findings(document))
+
+
+def _answers(options: argparse.Namespace) -> Mapping[str, str]:
+    answers = {}
+    for text in options.answer:
+        rule, sign, said = text.partition("=")
+        if not sign:
+            raise UsageError(f"--answer {text!r} lacks its words; write --answer RULE=WORDS")
+        answers[rule.strip()] = said
+    return answers
+
+
+def _approve(site: Site, options: argparse.Namespace) -> Result:
+    edition = site.edition_id(options.edition)
+    answers = _answers(options)
+    statement = site.approve(edition, signer=_signer(site, options), answers=answers, limits=options.limit)
+    line = f"{options.person} approved this exact edition." + (" Its limits stand with it." if options.limit else "")
+    return Result({"statement": statement, "edition": edition}, [line])
+
+
+def _say(verb: str, done: str) -> Callable[[Site, argparse.Namespace], Result]:
+    def run_verb(site: Site, options: argparse.Namespace) -> Result:
+        edition = site.edition_id(options.edition)
+        arguments = {name: getattr(options, name) for name in _SAY_ARGUMENTS[verb]}
+        statement = getattr(site, verb)(edition, signer=_signer(site, options), **arguments)
+        return Result({"statement": statement, "edition": edition}, [f"{options.person}: {done}."])
+
+    return run_verb
+
+
+_SAY_ARGUMENTS: dict[str, tuple[str, ...]] = {
+    "send_back": ("reason",),
+    "recall": ("harm", "now", "instead"),
+    "retire": ("reason", "replaced_by"),
+    "hold": ("reason",),
+    "release": (),
+}
+
+
+def _show(site: Site, options: argparse.Namespace) -> Result:
+    page = site.page(site.entry_id(options.entry))
+    return Result(page.as_document(), words.page(page))
+
+
+def _exchange(site: Site, options: argparse.Namespace) -> Result:
+    report = site.exchange(Path(options.carrier), progress=None if options.json else words.progress())
+    document = report.as_document()
+    wrong = bool(document["refused"] or document["not_proven"])
+    return Result(document, words.exchanged(document), 1 if wrong else 0)
+
+
+def _search(site: Site, options: argparse.Namespace) -> Result:
+    hits = site.search(" ".join(options.words), language=options.language, limit=options.limit)
+    document = {"hits": [hit.as_document() for hit in hits]}
+    return Result(document, words.hits(document))
+
+
+def _calendar(site: Site, options: argparse.Namespace) -> Result:
+    document = site.calendar_document(crops=options.crop)
+    return Result(document, words.calendar(document))
+
+
+def _verify(site: Site, _options: argparse.Namespace) -> Result:
+    found = site.verify()
+    document = {
+        "ok": found.ok,
+        "state": found.state,
+        "set": found.set,
+        "statements": found.statements,
+        "entries": found.entries,
+        "problems": list(found.problems),
+    }
+    return Result(document, words.verified(document), 0 if found.ok else 1)
+
+
+def _rebuild(site: Site, _options: argparse.Namespace) -> Result:
+    entries = site.rebuild()
+    return Result(
+        {"entries": entries}, [f"View and search index are made anew from the statements: {entries} practice entries."]
+    )
+
+
+def _serve(site: Site, options: argparse.Namespace) -> Result:
+    from fieldbook.web.serving import serve  # the other verbs start faster without the pages
+
+    serve(site, host=options.host, port=options.port, say=lambda line: print(line, file=sys.stderr, flush=True))
+    return Result({"served": True})
+
+
+WITHOUT_SITE: dict[str, Callable[[argparse.Namespace], Result]] = {"new": _new, "climate": _climate, "demo": _demo}
+WITH_SITE: dict[str, Callable[[Site, argparse.Namespace], Result]] = {
+    "person": _person,
+    "write": _write,
+    "offer": _offer,
+    "findings": _findings,
+    "approve": _approve,
+    "send-back": _say("send_back", "sent back to its author"),
+    "recall": _say("recall", "withdrawn; it goes first on the next stick"),
+    "retire": _say("retire", "marked as out of date"),
+    "hold": _say("hold", "paused at this site"),
+    "release": _say("release", "no longer paused at this site"),
+    "show": _show,
+    "exchange": _exchange,
+    "search": _search,
+    "calendar": _calendar,
+    "verify": _verify,
+    "rebuild": _rebuild,
+    "serve": _serve,
+}

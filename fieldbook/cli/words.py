@@ -1,0 +1,158 @@
+"""What a person reads after a verb: plain lines made from the same documents that machines get."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, Any
+
+from tqdm import tqdm
+
+from fieldbook.web.caution_words import STANDING_LINE, caution
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+    from pathlib import Path
+
+    from fieldbook.view import EntryPage
+
+_RESULTS = {"stop": "stop", "answer": "needs an answer", "unknown": "not said", "note": "note"}
+
+
+def begun(document: Mapping[str, Any], network: str | None, folder: Path) -> list[str]:
+    """After ``new``."""
+    lines = [f"{document['letter']} {document['name']} begins in {folder}."]
+    if network:
+        lines.append(f"It founds the network “{network}”. Keep its words for others to compare: {document['words']}")
+    else:
+        lines.append("It will join a network: exchange a stick with a site of that network first.")
+    return lines
+
+
+def climate(document: Mapping[str, Any]) -> list[str]:
+    """After ``climate``."""
+    lines = [document["method"], "month  radiation MJ/m²  daylight h  evaporation mm/day"]
+    lines += [
+        f"{one['month']:>5}  {one['ra_mj_m2_day']:>15}  {one['daylight_h']:>10}  {one['eto_mm_day']:>18}"
+        for one in document["months"]
+    ]
+    if not document["periods"]:
+        lines.append("No growing period: rain never reaches half of what evaporates.")
+    for period in document["periods"]:
+        if period["start"] is None:
+            lines.append("Growing period: all year.")
+        else:
+            lines.append(
+                f"Growing period: {period['start']} to {period['end']}, {period['days']} days; "
+                f"rains end {period['rain_ends']}."
+            )
+    return lines
+
+
+def written(document: Mapping[str, Any], findings: Sequence[Mapping[str, Any]]) -> list[str]:
+    """After ``write`` and ``offer``."""
+    if "draft" in document:
+        return [f"Kept here as {document['draft']}. `offer {document['draft']}` sends it to review."]
+    lines = [f"Offered for review: edition {document['edition']}."]
+    lines += [f"The photo {name} stays at this site until you say who is on it." for name in document["kept_home"]]
+    stops = [finding for finding in findings if finding["result"] == "stop"]
+    if stops:
+        lines.append("It cannot be approved as it stands:")
+        lines += _finding_lines(stops)
+    return lines
+
+
+def findings(document: Mapping[str, Any]) -> list[str]:
+    """After ``findings``."""
+    lines = _finding_lines(document["findings"])
+    lines += [f"Missing before it can be approved: {name}." for name in document["missing"]]
+    return lines or ["The rules find nothing to answer. That is not proof that it is safe."]
+
+
+def _finding_lines(found: Sequence[Mapping[str, Any]]) -> list[str]:
+    lines = []
+    for finding in found:
+        lines.append(f"{finding['rule']} ({_RESULTS[finding['result']]}): {finding['words']} [{finding['source']}]")
+        lines += [f"    instead: {one}" for one in finding["instead"]]
+    return lines
+
+
+def page(shown: EntryPage) -> list[str]:
+    """After ``show``."""
+    lines = [*shown.title.values(), *shown.sentences()]
+    for step in shown.document.get("steps") or ():
+        day, said = step.get("day_offset", 0), step.get("say") or {}
+        lines.append(f"  day {day}: {said.get('en') or next(iter(said.values()), '')}")
+    for wait in shown.document.get("waiting") or ():
+        days = wait["days_min"]
+        lines.append(f"  wait before {wait['before']}: {days if isinstance(days, str) else f'{days} days'}")
+    cautions = (shown.document.get("facts") or {}).get("cautions") or ()
+    lines += [f"  Caution: {caution(key).text}" for key in cautions]
+    return [*lines, STANDING_LINE]
+
+
+def exchanged(document: Mapping[str, Any]) -> list[str]:
+    """After ``exchange``."""
+    lines = [f"Taken in: {document['accepted']}. Left on the stick: {document['left']} files."]
+    if document["waiting"]:
+        lines.append(f"Waiting for what they answer or for a role: {document['waiting']}.")
+    if document["quarantined"]:
+        lines.append(f"Set aside, kept but not believed: {document['quarantined']}.")
+    lines += [f"Left to wait: {one['file']}: {one['reason']}. {one['hint']}" for one in document["waiting_files"]]
+    lines += [f"Refused: {one['file']}: {one['reason']}. {one['hint']}" for one in document["refused"]]
+    lines += list(document["notes"])
+    lines.append(
+        "The stick is safe to remove."
+        if document["safe_to_remove"]
+        else "Written, not proven: do not rely on this stick alone."
+    )
+    return lines
+
+
+def hits(document: Mapping[str, Any]) -> list[str]:
+    """After ``search``."""
+    lines = [f"{hit['title']}  ({hit['standing_words']})  {hit['entry'][:12]}" for hit in document["hits"]]
+    return lines or ["Nothing found. Try other words, or the name of the plant, the animal or the part that looks ill."]
+
+
+def calendar(document: Mapping[str, Any]) -> list[str]:
+    """After ``calendar``."""
+    lines = [document["method"]]
+    for window in document["windows"]:
+        lines.append(
+            f"{window['crop']}: sow or plant {window['start']} to {window['end']}, harvest {window['harvest_from']} to "
+            f"{window['harvest_to']}, at most {window['water_l_m2_day']} L/m² a day"
+        )
+        lines += [f"    {reason}" for reason in window["reasons"]]
+    lines += [f"{one['crop']}: no window. {one['reason']}" for one in document["without"]]
+    return lines
+
+
+def verified(document: Mapping[str, Any]) -> list[str]:
+    """After ``verify``."""
+    lines = [
+        f"{document['statements']} statements, {document['entries']} practice entries.",
+        f"set {document['set']}",
+        f"state {document['state']}",
+    ]
+    lines += list(document["problems"])
+    lines.append(
+        "Everything verifies."
+        if document["ok"]
+        else "Something is wrong: bring a stick from another site and exchange."
+    )
+    return lines
+
+
+def progress() -> Callable[[str, int, int], None]:
+    """A bar on the error stream that moves while something long is done; nothing where nobody looks."""
+    bars: dict[str, tqdm[Any]] = {}
+
+    def moved(what: str, done: int, of: int) -> None:
+        if what not in bars:
+            bars[what] = tqdm(total=of, desc=what, file=sys.stderr, leave=False, disable=not sys.stderr.isatty())
+        bars[what].total = of
+        bars[what].update(done - bars[what].n)
+        if done >= of:
+            bars.pop(what).close()
+
+    return moved

@@ -1,0 +1,26 @@
+"""The ledger: the one room that speaks to ``sync``.
+
+It names the kinds of statements that gardens need, and turns what ``sync`` holds into plain values for the rooms above.
+It decides nothing about authority (``sync`` does) and nothing about practices (``review`` does). Its one rule: no name
+of ``sync`` is known above it.
+"""
+
+from fieldbook.ledger.book import Ledger
+from fieldbook.ledger.keys import Key, key_from_file, lock_key, make_key, unlock_key
+from fieldbook.ledger.kinds import KINDS
+from fieldbook.ledger.values import ExchangeReport, Join, LedgerError, Refused, Said
+
+__all__ = [
+    "KINDS",
+    "ExchangeReport",
+    "Join",
+    "Key",
+    "Ledger",
+    "LedgerError",
+    "Refused",
+    "Said",
+    "key_from_file",
+    "lock_key",
+    "make_key",
+    "unlock_key",
+]

@@ -1,0 +1,317 @@
+"""What one site holds of its network, and the way in and out.
+
+Its one rule: every word goes through the same intake as a stranger's; what is asked is answered from the store alone.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from typing import TYPE_CHECKING, Any
+
+import sync
+from fieldbook.ledger.keys import Key, plainly
+from fieldbook.ledger.kinds import KINDS
+from fieldbook.ledger.values import ExchangeReport, Join, LedgerError, Refused, Said
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+    from pathlib import Path
+
+
+def _digest(value: Any) -> str:
+    return hashlib.sha256(sync.canonical_bytes(value)).hexdigest()
+
+
+class Ledger:
+    """What one site holds of its network: statements, roles, attachments; and the way in and out."""
+
+    def __init__(self, store: sync.Store) -> None:
+        """Use ``found``, ``join`` or ``open``."""
+        self._store = store
+
+    @staticmethod
+    def exists(folder: Path) -> bool:
+        """True where the site in this folder is in a network."""
+        return (folder / "store.sqlite").exists()
+
+    @classmethod
+    def found(
+        cls, folder: Path, *, title: str, site_key: Key, letter: str, name: str, steward: Key, label: str
+    ) -> Ledger:
+        """Found a network with this site and one first steward, whose label is given."""
+        with plainly():
+            network = sync.found_network(
+                title=title,
+                site=sync.SiteName(site_key.public, letter, name),
+                stewards=[sync.Steward(steward.public, label, site_key.public)],
+                threshold=1,
+                keys=[steward],
+            )
+            return cls(sync.Store.create(folder / "store.sqlite", network, KINDS))
+
+    @classmethod
+    def join(cls, folder: Path, carrier: Path, *, site_key: Key, letter: str, name: str) -> Ledger:
+        """Take the network from a carrier, and leave a signed wish to join it."""
+        with plainly():
+            medium = sync.FolderCarrier(carrier)
+            store = sync.Store.create(folder / "store.sqlite", sync.read_network(medium), KINDS)
+            sync.leave_joining(store, medium, site_key=site_key, letter=letter, name=name)
+            return cls(store)
+
+    @classmethod
+    def open(cls, folder: Path) -> Ledger:
+        """Open the ledger of a site that is in a network."""
+        with plainly():
+            sync.self_test()
+            return cls(sync.Store.open(folder / "store.sqlite", KINDS))
+
+    def close(self) -> None:
+        """Close its files."""
+        self._store.close()
+
+    @staticmethod
+    def words(key: str) -> str:
+        """A key's fingerprint in short words, to be compared by voice."""
+        return sync.fingerprint_words(key)
+
+    @staticmethod
+    def same_words(key: str, words: str) -> bool:
+        """True where these are a key's words, however they are spaced or spelled in capitals."""
+        return sync.is_fingerprint_of(words, key)
+
+    @property
+    def network_title(self) -> str:
+        """The network's title."""
+        return self._store.network.title
+
+    @property
+    def network_id(self) -> str:
+        """The network's id."""
+        return self._store.network.id
+
+    # roles
+
+    def roles_of(self, key: str) -> frozenset[str]:
+        """The roles in force of a key."""
+        return self._store.charter.roles_of(key)
+
+    def label(self, key: str) -> str:
+        """How people know a key: ``C3``, or ``T`` for a site."""
+        return self._store.charter.name_of(key)
+
+    def site_of(self, key: str) -> str | None:
+        """The key of the site at which a person is."""
+        return self._store.charter.site_of(key)
+
+    def letter_of(self, key: str) -> str:
+        """The letter of the site at which a person is, or ``?``."""
+        site = self.site_of(key)
+        return "?" if site is None else self.label(site)
+
+    def is_granted(self, site: str) -> bool:
+        """True where this key is a site of the network."""
+        return site in self._store.charter.sites
+
+    def reviewer_scope(self, key: str) -> tuple[str, ...]:
+        """The kinds of entries that a reviewer may judge; empty for all."""
+        role = self._store.charter.reviewers.get(key)
+        return () if role is None else role.scope
+
+    def who(self) -> dict[str, Any]:
+        """Who may do what, as plain data for a page: sites, people, reviewers, stewards, threshold, rivals."""
+        charter = self._store.charter
+        return {
+            "sites": [{"key": s.key, "letter": self.label(s.key), "name": s.name} for s in charter.sites.values()],
+            "people": [
+                {"label": self.label(p.key), "role": p.role, "letter": self.letter_of(p.key)}
+                for p in charter.people.values()
+            ],
+            "reviewers": [
+                {"label": self.label(r.key), "scope": list(r.scope), "letter": self.letter_of(r.key)}
+                for r in charter.reviewers.values()
+            ],
+            "stewards": [{"label": self.label(s.key), "letter": self.letter_of(s.key)} for s in charter.stewards],
+            "threshold": charter.threshold,
+            "rivals": list(charter.alarm),
+            "stopped": [self.label(key) for key in charter.revoked],
+        }
+
+    def roles_digest(self) -> str:
+        """SHA-256 of the roles in force, as the state hash states it."""
+        return _digest(self._store.charter.as_value())
+
+    def check_may_say(self, key: Key, kind: str) -> None:
+        """Check that the roles in force let this key say such a thing.
+
+        Raises:
+            LedgerError: they do not.
+        """
+        rule = next(rule for rule in KINDS if rule.name == kind)
+        roles = self.roles_of(key.public)
+        if roles.isdisjoint(rule.signers):
+            what = kind.partition("/")[2]
+            raise LedgerError(
+                f"{self.label(key.public)} may not say “{what}” here",
+                hint=f"it takes a {' or '.join(sorted(rule.signers - {'site'}))}",
+            )
+
+    # saying and hearing
+
+    def say(
+        self,
+        key: Key,
+        kind: str,
+        body: Mapping[str, Any],
+        *,
+        after: Sequence[str] = (),
+        attachments: Sequence[str] = (),
+        time: str | None,
+        random: Callable[[int], bytes],
+    ) -> str:
+        """Make a statement and pass it through the same intake as a stranger's; returns its id.
+
+        Raises:
+            LedgerError: the author may not say this, or its form is wrong; nothing is kept.
+        """
+        with plainly():
+            statement = sync.write(
+                self._store,
+                key=key,
+                kind=kind,
+                body=body,
+                after=after,
+                attachments=attachments,
+                time=time,
+                random=random,
+            )
+        return statement.id
+
+    def said(self, identity: str) -> Said | None:
+        """One statement, or None where it is not here."""
+        statement = self._store.get(identity)
+        return None if statement is None else self._said(statement)
+
+    def all_said(self) -> Iterator[Said]:
+        """All statements in order of depth, then id."""
+        return (self._said(statement) for statement in self._store.statements())
+
+    def said_by(self, author: str) -> list[tuple[str, Mapping[str, Any]]]:
+        """Kind and body of all that one key said."""
+        return [(said.kind, said.body or {}) for said in self.all_said() if said.author == author]
+
+    def _said(self, statement: sync.Statement) -> Said:
+        verdict = self._store.verdict(statement.id)
+        return Said(
+            id=statement.id,
+            kind=statement.kind,
+            author=statement.author,
+            after=statement.after,
+            body=None if statement.id in self._store.redacted() else statement.body,
+            attachments=statement.attachments,
+            critical=statement.critical,
+            time=statement.time,
+            depth=self._store.depth(statement.id) or 0,
+            stands="waiting" if verdict is None else verdict.state,
+        )
+
+    def marks(self) -> dict[str, str]:
+        """For each statement what its showing hangs on, besides itself: its verdict, and whether its body is here."""
+        bodiless = self._store.lacking() | self._store.redacted()
+        verdicts = self._store.judgement.verdicts
+        return {name: verdict.state + ("" if name not in bodiless else " bare") for name, verdict in verdicts.items()}
+
+    def count(self) -> int:
+        """How many statements are held."""
+        return self._store.count()
+
+    def set_hash(self) -> str:
+        """The hash of the set, as receipts state it."""
+        return self._store.set_hash()
+
+    @staticmethod
+    def state_hash(lines: Iterable[str]) -> str:
+        """The hash of the state from its lines, as receipts state it."""
+        text = "fieldbook state 1\n" + "".join(f"{line}\n" for line in lines)
+        return hashlib.sha256(text.encode()).hexdigest()
+
+    # files
+
+    def keep_attachment(self, data: bytes) -> str:
+        """Keep a file under its digest; returns the digest."""
+        with plainly():
+            return self._store.attachments.put(data)
+
+    def attachment(self, identity: str) -> bytes | None:
+        """The bytes of an attachment that belongs here, or None."""
+        if identity not in self._store.files_named():
+            return None
+        with plainly():
+            return self._store.attachments.get(identity)
+
+    # joining
+
+    def joins_waiting(self) -> tuple[Join, ...]:
+        """The sites that asked to join and are not granted yet."""
+        return tuple(Join(one.site.key, one.site.letter, one.site.name) for one in self._store.joins())
+
+    def next_stewards(
+        self, stewards: Sequence[Mapping[str, str]], *, threshold: int
+    ) -> tuple[dict[str, Any], tuple[str, ...]]:
+        """Body and ``after`` of one voice for the next stewards; a body that others stated already is joined."""
+        charter = self._store.charter
+        after = charter.answers()
+        listed = sorted((dict(one) for one in stewards), key=lambda one: one["key"])
+        for said in self.all_said():
+            body = said.body or {}
+            same = body.get("stewards") == listed and body.get("threshold") == threshold and said.after == after
+            if said.kind == "sync/stewards" and same:
+                return dict(body), after
+        before = {one.key: sync.last_statements(self._store.statements(), one.key) for one in charter.stewards}
+        body = {
+            "before": {key: sorted(ids) for key, ids in before.items()},
+            "stewards": listed,
+            "threshold": threshold,
+            "version": charter.next_version(),
+        }
+        return body, after
+
+    # carriers
+
+    def exchange(
+        self,
+        carrier: Path,
+        *,
+        site_key: Key,
+        random: Callable[[int], bytes],
+        state_lines: Callable[[], Iterable[str]],
+        progress: Callable[[str, int, int], None] | None,
+    ) -> ExchangeReport:
+        """Take in from a carrier and leave on it what it lacks; see ``sync.exchange``."""
+        with plainly():
+            report = sync.exchange(
+                self._store,
+                sync.FolderCarrier(carrier),
+                site_key=site_key,
+                random=random,
+                state_lines=state_lines,
+                progress=progress,
+            )
+        return ExchangeReport(
+            accepted=len(report.accepted),
+            waiting=len(report.waiting),
+            quarantined=len(report.quarantined),
+            refused=_refused(report.refused),
+            waiting_files=_refused(report.waiting_files),
+            left=report.left,
+            not_left=report.not_left,
+            not_proven=report.not_proven,
+            notes=tuple(report.notes),
+        )
+
+    def problems(self) -> list[str]:
+        """Every signature, chain and file that does not hold, one sentence each."""
+        return [f"{problem.where}: {problem.what}" for problem in sync.check_store(self._store)]
+
+
+def _refused(refusals: Iterable[sync.Refusal]) -> tuple[Refused, ...]:
+    return tuple(Refused(one.file, one.reason, one.hint) for one in refusals)

@@ -1,0 +1,59 @@
+"""Keys of people and sites, as the rooms above hold them: opaque, made here, locked here.
+
+Its one rule: an error of ``sync`` leaves as an error of this package, with the same words.
+"""
+
+from __future__ import annotations
+
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+import sync
+from fieldbook.ledger.values import LedgerError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from pathlib import Path
+
+Key = sync.SigningKey
+
+
+@contextmanager
+def plainly() -> Iterator[None]:
+    """Turn errors of ``sync`` into errors of this package, with the same words."""
+    try:
+        yield
+    except sync.SyncError as error:
+        raise LedgerError(error.message, hint=error.hint) from error
+
+
+def make_key(random: Callable[[int], bytes]) -> Key:
+    """A new key from 32 random bytes."""
+    return Key.from_seed(random(32))
+
+
+def key_from_file(path: Path) -> Key:
+    """The site's key from its file.
+
+    Raises:
+        LedgerError: the file is missing or holds no key.
+    """
+    try:
+        return Key.from_seed(bytes.fromhex(path.read_text(encoding="ascii").strip()))
+    except (OSError, ValueError, sync.SyncError) as error:
+        raise LedgerError(f"the site's key {path} cannot be read", hint="bring it back from a backup") from error
+
+
+def lock_key(key: Key, passphrase: str, *, random: Callable[[int], bytes]) -> str:
+    """A key under a passphrase, as text for the notebook."""
+    return sync.lock_key(key, passphrase, random=random)
+
+
+def unlock_key(locked: str, passphrase: str) -> Key:
+    """The key that a passphrase opens.
+
+    Raises:
+        LedgerError: it does not open it.
+    """
+    with plainly():
+        return sync.unlock_key(locked, passphrase)

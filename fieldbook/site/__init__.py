@@ -1,0 +1,59 @@
+"""One site: everything that a command or a page can ask of it, wired once.
+
+The classes stand on one another like shelves, each with its own subject: ``parts`` (what it is made of), ``travel``
+(exchange, view, index), ``reading`` (what people see), ``writing``, ``reviewing``, ``season`` (climate and calendar),
+``joining`` (network and roles), ``beginning`` (new sites and people). ``Site`` is the topmost and adds nothing.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.errors import FieldbookError
+from fieldbook.site.beginning import Beginning, Founding, NewSite, begin_site, months_from_text
+from fieldbook.site.parts import Signer, SiteError
+from fieldbook.site.season import climate_of
+from fieldbook.site.writing import PhotoIn, photo_from_file, photos_beside, read_entry_file, read_text_file
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+__all__ = [
+    "Founding",
+    "NewSite",
+    "PhotoIn",
+    "Signer",
+    "Site",
+    "SiteError",
+    "begin_site",
+    "climate_of",
+    "months_from_text",
+    "photo_from_file",
+    "photos_beside",
+    "read_entry_file",
+    "read_text_file",
+]
+
+
+class Site(Beginning):
+    """One open site; close it when done."""
+
+    @classmethod
+    def open(cls, folder: Path, **wiring: Any) -> Site:
+        """Open the site in this folder, bring its view and index to what it holds, and introduce its people.
+
+        Args:
+            folder: the site's folder.
+            wiring: ``clock`` and ``random`` in place of the machine's own.
+
+        Raises:
+            FieldbookError: there is no site, another process holds it, or a file in it cannot be read.
+        """
+        site = cls(folder, **wiring)
+        try:
+            site.refresh()
+            site.settle()
+        except FieldbookError:
+            site.close()
+            raise
+        return site

@@ -1,0 +1,194 @@
+"""How a site begins: its folder, its key, its climate, its network, its people.
+
+Its one rule: a site folder appears whole or not at all; it is built beside its place and moved there at the end.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.climate.normals import read_normals
+from fieldbook.languages import checked_tag
+from fieldbook.ledger import Key, Ledger, lock_key, make_key
+from fieldbook.notebook import Notebook, Person, write_private_file
+from fieldbook.site.joining import Joining
+from fieldbook.site.parts import SiteError
+from fieldbook.site.people import check_label, check_passphrase
+from fieldbook.site.season import place_from_text
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+    from pathlib import Path
+
+
+@dataclass(frozen=True)
+class NewSite:
+    """What a new site says of itself; all of it stays in its notebook, exactly as given.
+
+    ``latitude_deg`` [°, south negative] and ``elevation_m`` [m] are decimal strings; ``normals`` is the CSV text of
+    twelve months; ``watering`` says that there is water for plants outside the rains.
+    """
+
+    name: str
+    letter: str
+    latitude_deg: str
+    elevation_m: str
+    normals: str
+    setting: str = "interior"
+    languages: tuple[str, ...] = ("en",)
+    watering: bool = False
+    frost_months: tuple[int, ...] = ()
+    salt_water_months: tuple[int, ...] = ()
+
+    def check(self) -> None:
+        """Check every fact.
+
+        Raises:
+            FieldbookError: one cannot be right; the message says which.
+        """
+        if re.fullmatch(r"[A-Z]", self.letter) is None:
+            raise SiteError(f"{self.letter!r} is no site letter", hint="one capital letter, A to Z")
+        if not self.name.strip() or len(self.name) > 80:
+            raise SiteError(
+                "the site needs a name", hint="up to 80 characters, not a place's own name where that can harm"
+            )
+        for tag in self.languages:
+            checked_tag(tag)
+        for month in (*self.frost_months, *self.salt_water_months):
+            if not 1 <= month <= 12:
+                raise SiteError(f"{month} is no month", hint="months are 1 to 12, with commas")
+        place_from_text(latitude_deg=self.latitude_deg, elevation_m=self.elevation_m, setting=self.setting)
+        read_normals(self.normals)
+
+    def as_facts(self) -> dict[str, Any]:
+        """The facts as the notebook keeps them, by name."""
+        return {**self.__dict__, "languages": list(self.languages)}
+
+
+@dataclass(frozen=True)
+class Founding:
+    """What founds a network: its title, and the first steward's label and passphrase."""
+
+    title: str
+    steward: str
+    passphrase: str
+
+
+def begin_site(
+    folder: Path, facts: NewSite, *, founding: Founding | None, random: Callable[[int], bytes] = os.urandom
+) -> None:
+    """Make a site in a folder that is not there yet, or is empty.
+
+    Args:
+        folder: where.
+        facts: what it says of itself.
+        founding: found a network with it; without, the site will join one.
+        random: where keys come from.
+
+    Raises:
+        FieldbookError: a fact cannot be right, or the folder holds something.
+    """
+    facts.check()
+    if founding is not None:
+        check_label(founding.steward, facts.letter)
+        check_passphrase(founding.passphrase)
+        if not founding.title.strip() or len(founding.title) > 80:
+            raise SiteError("the network needs a title", hint="up to 80 characters")
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise SiteError(f"there is already something in {folder}", hint="name a folder that is not there yet")
+    part = folder.with_name(f".{folder.name}.part")
+    shutil.rmtree(part, ignore_errors=True)
+    try:
+        part.mkdir(parents=True, mode=0o700)
+        _fill(part, facts, founding, random)
+        if folder.exists():
+            folder.rmdir()
+        part.rename(folder)
+    except OSError as error:
+        raise SiteError(
+            f"the folder {folder} cannot be written ({error.strerror})", hint="check its rights and space"
+        ) from error
+    finally:
+        shutil.rmtree(part, ignore_errors=True)
+
+
+def _fill(part: Path, facts: NewSite, founding: Founding | None, random: Callable[[int], bytes]) -> None:
+    site_key = make_key(random)
+    write_private_file(part / "site.key", site_key.seed.hex().encode() + b"\n")
+    notebook = Notebook.create(part)
+    try:
+        for name, value in facts.as_facts().items():
+            notebook.set_fact(name, value)
+        if founding is not None:
+            _found(part, notebook, facts, founding, site_key=site_key, random=random)
+    finally:
+        notebook.close()
+
+
+def _found(
+    part: Path,
+    notebook: Notebook,
+    facts: NewSite,
+    founding: Founding,
+    *,
+    site_key: Key,
+    random: Callable[[int], bytes],
+) -> None:
+    steward = make_key(random)
+    notebook.add_person(
+        Person(founding.steward, steward.public, "trainer", lock_key(steward, founding.passphrase, random=random))
+    )
+    ledger = Ledger.found(
+        part,
+        title=founding.title,
+        site_key=site_key,
+        letter=facts.letter,
+        name=facts.name,
+        steward=steward,
+        label=founding.steward,
+    )
+    ledger.close()
+
+
+class Beginning(Joining):
+    """People of a site, and what they sign in with."""
+
+    def add_person(self, label: str, *, role: str, passphrase: str) -> Person:
+        """Add a person of this site with a new key under their passphrase.
+
+        Args:
+            label: the site's letter and a number.
+            role: trainer or volunteer (a reviewer is a trainer whom stewards granted).
+            passphrase: what opens the key; it is kept nowhere.
+
+        Raises:
+            FieldbookError: the label is taken or wrong, or the passphrase too short.
+        """
+        check_label(label, self.letter)
+        check_passphrase(passphrase)
+        if role not in {"trainer", "volunteer"}:
+            raise SiteError(f"{role!r} is no role to give here", hint="trainer or volunteer; stewards grant reviewers")
+        key = make_key(self.random)
+        person = Person(label, key.public, role, lock_key(key, passphrase, random=self.random))
+        self.notebook.add_person(person)
+        if self.ledger is not None:
+            self.introduce(person)
+        return person
+
+
+def months_from_text(text: str) -> tuple[int, ...]:
+    """Read months as ``6,7,8``; empty text is no month.
+
+    Raises:
+        SiteError: something in it is no month.
+    """
+    if not text.strip():
+        return ()
+    parts: Sequence[str] = text.split(",")
+    if not all(part.strip().isascii() and part.strip().isdigit() and 1 <= int(part) <= 12 for part in parts):
+        raise SiteError(f"{text!r} is no list of months", hint="write 6,7,8 for June to August")
+    return tuple(sorted({int(part) for part in parts}))

@@ -1,0 +1,157 @@
+"""What a site is made of, wired once: folder, notebook, ledger, view, search index, clock, randomness, lock.
+
+Time and randomness enter the program here and nowhere below. Its one rule: one process holds a site at a time, and one
+thread of that process changes it at a time.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import fcntl
+import os
+import threading
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from fieldbook.errors import FieldbookError
+from fieldbook.ledger import Key, Ledger, key_from_file
+from fieldbook.notebook import Notebook
+from fieldbook.search import Index
+from fieldbook.view import View
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from io import TextIOWrapper
+    from pathlib import Path
+
+CLOCK_FLOOR = dt.datetime(2026, 11, 1, tzinfo=dt.UTC)  # this software did not exist before: an earlier clock is wrong
+CLOCK_CEILING = dt.datetime(2070, 1, 1, tzinfo=dt.UTC)  # further than any laptop lives: a later clock is wrong
+
+
+class SiteError(FieldbookError):
+    """This site cannot do what was asked; the message says why."""
+
+
+@dataclass(frozen=True)
+class Signer:
+    """A person who is signed in: their label, their roles now, and their key while they stay."""
+
+    label: str
+    roles: frozenset[str]
+    key: Key
+
+
+def system_clock() -> dt.datetime:
+    """The time that this machine claims, in UTC."""
+    return dt.datetime.now(dt.UTC)  # noqa: TID251  (the one place where time enters)
+
+
+class SiteParts:
+    """The wiring of one open site; what it can do stands in the classes built on this one."""
+
+    def __init__(
+        self,
+        folder: Path,
+        *,
+        clock: Callable[[], dt.datetime] = system_clock,
+        random: Callable[[int], bytes] = os.urandom,
+    ) -> None:
+        """Open the site in a folder and hold it.
+
+        Raises:
+            FieldbookError: there is no site, another process holds it, or a file in it cannot be read.
+        """
+        self.folder = folder
+        self.clock = clock
+        self.random = random
+        self.lock = threading.RLock()
+        if not (folder / "notebook.sqlite").is_file():
+            raise SiteError(f"there is no site in {folder}", hint="check the folder's name, or begin a site with `new`")
+        self._held = hold_folder(folder)
+        try:
+            self.notebook = Notebook.open(folder)
+            self.site_key = key_from_file(folder / "site.key")
+            self.ledger = Ledger.open(folder) if Ledger.exists(folder) else None
+            self.view = View.open(folder / "view.sqlite")
+            self.index = Index(folder / "index")
+        except FieldbookError:
+            self._held.close()
+            raise
+
+    def close(self) -> None:
+        """Close every file and let the next process in."""
+        self.view.close()
+        if self.ledger is not None:
+            self.ledger.close()
+        self.notebook.close()
+        self._held.close()
+
+    @property
+    def letter(self) -> str:
+        """The site's letter, as on its stamp."""
+        return str(self.notebook.fact("letter"))
+
+    @property
+    def name(self) -> str:
+        """The site's name in the network."""
+        return str(self.notebook.fact("name"))
+
+    @property
+    def languages(self) -> tuple[str, ...]:
+        """The site's languages, the first one first."""
+        return tuple(self.notebook.fact("languages") or ("en",))
+
+    @property
+    def network_title(self) -> str | None:
+        """The network's title, or None where the site has joined none yet."""
+        return None if self.ledger is None else self.ledger.network_title
+
+    @property
+    def clock_doubt(self) -> str | None:
+        """A sentence where this machine's clock cannot be right, else None. Nothing is ever blocked by it."""
+        now = self.clock()
+        if CLOCK_FLOOR <= now < CLOCK_CEILING:
+            return None
+        return (
+            f"This laptop's clock says {now.day} {now:%B} {now.year}, which cannot be right. "
+            "Go on working: nothing depends on it. For the calendar, ask which month and week it is."
+        )
+
+    def claimed_time(self) -> str | None:
+        """The time that a statement may claim; none where the clock is in doubt."""
+        return None if self.clock_doubt else f"{self.clock():%Y-%m-%dT%H:%M:%SZ}"
+
+    def need_ledger(self) -> Ledger:
+        """The ledger.
+
+        Raises:
+            SiteError: the site has joined no network yet.
+        """
+        if self.ledger is None:
+            raise SiteError(
+                "this site has joined no network yet", hint="bring a stick from a site of the network and join"
+            )
+        return self.ledger
+
+
+def hold_folder(folder: Path) -> TextIOWrapper:
+    """Hold a site folder for this process until the returned file is closed.
+
+    Raises:
+        SiteError: another process holds it, or the folder cannot be written.
+    """
+    try:
+        held = (folder / "site.lock").open("a")
+    except OSError as error:
+        raise SiteError(
+            f"the folder {folder} cannot be written ({error.strerror})", hint="check its rights and space"
+        ) from error
+    try:
+        fcntl.flock(held, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError as error:
+        held.close()
+        raise SiteError(
+            f"another program is using the site in {folder}",
+            hint="close it first, or use the pages that it serves",
+        ) from error
+    return held

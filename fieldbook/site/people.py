@@ -1,0 +1,73 @@
+"""The people of a site: who they are, what they sign in with, which roles they have now.
+
+Its one rule: a passphrase is kept nowhere; the key that it opens stays in memory with its ``Signer``.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from fieldbook.ledger import unlock_key
+from fieldbook.site.parts import Signer, SiteError
+from fieldbook.site.travel import Travel
+
+if TYPE_CHECKING:
+    from fieldbook.notebook import Person
+
+PASSPHRASE_MIN_CHARACTERS = 4  # a number pad of an old phone; the hint asks for more
+
+
+def check_label(label: str, letter: str) -> None:
+    """Check that a label is this site's letter and a number, as C1.
+
+    Raises:
+        SiteError: it is not.
+    """
+    if re.fullmatch(re.escape(letter) + r"[1-9][0-9]{0,2}", label) is None:
+        raise SiteError(
+            f"{label!r} is no label of this site", hint=f"write the site's letter and a number, as {letter}1"
+        )
+
+
+def check_passphrase(passphrase: str) -> None:
+    """Check that a passphrase is long enough to be worth its name.
+
+    Raises:
+        SiteError: it is not.
+    """
+    if len(passphrase) < PASSPHRASE_MIN_CHARACTERS:
+        raise SiteError(
+            f"the passphrase is shorter than {PASSPHRASE_MIN_CHARACTERS} characters",
+            hint="four or five short words that do not belong together are easy to remember",
+        )
+
+
+class People(Travel):
+    """Signing in, and roles."""
+
+    def people(self) -> tuple[Person, ...]:
+        """The people of this site, by label."""
+        return self.notebook.people()
+
+    def unlock(self, label: str, passphrase: str) -> Signer:
+        """Sign a person in.
+
+        Raises:
+            FieldbookError: nobody here has that label, or the passphrase does not open their key.
+        """
+        person = self.notebook.person(label)
+        if person is None:
+            raise SiteError(f"there is no {label} at this site", hint="a person signs in at their own site")
+        key = unlock_key(person.locked, passphrase)
+        return Signer(label, self.roles_of(person), key)
+
+    def roles_of(self, person: Person) -> frozenset[str]:
+        """The roles of a person now: what the network granted, else their role in the notebook."""
+        granted: frozenset[str] = frozenset() if self.ledger is None else self.ledger.roles_of(person.key)
+        return granted or frozenset({person.role})
+
+    def signers_role(self, signer: Signer) -> Signer:
+        """The same person with the roles that they have now (roles change with an exchange)."""
+        person = self.notebook.person(signer.label)
+        return signer if person is None else Signer(signer.label, self.roles_of(person), signer.key)

@@ -1,0 +1,123 @@
+"""What people see at this site: lists, one entry, search, pictures.
+
+What a reader may see follows the standing: checked editions for everybody; what this site itself wrote and nobody has
+checked, marked; what was sent back, is paused here or has a *stop* finding, for signed-in trainers and reviewers only;
+what is withdrawn, as its notice alone. Its one rule: that choice is made in ``site.showing`` and nowhere else.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.languages import pick
+from fieldbook.search import IndexUnusable
+from fieldbook.site.parts import Signer, SiteError
+from fieldbook.site.people import People
+from fieldbook.site.showing import may_work, showable, shown_edition
+from fieldbook.view import STANDING_WORDS, Card, EntryPage
+
+if TYPE_CHECKING:
+    from fieldbook.search import Hit
+
+PICTURE_KINDS = {b"\x89PNG": "image/png", b"\xff\xd8\xff": "image/jpeg"}
+
+
+@dataclass(frozen=True)
+class Found:
+    """A search result: where it is, how it stands, in the language that was found."""
+
+    entry: str
+    edition: str
+    title: str
+    language: str
+    state: str
+    standing: str | None
+    topics: tuple[str, ...]
+
+    def as_document(self) -> dict[str, Any]:
+        """The result as JSON."""
+        words = "withdrawn: do not use" if self.state == "recalled" else STANDING_WORDS[self.standing]
+        return {**self.__dict__, "topics": list(self.topics), "standing_words": words}
+
+
+class Reading(People):
+    """Lists, entries and search results of one site."""
+
+    def edition_id(self, text: str) -> str:
+        """The full id of an edition that a person names by its beginning; see ``View.edition_named``."""
+        self.need_ledger()
+        return self.view.edition_named(text)
+
+    def entry_id(self, text: str) -> str:
+        """The entry that an id belongs to, be it the entry's or an edition's."""
+        entry = self.view.entry_of(self.edition_id(text))
+        if entry is None:
+            raise SiteError(f"no entry here has an edition {text}", hint="take in a stick that holds it")
+        return entry
+
+    def cards(self, kind: str | None = None, *, reader: Signer | None = None) -> tuple[Card, ...]:
+        """The entries that this reader may see, by title; of one kind, or of all."""
+        if self.ledger is None:
+            return ()
+        found = []
+        for entry in self.view.entries():
+            folded = self.view.folded(entry)
+            edition = shown_edition(folded, self.ledger, own_site=self.site_key.public, reader=reader)
+            if edition is not None and kind in {None, edition["kind"]}:
+                found.append(self.view.card(self.ledger, entry, edition["id"], own_site=self.site_key.public))
+        return tuple(sorted(found, key=lambda card: (pick(card.title, self.languages)[1].casefold(), card.entry)))
+
+    def page(self, entry: str, *, edition: str | None = None, reader: Signer | None = None) -> EntryPage:
+        """Everything that is shown of an entry: of one edition, or of the one that a reader should follow.
+
+        Args:
+            entry: the entry's id.
+            edition: one of its editions; None for the one to follow.
+            reader: who looks, where somebody is signed in.
+
+        Raises:
+            SiteError: this reader may not see it.
+        """
+        ledger = self.need_ledger()
+        folded = self.view.folded(entry)
+        own_site = self.site_key.public
+        chosen = shown_edition(folded, ledger, own_site=own_site, reader=reader)
+        if edition is not None:
+            wanted = next((one for one in folded["editions"] if one["id"] == edition), None)
+            chosen = wanted if wanted and showable(wanted, ledger, own_site=own_site, reader=reader) else None
+        if chosen is None:
+            hint = "its words are not here in a form that this software knows" if may_work(reader) else "sign in first"
+            raise SiteError("this practice entry has no edition that can be shown to you", hint=hint)
+        return self.view.page(ledger, entry, chosen["id"], own_site=own_site)
+
+    def search(
+        self, words: str, *, language: str | None = None, limit: int = 20, reader: Signer | None = None
+    ) -> tuple[Found, ...]:
+        """What answers a reader's words best; checked before unchecked, never what is withdrawn but its notice.
+
+        Raises:
+            FieldbookError: there is no word to search for, or the limit is out of range.
+        """
+        self.need_ledger()
+        try:
+            hits = self._hits(words, language, limit, reader)
+        except IndexUnusable:
+            self.rebuild_index()
+            hits = self._hits(words, language, limit, reader)
+        return tuple(
+            Found(hit.entry, hit.edition, hit.title, hit.language, hit.state, hit.standing, hit.topics) for hit in hits
+        )
+
+    def _hits(self, words: str, language: str | None, limit: int, reader: Signer | None) -> list[Hit]:
+        return self.index.search(
+            words, language=language, limit=limit, preferred=self.languages, readers_only=not may_work(reader)
+        )
+
+    def attachment(self, identity: str) -> tuple[bytes, str] | None:
+        """A photo or drawing by its digest with its media type, or None where it is not here or may not be shown."""
+        data = None if self.ledger is None else self.ledger.attachment(identity)
+        if data is None:
+            return None
+        kind = next((media for start, media in PICTURE_KINDS.items() if data.startswith(start)), None)
+        return None if kind is None else (data, kind)

@@ -1,0 +1,185 @@
+"""Reviewing at a site: findings, approval of an exact edition, and the ways to stop one.
+
+Its one rule: the rules of safety run before signing; what the reviewer answered is signed with the approval, and
+nothing is decided here that another site could not check from the statement alone.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.practices import Difference, Entry, differences, missing_to_approve, read_entry
+from fieldbook.review import RULES_VERSION, approval_body, body_faults, findings_of
+from fieldbook.site.parts import Signer, SiteError
+from fieldbook.site.writing import Writing
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from fieldbook.review import Finding
+    from fieldbook.view import Card
+
+REASON_MAX_CHARACTERS = 1000
+_TAKES_NO_PLACE = frozenset({"fieldbook/recall"})  # it beats all others anyway, and acts before they are here
+
+
+@dataclass(frozen=True)
+class QueueItem:
+    """One edition that waits for a reviewer: its card, how many findings of each result, and why it stands here."""
+
+    card: Card
+    stops: int
+    answers: int
+    unsaid: int
+    first: bool
+
+
+class Reviewing(Writing):
+    """What reviewers and trainers say about editions."""
+
+    def findings(self, edition: str) -> tuple[Finding, ...]:
+        """What the safety rules find in an edition; computed now, never stored as truth."""
+        return findings_of(self.entry_value(edition))
+
+    def missing_to_approve(self, edition: str) -> tuple[str, ...]:
+        """The fields without which an edition cannot be approved, whatever is answered."""
+        return missing_to_approve(self.entry_value(edition))
+
+    def entry_value(self, edition: str) -> Entry:
+        """The practice that an edition holds.
+
+        Raises:
+            SiteError: its words are not here, or newer software wrote them.
+        """
+        said = self.need_ledger().said(edition)
+        if said is None or said.body is None:
+            raise SiteError(f"the words of edition {edition[:12]} are not here", hint="take in a stick that holds them")
+        return read_entry(said.body, strict=False)
+
+    def differences(self, edition: str) -> tuple[Difference, ...]:
+        """What changed since the last approved edition of the entry; everything, where none is approved."""
+        editions = self.view.folded(self.entry_id(edition))["editions"]
+        approved = [one["id"] for one in editions if one["state"] == "approved" and one["id"] != edition]
+        before = self.entry_value(approved[-1]) if approved else Entry({})
+        return differences(before, self.entry_value(edition))
+
+    def queue(self, signer: Signer) -> tuple[QueueItem, ...]:
+        """What waits for this reviewer, most at stake first; their own work is not in it."""
+        items = []
+        for card in self.cards(reader=signer):
+            if card.state != "offered" or self._author_key(card.edition) == signer.key.public:
+                continue
+            results = [finding.result for finding in self.findings(card.edition)]
+            stops, answers, unsaid = (results.count(one) for one in ("stop", "answer", "unknown"))
+            items.append(QueueItem(card, stops, answers, unsaid, first=stops > 0))
+        return tuple(sorted(items, key=lambda item: (-item.stops, -item.answers, -item.unsaid, item.card.entry)))
+
+    def approve(self, edition: str, *, signer: Signer, answers: Mapping[str, str], limits: Sequence[str] = ()) -> str:
+        """Approve one exact edition; returns the statement's id.
+
+        Args:
+            edition: its id.
+            signer: a reviewer who is not its author.
+            answers: the reviewer's words by rule; one covers all findings of that rule.
+            limits: approved only with these.
+
+        Raises:
+            FieldbookError: a stop stands, an answer is missing, a needed field is missing, or the person may not.
+        """
+        signer = self.signers_role(signer)
+        self.need_ledger().check_may_say(signer.key, "fieldbook/approval")
+        if self._author_key(edition) == signer.key.public:
+            raise SiteError("nobody approves their own work", hint="another reviewer decides on this edition")
+        self._check_not_stopped(edition)
+        body = approval_body(self.entry_value(edition), answers=answers, limits=limits, scope=self._scope(signer))
+        return self._decide(signer, "fieldbook/approval", edition, body)
+
+    def send_back(self, edition: str, *, signer: Signer, reason: str) -> str:
+        """Send an edition back to its author with a reason; authors may send back their own."""
+        mine = self._author_key(edition) == signer.key.public
+        if not mine and "reviewer" not in self.signers_role(signer).roles:
+            raise SiteError(f"{signer.label} is no reviewer", hint="a reviewer sends back, or the author their own")
+        return self._decide(signer, "fieldbook/sent-back", edition, {"reason": said_words(reason, "the reason")})
+
+    def recall(self, edition: str, *, signer: Signer, harm: str, instead: str, now: str = "") -> str:
+        """Withdraw an entry, and all that was made from it, at every site."""
+        body = {"harm": said_words(harm, "the harm"), "instead": said_words(instead, "what to do instead")}
+        if now.strip():
+            body["now"] = said_words(now, "what to do now")
+        return self._decide(signer, "fieldbook/recall", edition, body)
+
+    def retire(self, edition: str, *, signer: Signer, reason: str, replaced_by: str | None = None) -> str:
+        """Mark an edition as out of date."""
+        body = {"reason": said_words(reason, "the reason")}
+        if replaced_by:
+            body["replaced_by"] = self.entry_id(replaced_by)
+        return self._decide(signer, "fieldbook/retirement", edition, body)
+
+    def hold(self, edition: str, *, signer: Signer, reason: str) -> str:
+        """Pause an edition at this site."""
+        body = {"on": True, "reason": said_words(reason, "the reason")}
+        return self._decide(signer, "fieldbook/hold", edition, body)
+
+    def release(self, edition: str, *, signer: Signer) -> str:
+        """End this site's pause."""
+        if not self._earlier(edition, "holds"):
+            raise SiteError("this edition is not paused here", hint="only a pause of this site can be ended here")
+        return self._decide(signer, "fieldbook/hold", edition, {"on": False, "reason": ""}, answers="holds")
+
+    def _decide(
+        self, signer: Signer, kind: str, edition: str, body: Mapping[str, Any], *, answers: str = "decisions"
+    ) -> str:
+        """Say a decision; it answers the edition and what was decided on it before, so that it takes their place."""
+        ledger = self.need_ledger()
+        ledger.check_may_say(signer.key, kind)
+        faults = body_faults(kind, body)
+        if faults:
+            raise SiteError(f"{faults[0].field}: {faults[0].message}", hint=faults[0].hint)
+        earlier = () if kind in _TAKES_NO_PLACE else self._earlier(edition, answers)
+        statement = ledger.say(
+            signer.key, kind, body, after=(edition, *earlier), time=self.claimed_time(), random=self.random
+        )
+        self.refresh()
+        return statement
+
+    def _earlier(self, edition: str, answers: str) -> tuple[str, ...]:
+        """Decisions on an edition that none answers yet, or this site's own holds on it."""
+        folded = self._folded_edition(edition)
+        if answers == "holds":
+            return tuple(hold["id"] for hold in folded["holds"] if hold["site"] == self.site_key.public)
+        return tuple(folded["decisions"])
+
+    def _folded_edition(self, edition: str) -> dict[str, Any]:
+        editions: list[dict[str, Any]] = self.view.folded(self.entry_id(edition))["editions"]
+        return next(one for one in editions if one["id"] == edition)
+
+    def _check_not_stopped(self, edition: str) -> None:
+        if self._folded_edition(edition)["state"] == "recalled":
+            raise SiteError(
+                "this practice entry is withdrawn", hint="two sites must allow it again before it is approved"
+            )
+
+    def _scope(self, signer: Signer) -> tuple[str, ...]:
+        return self.need_ledger().reviewer_scope(signer.key.public)
+
+    def _author_key(self, edition: str) -> str:
+        said = self.need_ledger().said(edition)
+        return "" if said is None else said.author
+
+
+def said_words(text: str, what: str) -> str:
+    """Words that a person must say.
+
+    Raises:
+        SiteError: they are blank or too long.
+    """
+    words = " ".join(text.split())
+    if not words:
+        raise SiteError(f"{what} is empty", hint="say it in a sentence")
+    if len(words) > REASON_MAX_CHARACTERS:
+        raise SiteError(f"{what} is longer than {REASON_MAX_CHARACTERS} characters", hint="say it shorter")
+    return words
+
+
+__all__ = ["RULES_VERSION", "QueueItem", "Reviewing", "said_words"]

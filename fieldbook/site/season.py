@@ -1,0 +1,170 @@
+"""The site's own season: climate, growing periods and planting windows from its exact normals.
+
+Reads the notebook and the crop table, writes nothing. Its one rule: the calendar asks no clock; only "this month" does.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.charts import Bar, Strip, YearWords, year_picture
+from fieldbook.climate.crops import Crop, read_crops
+from fieldbook.climate.monthly import method_used, monthly_climate
+from fieldbook.climate.normals import read_normals
+from fieldbook.climate.place import Place
+from fieldbook.climate.seasons import growing_periods
+from fieldbook.climate.siteyear import SiteFacts
+from fieldbook.climate.windows import Calendar, Window, planting_windows
+from fieldbook.shipped import shipped_text
+from fieldbook.site.parts import SiteError
+from fieldbook.site.reviewing import Reviewing
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from fieldbook.climate.normals import Normals
+
+MONTH_LETTERS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_WORDS = YearWords(
+    rain="rain, mm a month",
+    eto="evaporation, mm a month",
+    tmax="warmest of the day, °C",
+    tmin="coolest of the day, °C",
+    planting="sow or plant out",
+    harvest="harvest",
+    months=MONTH_LETTERS,
+)
+
+
+def place_from_text(*, latitude_deg: str, elevation_m: str, setting: str) -> Place:
+    """A place from what people type.
+
+    Args:
+        latitude_deg: degrees and decimals, south negative.
+        elevation_m: metres above the sea.
+        setting: interior, coast or island.
+
+    Raises:
+        FieldbookError: one is no number, or the methods cannot take it.
+    """
+    return Place(
+        latitude_deg=_number(latitude_deg, "the latitude", "write degrees and decimals, south negative, as -25.4"),
+        elevation_m=_number(elevation_m, "the elevation", "write metres above the sea, as 560"),
+        setting=setting,  # type: ignore[arg-type]  # the place refuses what it does not know
+    )
+
+
+def _number(text: str, name: str, hint: str) -> float:
+    if re.fullmatch(r"[+-]?[0-9]{1,5}(\.[0-9]{1,6})?", text.strip()) is None:
+        raise SiteError(f"{name} {text!r} is no number", hint=hint)
+    return float(text)
+
+
+@cache
+def crop_table() -> tuple[Crop, ...]:
+    """The crops that come with the program."""
+    return read_crops(shipped_text("seed_entries/crops.csv"))
+
+
+def climate_of(normals: str, *, latitude_deg: str, elevation_m: str, setting: str) -> dict[str, Any]:
+    """Monthly radiation, daylight and evaporation of a place, and its growing periods; needs no site.
+
+    Args:
+        normals: the CSV text of twelve months.
+        latitude_deg: degrees as text, south negative.
+        elevation_m: metres above the sea as text.
+        setting: interior, coast or island.
+
+    Raises:
+        FieldbookError: something in it cannot be right.
+    """
+    place = place_from_text(latitude_deg=latitude_deg, elevation_m=elevation_m, setting=setting)
+    table = read_normals(normals)
+    months = monthly_climate(table, place)
+    periods = growing_periods(rain_mm=table.rain_mm, eto_mm=[month.eto_mm for month in months])
+    used = method_used(table, place)
+    return {
+        "method": used.words,
+        "how_sure": used.how_sure,
+        "sources": list(used.sources),
+        "months": [month.as_value() for month in months],
+        "periods": [period.as_value() for period in periods],
+    }
+
+
+class Season(Reviewing):
+    """What grows here, and when."""
+
+    def normals(self) -> Normals:
+        """The site's twelve months, exactly; they stay here."""
+        return read_normals(str(self.notebook.fact("normals")))
+
+    def place(self) -> Place:
+        """Where the site is, exactly; it stays here."""
+        return place_from_text(
+            latitude_deg=str(self.notebook.fact("latitude_deg")),
+            elevation_m=str(self.notebook.fact("elevation_m")),
+            setting=str(self.notebook.fact("setting")),
+        )
+
+    def calendar(self, *, crops: Sequence[str] = ()) -> Calendar:
+        """The planting windows of the crop table, or of some of its crops.
+
+        Raises:
+            SiteError: a crop is not in the table.
+        """
+        known = {crop.crop_id: crop for crop in crop_table()}
+        for crop in crops:
+            if crop not in known:
+                raise SiteError(f"the crop table has no {crop!r}", hint=f"it has {', '.join(sorted(known))}")
+        chosen = [known[crop] for crop in crops] or list(crop_table())
+        return planting_windows(chosen, self.normals(), self.place(), self.stated_facts())
+
+    def stated_facts(self) -> SiteFacts:
+        """What the twelve months do not show and the site states itself."""
+        salt, frost = (self.notebook.fact(name) for name in ("salt_water_months", "frost_months"))
+        return SiteFacts(
+            watering=bool(self.notebook.fact("watering")),
+            salt_water_months=None if salt is None else frozenset(salt),
+            frost_months=None if frost is None else frozenset(frost),
+        )
+
+    def calendar_document(self, *, crops: Sequence[str] = ()) -> dict[str, Any]:
+        """The calendar as JSON."""
+        return self.calendar(crops=crops).as_value()
+
+    def year_picture(self, calendar: Calendar) -> str:
+        """The site's year as one SVG: rain, evaporation, temperature, and the windows of these crops."""
+        normals = self.normals()
+        by_crop: dict[str, list[Window]] = {}
+        for window in calendar.windows:
+            by_crop.setdefault(window.name, []).append(window)
+        strips = [
+            Strip(
+                name,
+                tuple(Bar(window.start_day, window.end_day) for window in windows),
+                tuple(Bar(window.harvest_from_day, window.harvest_to_day) for window in windows),
+            )
+            for name, windows in by_crop.items()
+        ]
+        return year_picture(
+            title=f"The year at site {self.letter}",
+            description="Rain and evaporation of each month, the warmest and coolest of the day, and for each crop "
+            "when to sow or plant out and when to harvest. The table says the same in figures.",
+            words=_WORDS,
+            rain_mm=normals.rain_mm,
+            eto_mm=[month.eto_mm for month in calendar.months],
+            tmin_c=normals.tmin_c,
+            tmax_c=normals.tmax_c,
+            strips=strips,
+        )
+
+    def windows_in_month(self, month: int) -> tuple[Window, ...]:
+        """The windows that are open on some day of a month (1 to 12)."""
+        return tuple(window for window in self.calendar().windows if window.open_in(month))
+
+    def windows_now(self) -> tuple[Window, ...]:
+        """The windows that are open this month, as far as this machine's clock can be trusted."""
+        return () if self.clock_doubt else self.windows_in_month(self.clock().month)

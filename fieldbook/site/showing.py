@@ -1,0 +1,61 @@
+"""Which edition of an entry a person may see at a site, and which one they should follow.
+
+Pure but for asking the ledger for an edition's words. Its one rule: what nobody checked is shown on its own site's
+screens alone, and what was stopped, sent back or is paused here reaches no reader.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.practices import read_entry
+from fieldbook.review import findings_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from fieldbook.ledger import Ledger
+    from fieldbook.site.parts import Signer
+
+_WORKERS = frozenset({"trainer", "reviewer", "steward"})
+# what to follow first: the newest checked edition, then what is out of date, then what nobody has checked
+_FOLLOW_ORDER = ("approved", "retired", "offered", "sent-back", "recalled")
+
+
+def may_work(reader: Signer | None) -> bool:
+    """True for a signed-in trainer, reviewer or steward."""
+    return reader is not None and not reader.roles.isdisjoint(_WORKERS)
+
+
+def showable(edition: Mapping[str, Any], ledger: Ledger, *, own_site: str, reader: Signer | None) -> bool:
+    """True where this person may see this edition (of a withdrawn one: its notice)."""
+    if edition["stands"] != "accepted":
+        return False
+    if edition["state"] == "recalled":
+        return True
+    return bool(edition["understood"]) and (may_work(reader) or _for_readers(edition, ledger, own_site))
+
+
+def _for_readers(edition: Mapping[str, Any], ledger: Ledger, own_site: str) -> bool:
+    if any(hold["site"] == own_site for hold in edition["holds"]):
+        return False
+    if edition["state"] in {"approved", "retired"}:
+        return True
+    return edition["state"] == "offered" and edition["site"] == own_site and not has_stop(edition["id"], ledger)
+
+
+def has_stop(edition: str, ledger: Ledger) -> bool:
+    """True where the rules of safety stop an edition; computed now, since rules change."""
+    said = ledger.said(edition)
+    if said is None or said.body is None:
+        return True
+    return any(finding.result == "stop" for finding in findings_of(read_entry(said.body, strict=False)))
+
+
+def shown_edition(
+    folded: Mapping[str, Any], ledger: Ledger, *, own_site: str, reader: Signer | None
+) -> Mapping[str, Any] | None:
+    """The edition of a folded entry that this person should follow, or None where there is none to see."""
+    newest_first: Iterable[Mapping[str, Any]] = reversed(folded["editions"])
+    candidates = sorted(newest_first, key=lambda edition: _FOLLOW_ORDER.index(edition["state"]))
+    return next((one for one in candidates if showable(one, ledger, own_site=own_site, reader=reader)), None)

@@ -1,0 +1,122 @@
+"""Exchange, and keeping view and search index in step with the store.
+
+Its one rule: the store comes first. View and index are made from it, brought up to date after it, and made anew
+whenever they cannot be trusted; nothing acknowledged hangs on them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from fieldbook.search import IndexUnusable
+from fieldbook.site.documents import document_of
+from fieldbook.site.parts import SiteError, SiteParts
+from fieldbook.site.showing import shown_edition
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator
+    from pathlib import Path
+
+    from fieldbook.ledger import ExchangeReport
+    from fieldbook.search import Document
+
+
+@dataclass(frozen=True)
+class Verified:
+    """What ``verify`` found: hashes of the set and of the state, counts, and every problem in one sentence each."""
+
+    state: str
+    set: str
+    statements: int
+    entries: int
+    problems: tuple[str, ...]
+
+    @property
+    def ok(self) -> bool:
+        """True where no problem was found."""
+        return not self.problems
+
+
+class Travel(SiteParts):
+    """What a site takes in and leaves."""
+
+    def refresh(self) -> None:
+        """Bring the view, then the search index, to what the store holds; a broken one is made anew."""
+        if self.ledger is None:
+            return
+        self.view.apply(self.ledger)
+        fresh = self.view.fresh()
+        if not fresh:
+            return
+        try:
+            self.index.update(self.documents(fresh), gone=self.view.editions_of(fresh))
+        except IndexUnusable:
+            self.rebuild_index()
+        self.view.taken_up(fresh)
+
+    def rebuild(self) -> int:
+        """Make the view and the search index anew from the store; returns the number of entries."""
+        self.view.rebuild(self.need_ledger())
+        self.rebuild_index()
+        return self.view.count()
+
+    def rebuild_index(self) -> None:
+        """Make the search index anew."""
+        self.index.rebuild(self.documents(self.view.entries()))
+
+    def documents(self, entries: Iterable[str]) -> Iterator[Document]:
+        """What the search should find of these entries: what readers follow, and the newest editions for trainers."""
+        ledger, own_site = self.need_ledger(), self.site_key.public
+        for entry in entries:
+            folded = self.view.folded(entry)
+            shown = shown_edition(folded, ledger, own_site=own_site, reader=None)
+            for edition in folded["editions"]:
+                followed = shown is not None and edition["id"] == shown["id"]
+                readable = edition["stands"] == "accepted" and edition["understood"]
+                if followed or (readable and edition["newest"] and edition["state"] != "recalled"):
+                    found = document_of(folded, edition, ledger, own_site=own_site, withheld=not followed)
+                    if found is not None:
+                        yield found
+
+    def exchange(self, carrier: Path, *, progress: Callable[[str, int, int], None] | None = None) -> ExchangeReport:
+        """Take in all that is valid from a carrier, then leave on it what it lacks.
+
+        Args:
+            carrier: the folder of the stick.
+            progress: called with what is being done, how many are done, and of how many.
+
+        Raises:
+            FieldbookError: the folder cannot be read, or is of another network.
+        """
+        if not carrier.is_dir():
+            raise SiteError(f"there is no folder {carrier}", hint="put the stick in and name its folder")
+        ledger = self.need_ledger()
+
+        def state_lines() -> list[str]:
+            self.view.apply(ledger)
+            return self.view.state_lines(ledger)
+
+        try:
+            report = ledger.exchange(
+                carrier, site_key=self.site_key, random=self.random, state_lines=state_lines, progress=progress
+            )
+        finally:
+            # what was taken in before a fault is acknowledged, so it is shown
+            self.refresh()
+        self.notebook.set_fact("exchanges", int(self.notebook.fact("exchanges") or 0) + 1)
+        return report
+
+    def verify(self) -> Verified:
+        """Check every signature, chain and attachment, and the view against a fold from nothing."""
+        ledger = self.need_ledger()
+        problems = list(ledger.problems())
+        self.view.apply(ledger)
+        problems += self.view.differences_from_fold(ledger)
+        return Verified(
+            state=ledger.state_hash(self.view.state_lines(ledger)),
+            set=ledger.set_hash(),
+            statements=ledger.count(),
+            entries=self.view.count(),
+            problems=tuple(problems),
+        )

@@ -1,0 +1,265 @@
+"""Writing at a site: drafts, photos, publishing an edition.
+
+Publishing an edition *is* offering it; a draft is no statement. Its one rule: everything is read, checked and prepared
+before the first byte is written, so that a refused entry leaves nothing behind.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.photos import prepare_photo
+from fieldbook.practices import Entry, read_entry
+from fieldbook.site.parts import Signer, SiteError
+from fieldbook.site.reading import Reading
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+    from pathlib import Path
+
+ENTRY_FILE_MAX_BYTES = 256 * 1024  # a body may be no larger
+PHOTO_FILE_MAX_BYTES = 32 * 1024 * 1024  # what a large camera writes, twice
+MAY_LEAVE = frozenset({"none", "covered", "agreed"})
+
+
+@dataclass(frozen=True)
+class PhotoIn:
+    """A photo on its way in: its name in the entry, its bytes, who is on it (empty: not said), its file's name."""
+
+    name: str
+    data: bytes
+    people: str
+    file: str = ""
+
+
+@dataclass(frozen=True)
+class Written:
+    """What writing led to: an ``edition`` of an ``entry``, or a ``draft``; ``kept_home`` names photos that stay."""
+
+    edition: str | None
+    entry: str | None
+    draft: str | None
+    kept_home: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class _ReadyPhoto:
+    name: str
+    people: str
+    full: bytes
+    thumb: bytes
+
+
+def read_entry_file(path: Path) -> dict[str, Any]:
+    """Read an entry document from a file; decimals keep their exact text.
+
+    Raises:
+        SiteError: the file is missing, no plain file, too large, or no JSON object.
+    """
+    data = read_plain_file(path, limit_bytes=ENTRY_FILE_MAX_BYTES)
+    try:
+        document = json.loads(data.decode("utf-8"), parse_float=str, parse_constant=_refuse_constant)
+    except (UnicodeDecodeError, ValueError, RecursionError) as error:
+        raise SiteError(
+            f"{path.name} is no JSON document ({error})", hint="check its commas, quotes and brackets"
+        ) from error
+    if not isinstance(document, dict):
+        raise SiteError(f"{path.name} holds no entry", hint="an entry is one JSON object with its fields")
+    return document
+
+
+def read_plain_file(path: Path, *, limit_bytes: int) -> bytes:
+    """Read a regular file that is no link, up to a limit.
+
+    Raises:
+        SiteError: it is missing, a folder, a link or device, too large, or cannot be read.
+    """
+    if path.is_symlink() or (path.exists() and not path.is_file()):
+        raise SiteError(f"{path.name} is no plain file", hint="name the file itself, not a link or a folder")
+    try:
+        with path.open("rb") as file:
+            data = file.read(limit_bytes + 1)
+    except OSError as error:
+        raise SiteError(f"{path} cannot be read ({error.strerror})", hint="check its name and rights") from error
+    if len(data) > limit_bytes:
+        raise SiteError(f"{path.name} is larger than {limit_bytes // 1024} KiB", hint="make it smaller first")
+    return data
+
+
+def read_text_file(path: Path) -> str:
+    """Read a small text file in UTF-8.
+
+    Raises:
+        SiteError: it is missing, no plain file, too large, or no text.
+    """
+    try:
+        return read_plain_file(path, limit_bytes=ENTRY_FILE_MAX_BYTES).decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise SiteError(f"{path.name} is no text in UTF-8", hint="save it again as UTF-8") from error
+
+
+def photos_beside(document: Mapping[str, Any], folder: Path) -> list[PhotoIn]:
+    """The photos that an entry document names by ``file``, read from the folder in which it lies.
+
+    Raises:
+        SiteError: a ``file`` is a path, is missing, or is no plain file.
+    """
+    found = []
+    for photo in document.get("photos") or ():
+        if not isinstance(photo, dict) or not isinstance(photo.get("file"), str):
+            continue
+        name = photo["file"]
+        if name != re.split(r"[/\\]", name)[-1] or name in {"", ".", ".."}:
+            raise SiteError(f"photos: {name!r} is a path", hint="`file` is a plain name of a file beside the entry")
+        data = read_plain_file(folder / name, limit_bytes=PHOTO_FILE_MAX_BYTES)
+        found.append(PhotoIn(str(photo.get("name", name)), data, str(photo.get("people") or ""), name))
+    return found
+
+
+def photo_from_file(path: Path, people: str, *, taken: Iterable[str]) -> PhotoIn:
+    """A photo that stands on the command line, under a name that is not taken yet."""
+    stem = re.sub(r"[^a-z0-9]+", "-", path.stem.lower()).strip("-") or "photo"
+    used, name, number = set(taken), stem, 2
+    while name in used:
+        name, number = f"{stem}-{number}", number + 1
+    return PhotoIn(name, read_plain_file(path, limit_bytes=PHOTO_FILE_MAX_BYTES), people, path.name)
+
+
+def _refuse_constant(text: str) -> Any:
+    raise ValueError(f"{text} is no number")
+
+
+class Writing(Reading):
+    """Drafts and editions of one site."""
+
+    def write(
+        self,
+        document: Mapping[str, Any],
+        *,
+        signer: Signer,
+        photos: Sequence[PhotoIn] = (),
+        draft: bool = False,
+        after: Sequence[str] = (),
+        adaptation: bool = False,
+    ) -> Written:
+        """Write an entry: a draft that stays here, or an edition that is offered for review.
+
+        Args:
+            document: the entry's fields as people write them (photos named by ``file``).
+            signer: who writes it.
+            photos: the files of the photos, by their names in the document; others are added to it.
+            draft: keep it in the notebook.
+            after: ids of the editions that this one follows or is made from; empty begins an entry.
+            adaptation: with ``after``: it begins a new entry, made from those editions.
+
+        Raises:
+            FieldbookError: faults of the entry (all at once), a photo that cannot be used, or no right to write.
+        """
+        parents = tuple(self.edition_id(text) for text in after)
+        body = dict(document)
+        if adaptation:
+            body["adaptation"] = True
+        body["photos"] = _with_added_photos(body.get("photos") or [], photos)
+        ready = [_prepared(photo) for photo in photos]
+        entry = read_entry(body)
+        if draft:
+            return self._keep_draft(entry, ready, signer, parents)
+        return self._publish(entry, ready, signer, parents)
+
+    def offer(self, name: str, *, signer: Signer) -> Written:
+        """Offer a draft for review: it becomes an edition, and the draft is gone.
+
+        Raises:
+            FieldbookError: there is no such draft, it is another person's, or it has faults.
+        """
+        draft = self.notebook.draft(name)
+        if draft.author != signer.label:
+            raise SiteError(f"{name} is {draft.author}'s", hint=f"{draft.author} offers it")
+        ready = []
+        for photo in self.notebook.home_photos(name):
+            full, thumb = (self.notebook.home_photo_bytes(digest) for digest in (photo.full, photo.thumb))
+            if full is None or thumb is None:
+                raise SiteError(
+                    f"the photo {photo.name} of {name} is missing here", hint="write the draft again with it"
+                )
+            ready.append(_ReadyPhoto(photo.name, photo.people, full, thumb))
+        written = self._publish(read_entry(draft.document), ready, signer, draft.parents)
+        for photo in self.notebook.home_photos(name):
+            stays = photo.name in written.kept_home
+            self.notebook.release_photo(photo, now_about=written.edition if stays else None)
+        self.notebook.remove_draft(draft.number)
+        return written
+
+    def _keep_draft(
+        self, entry: Entry, ready: Sequence[_ReadyPhoto], signer: Signer, parents: tuple[str, ...]
+    ) -> Written:
+        draft = self.notebook.add_draft(author=signer.label, document=dict(entry.document), parents=parents)
+        for photo in ready:
+            self._keep_home(photo, draft.name)
+        return Written(None, None, draft.name, tuple(photo.name for photo in ready))
+
+    def _keep_home(self, photo: _ReadyPhoto, about: str) -> None:
+        self.notebook.keep_photo(about=about, name=photo.name, people=photo.people, full=photo.full, thumb=photo.thumb)
+
+    def _publish(self, entry: Entry, ready: Sequence[_ReadyPhoto], signer: Signer, parents: tuple[str, ...]) -> Written:
+        ledger = self.need_ledger()
+        ledger.check_may_say(signer.key, "fieldbook/edition")
+        leaving = {photo.name: photo for photo in ready if photo.people in MAY_LEAVE}
+        home = [photo for photo in ready if photo.name not in leaving]
+        body = dict(entry.document)
+        refs: dict[str, tuple[str, str]] = {}
+        for name, photo in leaving.items():
+            refs[name] = (ledger.keep_attachment(photo.full), ledger.keep_attachment(photo.thumb))
+        body["photos"] = _signed_photos(body.get("photos") or [], refs)
+        _check_pictures(body, {photo.name for photo in home})
+        edition = ledger.say(
+            signer.key,
+            "fieldbook/edition",
+            body,
+            after=parents,
+            attachments=[photo[part] for photo in body["photos"] for part in ("ref", "thumb")],
+            time=self.claimed_time(),
+            random=self.random,
+        )
+        for photo in home:
+            self._keep_home(photo, edition)
+        self.refresh()
+        return Written(edition, self.view.entry_of(edition), None, tuple(photo.name for photo in home))
+
+
+def _prepared(photo: PhotoIn) -> _ReadyPhoto:
+    made = prepare_photo(photo.data, name=photo.file or None)
+    return _ReadyPhoto(photo.name, photo.people, made.full, made.thumb)
+
+
+def _with_added_photos(named: Sequence[Any], photos: Sequence[PhotoIn]) -> list[Any]:
+    names = {photo.get("name") for photo in named if isinstance(photo, dict)}
+    added = [
+        {"name": p.name, "alt": {}, **({"people": p.people} if p.people else {})} for p in photos if p.name not in names
+    ]
+    return [*named, *added]
+
+
+def _signed_photos(named: Sequence[Mapping[str, Any]], refs: Mapping[str, tuple[str, str]]) -> list[dict[str, Any]]:
+    """The photos as they stand in the signed edition: by digest; what stays home is not named there."""
+    signed = []
+    for photo in named:
+        kept = {name: value for name, value in photo.items() if name != "file"}
+        if photo["name"] in refs:
+            kept["ref"], kept["thumb"] = refs[photo["name"]]
+            signed.append(kept)
+        elif "ref" in photo:  # carried over from the edition before
+            signed.append(kept)
+    return signed
+
+
+def _check_pictures(body: Mapping[str, Any], home: set[str]) -> None:
+    for number, step in enumerate(body.get("steps") or (), start=1):
+        if step.get("picture") in home:
+            raise SiteError(
+                f"step {number} shows the photo {step['picture']}, which stays at this site",
+                hint="say who is on it (nobody, covered, or adults who agreed), or take it out of the step",
+            )

@@ -1,0 +1,133 @@
+"""Cards and pages, put together from the folded value and the words of the statements.
+
+Not who may see them (``site.showing``). Its one rule: what is withdrawn gives its notice and nothing of its content.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.review.states import standing
+from fieldbook.view.shown import Approved, Card, EditionLine, EntryPage, Notice, Remark
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from fieldbook.ledger import Ledger, Said
+
+
+def standing_here(edition: Mapping[str, Any], own_site: str) -> str | None:
+    """The standing at a site: a licensed local person's word counts at the site of the reviewer who recorded it."""
+    if edition["standing"] in {None, "unchecked"}:
+        return str(edition["standing"]) if edition["standing"] else None
+    second = any(one["second_word"] and one["site"] == own_site for one in edition["approvals"])
+    return standing(reviewers=len({one["author"] for one in edition["approvals"]}), second_word_here=second)
+
+
+def card_of(folded: Mapping[str, Any], edition: Mapping[str, Any], ledger: Ledger, *, own_site: str) -> Card:
+    """An edition as one line of a list."""
+    body = words_of_edition(ledger, edition["id"])
+    recalled = edition["state"] == "recalled"
+    title: Mapping[str, str] = body.get("title") or {}
+    return Card(
+        entry=folded["entry"],
+        edition=edition["id"],
+        kind=edition["kind"],
+        title=title,
+        summary={} if recalled else body.get("summary") or {},
+        topics=tuple(body.get("topics") or ()),
+        state=edition["state"],
+        standing=standing_here(edition, own_site),
+        site_letter=ledger.letter_of(edition["author"]),
+        picture=None
+        if recalled
+        else next((photo["thumb"] for photo in body.get("photos") or () if "thumb" in photo), None),
+        own=edition["site"] == own_site,
+    )
+
+
+def page_of(folded: Mapping[str, Any], edition: Mapping[str, Any], ledger: Ledger, *, own_site: str) -> EntryPage:
+    """Everything that is shown of one edition."""
+    lines = tuple(_lines(folded, ledger, own_site))
+    notices = [notice_of(one["id"], ledger) for one in edition["recalls"]]
+    decisions = [said for one in edition["decisions"] if (said := ledger.said(one)) is not None]
+    paused = tuple(_remark(ledger, said) for one in edition["holds"] if (said := ledger.said(one["id"])) is not None)
+    mine = next(line for line in lines if line.edition == edition["id"])
+    return EntryPage(
+        entry=folded["entry"],
+        line=mine,
+        document={} if notices else words_of_edition(ledger, edition["id"]),
+        title=words_of_edition(ledger, edition["id"]).get("title") or {},
+        approvals=tuple(_approved(one["id"], edition["id"], ledger) for one in edition["approvals"]),
+        notice=notices[0] if notices else None,
+        sent_back=tuple(_remark(ledger, said) for said in decisions if said.kind == "fieldbook/sent-back"),
+        retired=tuple(_remark(ledger, said) for said in decisions if said.kind == "fieldbook/retirement"),
+        paused=paused,
+        editions=lines,
+        others=tuple(
+            line for line in lines if line.newest and line.edition != edition["id"] and line.state != "recalled"
+        ),
+        made_from=tuple(folded["made_from"]),
+        own=edition["site"] == own_site,
+        paused_here=any(one["site"] == own_site for one in edition["holds"]),
+    )
+
+
+def _lines(folded: Mapping[str, Any], ledger: Ledger, own_site: str) -> Iterator[EditionLine]:
+    for number, edition in enumerate(folded["editions"], start=1):
+        said = ledger.said(edition["id"])
+        yield EditionLine(
+            edition=edition["id"],
+            number=number,
+            author=ledger.label(edition["author"]),
+            site_letter=ledger.letter_of(edition["author"]),
+            state=edition["state"],
+            standing=standing_here(edition, own_site),
+            parents=tuple(edition["parents"]),
+            time=None if said is None else said.time,
+            newest=edition["newest"],
+        )
+
+
+def words_of_edition(ledger: Ledger, identity: str) -> Mapping[str, Any]:
+    """What an edition, or any statement, says; empty where its body is not here."""
+    said = ledger.said(identity)
+    return {} if said is None or said.body is None else said.body
+
+
+def notice_of(identity: str, ledger: Ledger) -> Notice:
+    """The notice that a recall gives; one whose words cannot be read still stops."""
+    said = ledger.said(identity)
+    body = words_of_edition(ledger, identity)
+    return Notice(
+        statement=identity,
+        by="a reviewer" if said is None else ledger.label(said.author),
+        harm=str(body.get("harm", "the reason is not here")),
+        now=str(body.get("now", "")),
+        instead=str(body.get("instead", "ask a trainer")),
+        time=None if said is None else said.time,
+    )
+
+
+def _approved(identity: str, edition: str, ledger: Ledger) -> Approved:
+    said = ledger.said(identity)
+    body = words_of_edition(ledger, identity)
+    return Approved(
+        by="a reviewer" if said is None else ledger.label(said.author),
+        edition=edition,
+        answers=body.get("answers") or {},
+        limits=tuple(body.get("limits") or ()),
+        time=None if said is None else said.time,
+    )
+
+
+def _remark(ledger: Ledger, said: Said) -> Remark:
+    body = said.body or {}
+    return Remark(
+        statement=said.id,
+        by=ledger.label(said.author),
+        site_letter=ledger.letter_of(said.author),
+        reason=str(body.get("reason", "")),
+        time=said.time,
+        replaced_by=body.get("replaced_by"),
+    )

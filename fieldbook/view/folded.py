@@ -1,0 +1,330 @@
+"""The view: the present state of every entry, folded from the statements. Disposable.
+
+It keeps, for each entry, one canonical value that depends on the *set* of statements alone, so that every order of
+arrival gives the same bytes. What depends on the reader or the site (who may see what, this site's own mark) is worked
+out when shown, in ``reading``. Its one rule: ``apply`` after any change equals ``rebuild`` from nothing.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import sqlite3
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.errors import FieldbookError
+from fieldbook.view.assembly import card_of, page_of
+from fieldbook.view.folding import Gathered, fold_entry
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+    from pathlib import Path
+
+    from fieldbook.ledger import Ledger, Said
+    from fieldbook.view.shown import Card, EntryPage
+
+FOLD_VERSION = 1
+EDITION = "fieldbook/edition"
+DECISIONS = frozenset(
+    {
+        "fieldbook/approval",
+        "fieldbook/sent-back",
+        "fieldbook/retirement",
+        "fieldbook/hold",
+        "fieldbook/recall",
+        "fieldbook/lifting",
+    }
+)
+_TABLES = """
+CREATE TABLE mark (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
+CREATE TABLE seen (id TEXT PRIMARY KEY, mark TEXT NOT NULL) STRICT;
+CREATE TABLE edition (id TEXT PRIMARY KEY, entry TEXT NOT NULL) STRICT;
+CREATE INDEX edition_entry ON edition (entry);
+CREATE TABLE made_from (entry TEXT NOT NULL, ancestor TEXT NOT NULL, PRIMARY KEY (entry, ancestor)) STRICT;
+CREATE INDEX made_from_ancestor ON made_from (ancestor);
+CREATE TABLE answer (target TEXT NOT NULL, decision TEXT NOT NULL, PRIMARY KEY (target, decision)) STRICT;
+CREATE TABLE fresh (entry TEXT PRIMARY KEY) STRICT;
+CREATE TABLE folded (entry TEXT PRIMARY KEY, value TEXT NOT NULL, digest TEXT NOT NULL) STRICT;
+"""
+
+
+class _MovedError(Exception):
+    """An edition turned out to belong elsewhere, so everything is folded anew."""
+
+
+class ViewError(FieldbookError):
+    """The view was asked for what it does not hold."""
+
+
+class View:
+    """The folded entries of one site, in an SQLite file that may be deleted at any time."""
+
+    def __init__(self, path: Path, connection: sqlite3.Connection) -> None:
+        """Use ``open``."""
+        self._path = path
+        self._db = connection
+
+    @classmethod
+    def open(cls, path: Path) -> View:
+        """Open the view; one that is missing, damaged or of another fold begins empty."""
+        try:
+            db = _connect(path)
+            if db.execute("PRAGMA user_version").fetchone()[0] == FOLD_VERSION:
+                db.execute("SELECT count(*) FROM folded").fetchone()
+                return cls(path, db)
+            db.close()
+        except sqlite3.DatabaseError:
+            pass  # disposable: whatever lies there is replaced
+        return cls(path, _fresh(path))
+
+    def close(self) -> None:
+        """Close the file."""
+        self._db.close()
+
+    def count(self) -> int:
+        """How many entries there are."""
+        return int(self._db.execute("SELECT count(*) FROM folded").fetchone()[0])
+
+    def entries(self) -> tuple[str, ...]:
+        """The ids of all entries, sorted."""
+        return tuple(row[0] for row in self._db.execute("SELECT entry FROM folded ORDER BY entry"))
+
+    def folded(self, entry: str) -> dict[str, Any]:
+        """The folded value of an entry.
+
+        Raises:
+            ViewError: there is no such entry here.
+        """
+        row = self._db.execute("SELECT value FROM folded WHERE entry=?", (entry,)).fetchone()
+        if row is None:
+            raise ViewError(
+                f"there is no entry {entry[:12]} here", hint="take in a stick that holds it, or check the id"
+            )
+        value: dict[str, Any] = json.loads(row[0])
+        return value
+
+    def entry_of(self, edition: str) -> str | None:
+        """The entry that an edition belongs to, or None."""
+        row = self._db.execute("SELECT entry FROM edition WHERE id=?", (edition,)).fetchone()
+        return None if row is None else str(row[0])
+
+    def edition_named(self, text: str) -> str:
+        """The full id of the edition that a person names by its first eight or more characters.
+
+        Raises:
+            ViewError: none or several begin so.
+        """
+        wanted = text.strip().lower()
+        if len(wanted) < 8 or any(character not in "0123456789abcdef" for character in wanted):
+            raise ViewError(f"{text!r} is no id of an edition", hint="give at least its first eight characters")
+        rows = self._db.execute(
+            "SELECT id FROM edition WHERE id >= ? AND id < ? LIMIT 2", (wanted, wanted + "g")
+        ).fetchall()
+        if len(rows) != 1:
+            raise ViewError(
+                f"{'several editions begin' if rows else 'no edition here begins'} with {text}",
+                hint="give more of the id" if rows else "take in a stick that holds it, or check the id",
+            )
+        return str(rows[0][0])
+
+    def apply(self, ledger: Ledger) -> None:
+        """Bring the view to what the ledger holds."""
+        marks, roles = ledger.marks(), ledger.roles_digest()
+        if self._roles() != roles:
+            self.rebuild(ledger)
+            return
+        seen = dict(self._db.execute("SELECT id, mark FROM seen"))
+        changed = [identity for identity, mark in marks.items() if seen.get(identity) != mark]
+        if not changed:
+            return
+        try:
+            with self._db:
+                self._take(ledger, changed)
+                self._note_seen(marks, changed, roles)
+        except _MovedError:
+            self.rebuild(ledger)
+
+    def rebuild(self, ledger: Ledger) -> None:
+        """Fold everything from nothing."""
+        with self._db:
+            for table in ("edition", "made_from", "answer", "folded", "seen"):
+                self._db.execute(f"DELETE FROM {table}")  # noqa: S608  (names of our own)
+            marks = ledger.marks()
+            self._take(ledger, marks)
+            self._note_seen(marks, marks, ledger.roles_digest())
+
+    def fresh(self) -> tuple[str, ...]:
+        """The entries folded since ``taken_up`` last named them: what the search index has yet to learn."""
+        return tuple(row[0] for row in self._db.execute("SELECT entry FROM fresh ORDER BY entry"))
+
+    def taken_up(self, entries: Iterable[str]) -> None:
+        """The search index has learnt these."""
+        with self._db:
+            self._db.executemany("DELETE FROM fresh WHERE entry=?", [(entry,) for entry in entries])
+
+    def state_lines(self, ledger: Ledger) -> list[str]:
+        """The lines of the state hash: the roles in force, then each entry with the digest of its folded value."""
+        lines = [f"charter {ledger.roles_digest()}"]
+        lines += [
+            f"{entry} {digest}" for entry, digest in self._db.execute("SELECT entry, digest FROM folded ORDER BY entry")
+        ]
+        return lines
+
+    def differences_from_fold(self, ledger: Ledger) -> list[str]:
+        """Where this view is not what a fold from nothing gives; empty when all is well."""
+        fresh = View(self._path, _fresh(None))
+        try:
+            fresh.rebuild(ledger)
+            mine, anew = (dict(line.split(" ") for line in view.state_lines(ledger)) for view in (self, fresh))
+        finally:
+            fresh.close()
+        return [
+            f"the view of entry {name[:12]} is not what its statements say; `rebuild` makes it anew"
+            for name in sorted(mine.keys() | anew.keys())
+            if mine.get(name) != anew.get(name)
+        ]
+
+    def _roles(self) -> str | None:
+        row = self._db.execute("SELECT value FROM mark WHERE name='roles'").fetchone()
+        return None if row is None else str(row[0])
+
+    def _note_seen(self, marks: Mapping[str, str], changed: Iterable[str], roles: str) -> None:
+        rows = [(identity, marks[identity]) for identity in changed]
+        self._db.executemany("INSERT OR REPLACE INTO seen VALUES (?,?)", rows)
+        self._db.execute("INSERT OR REPLACE INTO mark VALUES ('roles',?)", (roles,))
+
+    def _take(self, ledger: Ledger, ids: Iterable[str]) -> None:
+        """Note what changed, in order of depth, and fold every entry that it touches."""
+        arrived = (said for said in map(ledger.said, ids) if said is not None and said.stands != "waiting")
+        changed = sorted(arrived, key=lambda said: (said.depth, said.id))
+        touched: set[str] = set()
+        for said in changed:
+            if said.kind == EDITION:
+                touched |= self._note_edition(said)
+            elif said.kind in DECISIONS:
+                self._db.executemany(
+                    "INSERT OR IGNORE INTO answer VALUES (?,?)", [(target, said.id) for target in said.after]
+                )
+        for said in changed:
+            if said.kind in DECISIONS:
+                touched |= self._entries_answered(said)
+        touched = self._with_adaptations(touched)
+        for entry in sorted(touched):
+            self._fold(ledger, entry)
+
+    def _note_edition(self, said: Said) -> set[str]:
+        """Find the entry of an edition: begun by it, its parents', or a new one made from several or by adaptation."""
+        parents = [self.entry_of(parent) for parent in said.after]
+        if None in parents:
+            return set()  # answers what is no edition: not understood, so left aside
+        ancestors = {parent for parent in parents if parent is not None}
+        begins = len(ancestors) != 1 or (said.body or {}).get("adaptation") is True
+        entry = said.id if begins else next(iter(ancestors))
+        noted = self.entry_of(said.id)
+        if noted is not None and noted != entry:
+            raise _MovedError  # its body came later and says otherwise: what hangs on it moves too
+        self._db.execute("INSERT OR IGNORE INTO edition VALUES (?,?)", (said.id, entry))
+        if begins:
+            rows = [(entry, ancestor) for ancestor in sorted(ancestors)]
+            self._db.executemany("INSERT OR IGNORE INTO made_from VALUES (?,?)", rows)
+        return {entry}
+
+    def _entries_answered(self, said: Said) -> set[str]:
+        """The entries that a decision touches, through the decisions that it answers in turn."""
+        found: set[str] = set()
+        seen, todo = {said.id}, list(said.after)
+        while todo:
+            target = todo.pop()
+            entry = self.entry_of(target)
+            if entry is not None:
+                found.add(entry)
+            elif target not in seen:
+                seen.add(target)
+                todo += [row[0] for row in self._db.execute("SELECT target FROM answer WHERE decision=?", (target,))]
+        return found
+
+    def _with_adaptations(self, entries: set[str]) -> set[str]:
+        """These entries and all that were made from them, at any remove."""
+        return self._closure(entries, "SELECT entry FROM made_from WHERE ancestor=?")
+
+    def ancestors(self, entry: str) -> frozenset[str]:
+        """The entries that this one was made from, at any remove."""
+        return frozenset(self._closure({entry}, "SELECT ancestor FROM made_from WHERE entry=?") - {entry})
+
+    def _closure(self, start: set[str], step: str) -> set[str]:
+        found, todo = set(start), list(start)
+        while todo:
+            fresh = {row[0] for row in self._db.execute(step, (todo.pop(),))} - found
+            found |= fresh
+            todo += fresh
+        return found
+
+    def editions_of(self, entries: Iterable[str]) -> list[str]:
+        """The ids of all editions of these entries."""
+        return [
+            row[0]
+            for entry in sorted(entries)
+            for row in self._db.execute("SELECT id FROM edition WHERE entry=? ORDER BY id", (entry,))
+        ]
+
+    def gathered(self, ledger: Ledger, entry: str) -> Gathered:
+        """All that bears on an entry: its editions, those of what it was made from, and what was said of them."""
+        editions = self.editions_of({entry, *self.ancestors(entry)})
+        decisions = self._closure(set(editions), "SELECT decision FROM answer WHERE target=?") - set(editions)
+        said = {identity: ledger.said(identity) for identity in (*editions, *sorted(decisions))}
+        own = [edition for edition in editions if self.entry_of(edition) == entry]
+        return Gathered(
+            entry=entry,
+            editions=tuple(found for edition in editions if (found := said[edition]) is not None),
+            own=frozenset(own),
+            decisions=tuple(found for one in sorted(decisions) if (found := said[one]) is not None),
+            made_from=tuple(
+                row[0]
+                for row in self._db.execute("SELECT ancestor FROM made_from WHERE entry=? ORDER BY ancestor", (entry,))
+            ),
+        )
+
+    def card(self, ledger: Ledger, entry: str, edition: str, *, own_site: str) -> Card:
+        """One edition of an entry as a line of a list."""
+        folded = self.folded(entry)
+        return card_of(folded, _edition_in(folded, edition), ledger, own_site=own_site)
+
+    def page(self, ledger: Ledger, entry: str, edition: str, *, own_site: str) -> EntryPage:
+        """Everything that is shown of one edition of an entry."""
+        folded = self.folded(entry)
+        return page_of(folded, _edition_in(folded, edition), ledger, own_site=own_site)
+
+    def _fold(self, ledger: Ledger, entry: str) -> None:
+        value = canonical_text(fold_entry(self.gathered(ledger, entry), ledger))
+        digest = hashlib.sha256(value.encode()).hexdigest()
+        self._db.execute("INSERT OR REPLACE INTO folded VALUES (?,?,?)", (entry, value, digest))
+        self._db.execute("INSERT OR IGNORE INTO fresh VALUES (?)", (entry,))
+
+
+def _edition_in(folded: Mapping[str, Any], edition: str) -> Mapping[str, Any]:
+    found: Mapping[str, Any] = next(one for one in folded["editions"] if one["id"] == edition)
+    return found
+
+
+def canonical_text(value: Any) -> str:
+    """A folded value in its one spelling: names sorted, no spaces, UTF-8; it holds no fractions."""
+    return json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False)
+
+
+def _connect(path: Path | None) -> sqlite3.Connection:
+    # the pages run in several threads, one at a time under the site's lock
+    db = sqlite3.connect(":memory:" if path is None else path, check_same_thread=False)
+    db.execute("PRAGMA journal_mode=WAL")
+    db.execute("PRAGMA synchronous=NORMAL")  # disposable: a lost view is made anew
+    return db
+
+
+def _fresh(path: Path | None) -> sqlite3.Connection:
+    """An empty view; whatever lies at the path is replaced."""
+    if path is not None:
+        for name in (path.name, f"{path.name}-wal", f"{path.name}-shm"):
+            path.with_name(name).unlink(missing_ok=True)
+    db = _connect(path)
+    with db:
+        db.executescript(_TABLES + f"PRAGMA user_version={FOLD_VERSION};")
+    return db
