@@ -158,9 +158,23 @@ _GROUPS: dict[str, Record] = {
         time_of_day=_one_of(codes.TIMES_OF_DAY),
     ),
     "area": _group(bird_flu=_one_of(codes.BIRD_FLU)),
-    "task": _group(kind=_many_of(codes.TASK_KINDS), audience=_many_of(codes.AUDIENCES)),
+    "task": _group(
+        kind=Either(
+            options=(_many_of(codes.TASK_KINDS), _one_of(codes.TASK_KINDS)),
+            hint=f"write one or a list of: {', '.join(codes.TASK_KINDS)}",
+        ),
+        audience=_many_of(codes.AUDIENCES),
+    ),
     "nutrition": _group(nutrient=_WORDS, value=_NUMBER, unit=_WORDS, table=_WORDS, food_no=_WORDS, form=_WORDS),
-    "evidence": _group(n=Whole(), control=_FLAG, effect=_WORDS, source=_WORDS),
+    "evidence": _group(
+        n=Field(shape=Whole(), about="Plots or repetitions of each kind."),
+        control=Field(
+            shape=Either(options=(_FLAG, _WORDS), hint="write true, false, or what it was compared with"),
+            about="Untreated plots stood beside it.",
+        ),
+        effect=Either(options=(_NUMBER, _WORDS), hint="write per cent as a number, or words"),
+        source=_WORDS,
+    ),
 }
 
 

@@ -108,7 +108,7 @@ class Text(Leaf):
         return self._read_typed(value, at, reading) if reading.strict else value
 
     def _read_typed(self, value: str, at: str, reading: Reading) -> str:
-        text = unicodedata.normalize("NFC", value)
+        text = unicodedata.normalize("NFC", value).replace("\r\n", "\n")
         if not text.strip():
             if not self.may_be_blank:
                 reading.fault(at, "is empty", "fill it or leave the name out")

@@ -58,6 +58,7 @@ class Case:
         values = self.said(name)
         if values is None:
             return self.unsaid(name)
+        values = [values] if isinstance(values, str) else values
         # "other" may be any of them: only a code that is there is known.
         return any_of(any(code in values for code in codes), self.unsaid(name) if "other" in values else False)
 

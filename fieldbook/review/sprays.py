@@ -72,7 +72,7 @@ def _is_tomato_kin(crop: Case) -> Truth:
 
 
 def _claims_effect(case: Case) -> Iterator[Outcome]:
-    backed = case.said("control") is True and case.said("n") and case.said("source")
+    backed = case.said("control") and case.said("n") and case.said("source")
     if case.said("effect") is not None and not backed:
         yield Hit(case.path("effect"), value=str(case.said("effect")), limit="plots, untreated plots and a source")
 

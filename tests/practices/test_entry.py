@@ -107,6 +107,12 @@ def test_text_is_kept_composed_and_without_override_characters() -> None:
     assert "control character" in faults({**PLAIN, "title": {"ar": "\u202e1:10"}})["title.ar"]
 
 
+def test_line_ends_of_a_form_become_plain_line_ends() -> None:
+    assert (
+        read_entry({**PLAIN, "disposal": {"en": "Bury it.\r\nWash."}}).document["disposal"]["en"] == "Bury it.\nWash."
+    )
+
+
 def test_the_marks_that_arabic_needs_stay() -> None:
     words = "\u200fسماد 1:10\u200f"
     assert read_entry({**PLAIN, "title": {"ar": words}}).title["ar"] == words

@@ -39,6 +39,7 @@ def test_small_children_and_pregnant_people_stay_away_from_birds() -> None:
     """US CDC."""
     assert results(practice(animals=HENS, task=WITH_SMALL), "ZOO-01") == ["stop"]
     assert results(practice(animals=HENS, task={**WITH_SMALL, "audience": ["pregnant"]}), "ZOO-01") == ["stop"]
+    assert results(practice(task={**WITH_SMALL, "kind": "slaughter"}), "ZOO-01") == ["stop"]
     assert results(practice(animals=HENS, task=ADULTS), "ZOO-01") == []
 
 

@@ -121,6 +121,17 @@ def test_a_rest_of_two_weeks_is_no_treatment() -> None:
     assert results(practice(**dunged(14, treatment="rested")), "MAN-01") == ["stop"]
 
 
+def test_heat_processed_dung_is_not_raw_and_an_unnamed_input_is_not_said() -> None:
+    assert results(practice(**dunged(0, treatment="heat_processed")), "MAN-01") == []
+    unnamed = practice(inputs=[{**BARE, "wait_d": 0}], crop=LETTUCE)
+    assert {"MAN-01", "MAN-07", "HUM-01"} <= rules(unnamed, "unknown")
+
+
+def test_a_tea_that_is_said_to_be_of_plants_is_no_dung() -> None:
+    entry = practice(inputs=[{**TEA, "wait_d": 2}], tea={"source_treatment": "plants"}, crop=LETTUCE)
+    assert results(entry, "MAN-01") == results(entry, "MAN-06") == []
+
+
 COMPOSTED = {"treatment": "composted", "wait_d": 0}
 
 

@@ -91,6 +91,7 @@ def test_tobacco_on_flowers_that_nobody_eats_passes() -> None:
     [
         ({}, []),
         ({"control": False}, ["answer"]),
+        ({"control": "water only", "effect": 92}, []),
         ({"n": 0}, ["answer"]),
         ({"source": None}, ["answer"]),
         ({"effect": None}, []),
