@@ -92,6 +92,7 @@ def test_id_and_signature_are_over_the_header_with_the_ids_in_their_order() -> N
     bundle = sealed((THIRD, FIRST), number=8, previous="ab" * 32)
     header = compact({**bundle.header, "statements": [THIRD.id, FIRST.id]})
     assert bundle.id == hashlib.sha256(b"sync 1 bundle id\n" + header).hexdigest()
+    assert (bundle.number, bundle.previous, bundle.lane, bundle.log) == (8, "ab" * 32, "text", LOG)
     assert bundle.signature == SITE.sign(b"sync 1 bundle\n" + bytes.fromhex(NETWORK.id) + header)
     assert bundle.id != sealed((FIRST, THIRD), number=8, previous="ab" * 32).id
 
@@ -324,6 +325,21 @@ def test_a_bundle_holds_one_to_a_thousand_statements_none_twice() -> None:
     for statements in ([], [*thousand, say(1000)], [FIRST, FIRST]):
         with pytest.raises(LocalError):
             sealed(statements)
+
+
+def test_a_file_of_more_than_a_thousand_statements_is_refused() -> None:
+    thousand = [say(n) for n in range(1001)]
+    lines = Bundle(sealed().header, sealed().id, sealed().signature, tuple(thousand)).lines()
+    with pytest.raises(RemoteError, match="more than 1000 statements"):
+        parse_bundle(gzip.compress(lines, mtime=0))
+
+
+def test_a_header_that_grows_beyond_its_cap_by_what_is_recomputed_is_refused() -> None:
+    first, headers, bodies, proofs = lines_of(sealed())
+    headers[0]["zone"] = "a" * (16_384 - len(compact({**headers[0], "zone": ""})))
+    assert len(compact(headers[0])) == 16_384
+    with pytest.raises(RemoteError, match="where at most 16384 are allowed"):
+        parse_bundle(packed(first, headers, bodies, proofs))
 
 
 def test_statements_that_unpack_beyond_the_cap_are_not_sealed() -> None:
