@@ -57,7 +57,7 @@ class NamesTable:
         """Return the ids that the words name -> how sure, 0 to 1; of overlapping names only the longest count.
 
         Args:
-            words: The shapes of each word, in order.
+            words: The shapes of each word that carries meaning, in order.
         """
         found: dict[str, float] = {}
         at = 0

@@ -17,6 +17,7 @@ from whoosh import query
 
 from fieldbook.languages import primary
 from fieldbook.search.asked import Asked, asked_words
+from fieldbook.search.best import Best
 from fieldbook.search.names import shipped_names_table
 from fieldbook.search.topics import shipped_topic_table
 from fieldbook.search.values import Hit
@@ -75,7 +76,7 @@ class Question:
 
     def _query(self, searcher: Any) -> query.Query:
         reader = searcher.reader()
-        parts = [query.DisjunctionMax(terms) for word in self.words if (terms := list(_terms(reader, word)))]
+        parts: list[query.Query] = [Best(terms) for word in self.words if (terms := list(_terms(reader, word)))]
         for topic, score in self.topics.items():
             parts += [_constant(name, topic, score * weight) for name, weight in _TOPIC.items()]
         parts += [_constant("names", row, sure * _NAME) for row, sure in self.names.items()]

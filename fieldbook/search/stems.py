@@ -33,7 +33,7 @@ _SNOWBALL: Final = {
 _LATIN: Final = frozenset({"en", "es", "fr", "pt", "st", "sw", "tr"})
 
 # Kiswahili, from memory: what may stand before a verb's root, its endings, class prefixes of nouns, the ending of place
-_SW_SUBJECT: Final = "(?:ni|tu|wa|u|a|m|i|ya|li|zi|ki|vi|ku|pa)"
+_SW_SUBJECT: Final = "(?:ni|tu|wa|u|a|m|i|ya|li|zi|ki|vi)"
 _SW_OBJECT: Final = "(?:ni|ku|tu|wa|m(?!w)|i|zi|vi|ki|ya)"
 _SW_VERB: Final = re.compile(
     rf"(?:(?:ha|si)?{_SW_SUBJECT}(?:na|li|ta|me|ki|nge|ka|ja){_SW_OBJECT}?(?=\w{{4}})"  # tense, with or without object
