@@ -17,7 +17,7 @@ from sync.charter.forms import PERSON_ROLES, PersonNamed, ReviewerGrant, SiteGra
 from sync.charter.roles import Charter, PersonRole, ReviewerRole, SiteRole, label_all
 
 if TYPE_CHECKING:
-    from sync.charter.versions import Version
+    from sync.charter.versions import Version, Versions
     from sync.network import Network, Steward
     from sync.statement import Statement
 
@@ -60,8 +60,9 @@ class Granted:
         """Whether a key has been granted as a site, stopped since or not."""
         return "site" in self.roles.get(key, ())
 
-    def charter(self, heads: tuple[Version, ...], revoked: Cuts) -> Charter:
+    def charter(self, versions: Versions, revoked: Cuts) -> Charter:
         """The roles in force, where these keys are stopped."""
+        heads = versions.heads
         stewards, threshold = _standing(heads)
         sites, reviewers, people = self._site_roles(), self._reviewer_roles(), self._person_roles()
         named = {key: (person.name, person.site) for key, person in people.items()}
@@ -76,6 +77,7 @@ class Granted:
             people={key: person for key, person in people.items() if key not in revoked},
             revoked=revoked,
             alarm=tuple(head.name for head in heads) if len(heads) > 1 else (),
+            proposed=versions.proposed,
             labels=label_all(letters={key: site.letter for key, site in sites.items()}, people=named),
             homes={key: site for key, (_, site) in named.items()} | {key: key for key in sites},
         )

@@ -186,7 +186,7 @@ class _Judging:
         adopted = self._adopted(verdicts)
         redacted_by = self._redactions.bodies()
         return Judgement(
-            charter=self._granted.charter(self._versions.heads, self._cuts.by_key),
+            charter=self._granted.charter(self._versions, self._cuts.by_key),
             verdicts=verdicts,
             redacted=frozenset(redacted_by),
             redacted_by=redacted_by,

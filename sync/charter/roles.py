@@ -67,6 +67,8 @@ class Charter:
         people: Trainers and volunteers by key, those not stopped.
         revoked: Stopped keys, each with its cuts (lists of last good statements).
         alarm: Names of rival versions; empty when all is well.
+        proposed: Next versions that some have stated and that lack voices; whoever agrees says the body of one of
+            their ``voices`` again, answering `answers`.
         labels: Short names by key, of everyone ever named.
         homes: The site's key by key, of everyone ever named.
     """
@@ -79,6 +81,7 @@ class Charter:
     people: Mapping[str, PersonRole]
     revoked: Mapping[str, tuple[tuple[str, ...], ...]]
     alarm: tuple[str, ...]
+    proposed: tuple[Version, ...]
     labels: Mapping[str, str]
     homes: Mapping[str, str]
 

@@ -68,11 +68,13 @@ class Versions:
     Attributes:
         in_force: By name, those answered since included.
         heads: Those that none in force answers, sorted by name; several are rivals.
+        proposed: Those that answer just the heads and are not in force yet, sorted by name.
         verdicts: Of every statement of ``sync/stewards``.
     """
 
     in_force: Mapping[str, Version]
     heads: tuple[Version, ...]
+    proposed: tuple[Version, ...]
     verdicts: Mapping[str, Verdict]
 
     def ever_stewards(self) -> frozenset[str]:
@@ -184,7 +186,12 @@ class _Fold:
         accepted = {voice: ACCEPTED for version in in_force.values() for voice in version.voices}
         answered = {name for version in in_force.values() for name in version.answers}
         heads = tuple(in_force[name] for name in sorted(in_force.keys() - answered))
-        return Versions(in_force, heads, self._verdicts | accepted)
+        return Versions(in_force, heads, self._answering(heads, in_force), self._verdicts | accepted)
+
+    def _answering(self, heads: Iterable[Version], in_force: Mapping[str, Version]) -> tuple[Version, ...]:
+        names = tuple(head.name for head in heads)
+        waiting = (each for each in self._proposed.values() if each.name not in in_force and each.answers == names)
+        return tuple(sorted((_version(each) for each in waiting), key=lambda version: version.name))
 
     def _is_agreed(self, proposed: _Proposed, in_force: Mapping[str, Version]) -> bool:
         if not all(name in in_force for name in proposed.answers):

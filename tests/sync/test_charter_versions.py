@@ -284,3 +284,15 @@ def test_the_charter_says_what_the_next_version_answers() -> None:
     answers = rival.judged().charter.answers()
     assert len(answers) == 2
     assert {min(s.id for s in one), min(s.id for s in other)} == set(answers)
+
+
+def test_the_charter_says_which_next_versions_lack_voices_whatever_voice_they_name() -> None:
+    circle = Circle(*ALL, threshold=2)
+    second = circle.state_version(circle.version(2, "C1", "L1", threshold=2), ("C1", "L1"))
+    stated = circle.state_version(circle.version(3, *ALL, threshold=2), ("C1",), second[0])
+    older = circle.state_version(circle.version(2, "C1", "S1", threshold=2), ("S1",))
+    assert [version.voices for version in circle.judged().charter.proposed] == [(stated[0].id,)]
+    circle.state_version(circle.version(3, *ALL, threshold=2), ("L1",), second[1])
+    assert circle.judged().charter.proposed == ()
+    assert names(circle) == set(ALL)
+    assert circle.state(older[0]) == "waiting"
