@@ -143,10 +143,10 @@ def test_a_text_above_the_cap_is_refused_unread() -> None:
 
 @pytest.mark.parametrize("opening", [b"[", b'{"a":'])
 def test_a_hundred_thousand_levels_are_refused_cheaply(opening: bytes) -> None:
-    started = time.perf_counter()
+    started = time.process_time()
     with pytest.raises(RemoteError, match="nests deeper than 16 levels"):
         parse(opening * 100_000)
-    assert time.perf_counter() - started < 0.5
+    assert time.process_time() - started < 1
 
 
 def nested(levels: int) -> Any:
