@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from fieldbook.practices.codes import KIND_HAS_GROUP
 from fieldbook.practices.entry_shape import ENTRY
 from fieldbook.practices.faults import Fault
 from fieldbook.practices.numbers import decimal_of
@@ -23,6 +24,7 @@ def disagreements(document: Mapping[str, Any]) -> list[Fault]:
         _photo_names,
         _measures,
         _groups_both_ways,
+        _kind_without,
         _unread,
         _title_languages,
         _step_numbers,
@@ -58,6 +60,14 @@ def _groups_both_ways(document: Mapping[str, Any]) -> Iterator[Fault]:
     for n, group in enumerate(facts.get("none", ())):
         if facts.get(group):
             yield Fault(f"facts.none[{n}]", f"says there is no {group}, yet `facts.{group}` is filled", "keep one")
+
+
+def _kind_without(document: Mapping[str, Any]) -> Iterator[Fault]:
+    group = KIND_HAS_GROUP.get(document["kind"])
+    for n, ruled_out in enumerate(document.get("facts", {}).get("none", ())):
+        if ruled_out == group:
+            message = f"says there is no {group}, yet the kind is {document['kind']}"
+            yield Fault(f"facts.none[{n}]", message, f"fill `facts.{group}`, or change `kind`")
 
 
 def _unread(document: Mapping[str, Any]) -> Iterator[Fault]:

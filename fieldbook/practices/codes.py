@@ -103,5 +103,8 @@ FACT_GROUPS = (
     "nutrition", "soil", "spray", "structure", "task", "tea", "vessel", "water", "wick",
 )  # fmt: skip
 
+# What a kind of practice cannot be without, whatever its facts rule out.
+KIND_HAS_GROUP = {"animal": "animals", "fish": "fish", "manure": "inputs"}
+
 NONE_PUBLISHED = "none published"
 MARKS = ("common practice", "computed", "from memory", "read", "secondary")

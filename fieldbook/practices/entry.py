@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import FieldbookError
 from fieldbook.practices.agreement import disagreements
+from fieldbook.practices.codes import KIND_HAS_GROUP
 from fieldbook.practices.entry_shape import ENTRY
 from fieldbook.practices.facts import Facts, read_facts
 from fieldbook.practices.faults import Fault, Reading
@@ -66,7 +67,7 @@ class Entry:
     @cached_property
     def facts(self) -> Facts:
         """What the safety rules read."""
-        return read_facts(self.document.get("facts"))
+        return read_facts(self.document.get("facts"), cannot_lack=KIND_HAS_GROUP.get(self.kind))
 
     @cached_property
     def languages(self) -> tuple[str, ...]:

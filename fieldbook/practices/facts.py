@@ -55,13 +55,18 @@ class Facts:
         return f"facts.{group}" if single else f"facts.{group}[{index}]"
 
 
-def read_facts(value: object) -> Facts:
-    """Read the block ``facts`` of any document, keeping only what is understood."""
+def read_facts(value: object, *, cannot_lack: str | None = None) -> Facts:
+    """Read the block ``facts`` of any document, keeping only what is understood.
+
+    Args:
+        value: the block.
+        cannot_lack: a group that the kind of practice always has; ruling it out is not believed.
+    """
     block = value if isinstance(value, dict) else {}
     warned = block.get("warned_against")
     return Facts(
         groups=_groups_of(block),
-        none=_known(block, "none"),
+        none=_known(block, "none") - {cannot_lack},
         demands=_known(block, "demands"),
         cautions=_known(block, "cautions"),
         warned_against=_groups_of(warned if isinstance(warned, dict) else {}),

@@ -5,6 +5,7 @@ Not a verdict: an empty list is never a "safe". Its one rule: what is not said i
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from fieldbook.review.cautions import RULES as CAUTIONS
@@ -31,6 +32,28 @@ _WHOSE = {
     "theirs": "",
     "part": "The source gives the fact; how hard it bites here is our choice.",
     "ours": "The number is our own choice and needs a competent person's word.",
+}
+_GROUP_WORDS = {
+    "animals": "the animals",
+    "area": "the surroundings",
+    "bed": "the bed",
+    "compost": "the compost",
+    "crop": "the crop",
+    "evidence": "the trials behind it",
+    "fish": "the fish",
+    "harvest": "the harvest",
+    "inputs": "what goes on soil or plants",
+    "irrigation": "the watering",
+    "materials": "the building materials",
+    "nutrition": "the food values",
+    "soil": "the soil",
+    "spray": "the spray",
+    "structure": "what it stands in or on",
+    "task": "the work and who does it",
+    "tea": "the tea",
+    "vessel": "the containers",
+    "water": "the water",
+    "wick": "the wick",
 }
 _ORDER = ("stop", "unknown", "answer", "note")
 
@@ -68,9 +91,14 @@ def _finding(rule: Rule, hit: Hit) -> Finding:
 
 def _not_said(rule: Rule, missing: Iterable[str]) -> Finding:
     fields = list(missing)
-    words = f"Not said: {', '.join(fields)}. So this cannot be judged: {rule.words}"
+    words = f"Not said: {', '.join(map(_in_plain_words, fields))}. So this cannot be judged: {rule.words}"
     ways = tuple(WAYS[key] for key in rule.instead)
     return Finding(rule.id, "unknown", words, source_words(rule), ways, field=fields[0])
+
+
+def _in_plain_words(field: str) -> str:
+    group = re.search(r"^facts\.([a-z]+)", field)
+    return f"{_GROUP_WORDS[group[1]]} ({field})" if group else f"the {field}"
 
 
 def source_words(rule: Rule) -> str:

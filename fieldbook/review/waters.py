@@ -48,7 +48,7 @@ def _pond_water_on_leaves(entry: Entry) -> Iterator[Outcome]:
         limit = _DUNGED_WAIT_D if _is_dunged(case) is True else _POND_WAIT_D
         truth = all_of(
             case.is_in("source", *_STANDING_WATERS),
-            case.is_in("mode", "foliar"),
+            any_of(case.is_in("mode", "foliar"), case.said("wets_edible") is True),
             in_any(entry, "crop", lambda crop: all_of(crop.is_in("part", "leaf"), crop.flag("eaten_raw"))),
             case.below("wait_d", limit),
         )

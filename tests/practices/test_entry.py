@@ -168,6 +168,7 @@ def test_the_languages_are_those_of_its_words() -> None:
         ({"steps": [{"say": {"en": "Mix."}, "picture": "sack"}]}, "steps[0].picture"),
         ({"photos": [{"name": "a"}, {"name": "a"}]}, "photos[1].name"),
         ({"facts": {"none": ["fish"], "fish": {"n": 3}}}, "facts.none[0]"),
+        ({"facts": {"none": ["fish", "inputs"]}}, "facts.none[1]"),
         ({"unread": ["fr"]}, "unread[0]"),
         ({"disposal": {"fr": "Enterrer."}}, "disposal.fr"),
         ({"steps": [{"n": 1, "say": {"en": "a"}}, {"n": 3, "say": {"en": "b"}}]}, "steps[1].n"),

@@ -88,6 +88,17 @@ def test_a_group_ruled_out_and_filled_is_judged_as_filled() -> None:
     assert results(read_entry(document, strict=False), "PST-01") == ["stop"]
 
 
+def test_a_kind_cannot_rule_out_what_it_is_about() -> None:
+    document = {"kind": "manure", "title": {"en": "x"}, "facts": facts()}
+    assert "MAN-01" in rules(read_entry(document, strict=False), "unknown")
+
+
+def test_what_is_not_said_is_named_in_plain_words_with_its_field() -> None:
+    entry = read_entry({"kind": "teaching", "title": {"en": "x"}, "facts": {}})
+    (finding,) = found(entry, "WCK-01")
+    assert finding.words.startswith("Not said: the wick (facts.wick). So this cannot be judged: Water will not climb")
+
+
 def test_a_word_that_only_newer_software_knows_counts_as_not_said() -> None:
     block = facts(vessel={"volume_l": 20, "cover": "floating_balls", "prior_use": "food", "age_water_d": 1})
     entry = read_entry({"kind": "teaching", "title": {"en": "x"}, "facts": block}, strict=False)

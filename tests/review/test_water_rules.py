@@ -43,6 +43,8 @@ def test_pond_water_stays_off_leaves_eaten_raw(
 def test_fish_water_among_the_inputs_is_judged_alike() -> None:
     water = {"kind": "fish_water", "mode": "foliar", "wait_d": 2, "contact": "edible_soil"}
     assert results(practice(inputs=[water], crop=LETTUCE), "IRR-01") == ["stop"]
+    drench = {**water, "mode": "drench", "wets_edible": True}
+    assert results(practice(inputs=[drench], crop=LETTUCE), "IRR-01") == ["stop"]
 
 
 @pytest.mark.parametrize("cover", ["none", "mesh"])
