@@ -9,6 +9,7 @@ from fieldbook.practices.completeness import missing_to_approve, missing_to_repe
 from fieldbook.practices.entry import Entry, EntryError, read_entry
 from fieldbook.practices.facts import Facts
 from fieldbook.practices.faults import Fault
+from fieldbook.practices.waits import ShownWait, waits_shown
 
 __all__ = [
     "Difference",
@@ -16,8 +17,10 @@ __all__ = [
     "EntryError",
     "Facts",
     "Fault",
+    "ShownWait",
     "differences",
     "missing_to_approve",
     "missing_to_repeat",
     "read_entry",
+    "waits_shown",
 ]

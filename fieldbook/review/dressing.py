@@ -103,6 +103,8 @@ def contact(case: Case) -> str | Unsaid:
 
     What wets leaves or another edible part counts as touching it; where only roots are grown they touch the soil;
     "not eaten" does not hold where every crop of the entry is known to be eaten.
+
+    Source: cfr205-c1-i, for what nobody eats.
     """
     said = case.said("contact")
     eaten = in_any(case.entry, "crop", lambda crop: not_(crop.is_in("part", "none")))
