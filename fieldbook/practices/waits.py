@@ -9,8 +9,6 @@ import json
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.practices.codes import NONE_PUBLISHED
-
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
@@ -31,7 +29,7 @@ class ShownWait:
 
     @property
     def days(self) -> int | None:
-        """The days to wait, or None where none is published."""
+        """The days to wait, or None where none is published (or where only newer software knows the word)."""
         return _days(self.row)
 
 
@@ -54,4 +52,5 @@ def _length(row: Mapping[str, Any]) -> int:
 
 
 def _days(row: Mapping[str, Any]) -> int | None:
-    return None if row["days_min"] == NONE_PUBLISHED else int(row["days_min"])
+    days = row["days_min"]
+    return days if isinstance(days, int) else None
