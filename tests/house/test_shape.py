@@ -83,6 +83,15 @@ def public_rules() -> Iterator[tuple[str, ast.FunctionDef]]:
                 yield f"{place(path)}: {node.name}", node
 
 
+def code_lines(node: ast.FunctionDef | ast.AsyncFunctionDef) -> int:
+    """Count the lines of a function without its docstring: long words about a function are no fault of it."""
+    lines = (node.end_lineno or 0) - node.lineno + 1
+    first = node.body[0]
+    if isinstance(first, ast.Expr) and isinstance(first.value, ast.Constant) and isinstance(first.value.value, str):
+        lines -= (first.end_lineno or 0) - first.lineno + 1
+    return lines
+
+
 def all_arguments(node: ast.FunctionDef) -> list[ast.arg]:
     return [*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs]
 
@@ -105,7 +114,7 @@ def test_no_function_is_longer_than_a_screen() -> None:
         f"{place(path)}: {node.name} has {length} lines"
         for path in python_files(*ROOMS)
         for node in functions(path)
-        if (length := (node.end_lineno or 0) - node.lineno + 1) > FUNCTION_LINES
+        if (length := code_lines(node)) > FUNCTION_LINES
     ]
     assert long == []
 
