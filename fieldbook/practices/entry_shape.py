@@ -6,7 +6,8 @@ rule: this table is the one source; ``schemas/entry.schema.json`` is written fro
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 
 from fieldbook.practices import codes
 from fieldbook.practices.facts_shape import FACTS
@@ -15,6 +16,8 @@ from fieldbook.practices.shapes import DATE, DURATION, IDENTIFIER, TAG, Code, Fl
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+
+    from fieldbook.practices.faults import Reading
 
 WORDS = TextMap(named="text")
 _PLAIN = Text(max_chars=300)
@@ -74,6 +77,24 @@ class _Unit(Code):
 _QUANTITY = _quantity(codes.UNITS, named="quantity")
 
 
+@dataclass(frozen=True, kw_only=True)
+class _PlainNumber(Number):
+    """A number in one unit; an author may write it as a quantity in that unit, and the number is kept."""
+
+    units: tuple[str, ...]
+
+    def read(self, value: Any, at: str, reading: Reading) -> Any:
+        if reading.strict and isinstance(value, dict) and set(value) == {"value", "unit"}:
+            Code(codes=self.units).read(value["unit"], f"{at}.unit", reading)
+            return super().read(value["value"], f"{at}.value", reading)
+        return super().read(value, at, reading)
+
+
+_HOURS = _PlainNumber(units=("duration-hour",))
+# The locale data name no such unit; this is how they would compose it.
+_LOAD = _PlainNumber(units=("mass-kilogram-per-area-square-meter", "kilogram-per-square-meter"))
+
+
 def _number_in(*units: str) -> Either:
     return Either(
         options=(_NUMBER, _quantity(units)),
@@ -89,7 +110,7 @@ _SPACE = _record(
     roof=_FLAG,
     floor=_FLAG,
     window=_FLAG,
-    load_kg_m2_wet=Field(shape=_NUMBER, about="Wet weight, kg/m²; needed on a roof or wall.", need="S"),
+    load_kg_m2_wet=Field(shape=_LOAD, about="Wet weight, kg/m²; needed on a roof or wall.", need="S"),
 )
 
 _SUBSTITUTION = _record(
@@ -226,7 +247,7 @@ _FIT: dict[str, Field] = {
         _record(
             strength=_codes("heavy", "light", "medium"),
             hands=Whole(low=1, high=100),
-            hours=_NUMBER,
+            hours=_HOURS,
             can_child=_codes("no", "watched", "yes"),
         )
     ),

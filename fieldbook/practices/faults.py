@@ -53,9 +53,12 @@ class Reading:
 
 
 def shown(value: object) -> str:
-    """A value as a fault shows it: short text as it stands, anything else by its type."""
-    text = value if isinstance(value, str) else type(value).__name__
-    return f"“{text[:40]}”" if isinstance(value, str) else f"a {text}"
+    """A value as a fault shows it: short text and numbers as they stand, anything else by what it is."""
+    if isinstance(value, str):
+        return f"“{value[:40]}”"
+    if isinstance(value, dict | list):
+        return "a group of names" if isinstance(value, dict) else "a list"
+    return "null" if value is None else str(value)[:40].lower()
 
 
 def listed(codes: Sequence[str]) -> str:

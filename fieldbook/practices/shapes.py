@@ -21,7 +21,9 @@ TAG_PATTERN = r"^[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*$"
 _DATE = r"^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$"
 _DURATION = r"^P(?=.)([0-9]+Y)?([0-9]+M)?([0-9]+W)?([0-9]+D)?(T(?=.)([0-9]+H)?([0-9]+M)?([0-9]+S)?)?$"
 # Format overrides would let "1:10" be shown as "10:1"; the marks that Arabic text needs are not among them.
-_FORBIDDEN_CHARACTERS = re.compile("[\x00-\x08\x0b-\x1f\x7f\u202d\u202e]")
+# Half of a character (a lone surrogate) has no bytes at all, so nobody could sign it.
+_FORBIDDEN_CHARACTERS = re.compile("[\x00-\x08\x0b-\x1f\x7f\u202d\u202e\ud800-\udfff]")
+_YES_NO = {"yes": True, "no": False}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,12 +63,13 @@ class Leaf(Shape):
 
 @dataclass(frozen=True, kw_only=True)
 class Flag(Leaf):
-    """true or false."""
+    """true or false; an author may write yes or no."""
 
     def read(self, value: Any, at: str, reading: Reading) -> Any:  # noqa: D102
-        if not isinstance(value, bool):
+        said = _YES_NO.get(value, value) if reading.strict and isinstance(value, str) else value
+        if not isinstance(said, bool):
             reading.fault(at, f"{shown(value)} is neither true nor false", "write true or false, without quotes")
-        return value
+        return said
 
     def plain_schema(self) -> dict[str, Any]:  # noqa: D102
         return {"type": "boolean"}
@@ -74,7 +77,10 @@ class Flag(Leaf):
 
 @dataclass(frozen=True, kw_only=True)
 class Code(Leaf):
-    """One word of a closed list; a word that newer software has added is kept on arrival."""
+    """One word of a closed list; a word that newer software has added is kept on arrival.
+
+    An author may write it with spaces, hyphens, underscores or capitals as they like: it is kept as in the list.
+    """
 
     codes: tuple[str, ...]
 
@@ -82,7 +88,14 @@ class Code(Leaf):
         if not isinstance(value, str):
             reading.fault(at, f"{shown(value)} is not a code", f"use one of: {listed(self.codes)}")
         elif reading.strict and value not in self.codes:
-            reading.fault(at, f"{shown(value)} is not a word we know here", self._hint(value))
+            return self._read_spelled(value, at, reading)
+        return value
+
+    def _read_spelled(self, value: str, at: str, reading: Reading) -> str:
+        same = [code for code in self.codes if _letters(code) == _letters(value)]
+        if len(same) == 1:
+            return same[0]
+        reading.fault(at, f"{shown(value)} is not a word we know here", self._hint(value))
         return value
 
     def _hint(self, value: str) -> str:
@@ -90,6 +103,10 @@ class Code(Leaf):
 
     def plain_schema(self) -> dict[str, Any]:  # noqa: D102
         return {"enum": list(self.codes)}
+
+
+def _letters(word: str) -> str:
+    return re.sub(r"[\s_-]+", "", word).casefold()
 
 
 @dataclass(frozen=True, kw_only=True)

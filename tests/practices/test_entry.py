@@ -35,7 +35,7 @@ def test_all_faults_come_at_once_each_with_its_field() -> None:
             "title": {},
             "summary": {"en": "x" * 201},
             "steps": [{"say": {"en": "word " * 26}, "dayoffset": 3}],
-            "facts": {"inputs": [{"kind": "hen-manure", "wait_d": "soon"}], "demands": ["engineer"]},
+            "facts": {"inputs": [{"kind": "hen-manur", "wait_d": "soon"}], "demands": ["engineer"]},
             "licence": "free to use",
             "first_result_days": "many",
         }
@@ -93,6 +93,45 @@ def test_a_unit_of_another_dimension_is_a_fault() -> None:
 def test_numbers_are_kept_as_integers_or_decimal_strings(given: int | str, kept: int | str) -> None:
     document = read_entry(with_material(value=given)).document
     assert document["materials"][0]["qty"]["value"] == kept
+
+
+@pytest.mark.parametrize(
+    ("more", "kept"),
+    [
+        ({"protect": ["wash hands"]}, {"protect": ["wash-hands"]}),
+        ({"water_kind": ["Re-used kitchen"]}, {"water_kind": ["re-used-kitchen"]}),
+        (
+            {"waiting": [{"before": "eating_raw", "days_min": 9}]},
+            {"waiting": [{"before": "eating-raw", "days_min": 9}]},
+        ),
+        ({"facts": {"spray": {"plants": ["Tagetes"]}}}, {"facts": {"spray": {"plants": ["tagetes"]}}}),
+        ({"materials": [{"item": "tin", "reclaimed": "yes"}]}, {"materials": [{"item": "tin", "reclaimed": True}]}),
+        ({"people": {"hours": {"value": "1.5", "unit": "duration-hour"}}}, {"people": {"hours": "1.5"}}),
+        (
+            {"space": {"load_kg_m2_wet": {"value": 90, "unit": "kilogram-per-square-meter"}}},
+            {"space": {"load_kg_m2_wet": 90}},
+        ),
+    ],
+)
+def test_an_author_may_spell_a_code_a_flag_or_a_plain_number_as_they_like(
+    more: dict[str, Any], kept: dict[str, Any]
+) -> None:
+    assert read_entry({**PLAIN, **more}).document == {**PLAIN, **kept}
+
+
+def test_on_arrival_a_code_is_kept_as_it_came() -> None:
+    document = {**PLAIN, "protect": ["wash hands"]}
+    assert read_entry(document, strict=False).document == document
+
+
+def test_a_plain_number_in_another_unit_or_with_a_range_is_a_fault() -> None:
+    assert "people.hours.unit" in faults({**PLAIN, "people": {"hours": {"value": 90, "unit": "duration-minute"}}})
+    ranged = {"value": 2, "low": 1, "unit": "duration-hour"}
+    assert "a group of names is not a number" in faults({**PLAIN, "people": {"hours": ranged}})["people.hours"]
+
+
+def test_half_a_character_is_a_fault_since_nobody_could_sign_it() -> None:
+    assert "control character" in faults({**PLAIN, "title": {"en": "a\ud800"}})["title.en"]
 
 
 @pytest.mark.parametrize("given", [2.5, True, "two", "1,5", "NaN", "Infinity", "1e999999", "", None, [1]])
