@@ -121,7 +121,7 @@ EFFECT_WORDS = {"helps": "helps", "harms": "harms", "no-evidence": "no evidence 
 BY_WORDS = {"volume": "by volume", "mass": "by weight"}
 TIME_WORDS = {"dawn": "at dawn", "day": "by day", "dusk": "at dusk", "night": "at night"}
 VERDICT_WORDS = {
-    "good": "may be used instead",
+    "good": "may be used",
     "weak": "works less well",
     "unknown": "not known whether it works",
     "forbidden": "must not be used",

@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING, Any
 
 from fieldbook.languages import LanguageError, autonym
 from fieldbook.web.boxes import Box
+from fieldbook.web.code_words import code_words
 from fieldbook.web.entry_form import SECTIONS
-from fieldbook.web.fact_questions import QUESTIONS
+from fieldbook.web.fact_questions import NOUNS, QUESTIONS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -34,20 +35,25 @@ class DifferenceLine:
 def _labels() -> dict[str, str]:
     """What the form calls each place, so that writer and reviewer read the same words."""
     labels = {
-        "facts": "safety facts",
-        "facts.none": "known not to be there",
-        "unread": "languages nobody else has read",
+        "facts": "",
+        "facts.none": "what is known not to be there",
+        "facts.cautions": "cautions",
+        "facts.warned_against": "what the text warns against",
+        "unread": "languages that nobody else has read",
+        "title": "name",
+        "summary": "summary",
+        "photos": "photo",
     }
     for section in SECTIONS:
         for part in section.parts:
             if isinstance(part, Box):
-                labels[part.at] = part.label
+                labels.setdefault(part.at, part.label)
                 continue
-            labels[part.at] = part.label
+            labels.setdefault(part.at, part.label)
             labels |= {f"{part.at}[].{box.at}": box.label for box in part.boxes if box.at}
     for question in QUESTIONS:
         labels |= {f"{question.rows.at}[].{box.at}": box.label for box in question.rows.boxes}
-        labels[question.rows.at] = question.asks
+        labels[question.rows.at] = NOUNS[question.group]
     return labels
 
 
@@ -56,7 +62,16 @@ _LABELS = _labels()
 
 def difference_lines(found: Iterable[Difference]) -> list[DifferenceLine]:
     """The differences in words, in their order."""
-    return [DifferenceLine(place_words(one.field), value_words(one.old), value_words(one.new)) for one in found]
+    return [
+        DifferenceLine(place_words(one.field), *(_value_at(one.field, value) for value in (one.old, one.new)))
+        for one in found
+    ]
+
+
+def _value_at(field: str, value: Any) -> str | None:
+    """A value as text; what is a code of the facts is said in its words."""
+    coded = isinstance(value, str) and re.fullmatch(r"[a-z0-9_]+", value) and field.startswith("facts.")
+    return code_words(value) if coded else value_words(value)
 
 
 def place_words(field: str) -> str:
@@ -69,9 +84,9 @@ def place_words(field: str) -> str:
             said[-1:] = [f"{said[-1] if said else ''} {int(part[1:-1]) + 1}".strip()]
             continue
         at = f"{at}.{part}" if at else part
-        label = _LABELS.get(at) or _LABELS.get(re.sub(r"^(facts\.[a-z]+)\.", r"\1[].", at))
-        said.append(label or _language(part) or part.replace("_", " "))
-    return ": ".join(said)
+        label = _LABELS.get(at, _LABELS.get(re.sub(r"^(facts\.[a-z]+)\.", r"\1[].", at)))
+        said.append((_language(part) or part.replace("_", " ")) if label is None else label)
+    return ": ".join(filter(None, said))
 
 
 def _language(part: str) -> str:

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from fieldbook.practices import codes
 from fieldbook.web import code_words as say
 from fieldbook.web.boxes import Box, Part, Rows, Values, fill, get_at, put_at, read
+from fieldbook.web.caution_words import ALL
 from fieldbook.web.fact_questions import QUESTIONS, fill_facts, read_facts
 
 if TYPE_CHECKING:
@@ -38,9 +39,9 @@ class Section:
 _WHAT = Section(
     title="What it is",
     parts=(
-        Box(at="title", label="Its name", hint="As a neighbour would call it."),
+        Box(at="title", label="Its name", hint="As a neighbour would call it.", width="broad"),
         Box(at="kind", label="What kind of practice?", takes="pick", choices=say.choices_of(say.KIND_WORDS)),
-        Box(at="summary", label="In one or two sentences", takes="long", hint="At most 200 characters."),
+        Box(at="summary", label="In one or two sentences", takes="long", hint="At most 200 characters.", width="full"),
         Rows(
             at="topics",
             label="What it answers",
@@ -192,7 +193,12 @@ _SAFETY = Section(
             at="hazards",
             label="Danger",
             boxes=(
-                Box(at="code", label="Which caution?", takes="pick", choices=tuple((c, c) for c in codes.CAUTIONS)),
+                Box(
+                    at="code",
+                    label="Which caution?",
+                    takes="pick",
+                    choices=tuple((c.key, f"{c.key}, {c.heading}") for c in ALL),
+                ),
                 Box(at="control", label="What is done about it", takes="long", width="broad"),
             ),
         ),

@@ -197,6 +197,29 @@ _ASKED: dict[str, tuple[str, dict[str, str]]] = {
     ),
 }  # fmt: skip
 
+# what a group is called where a fact of it is named
+NOUNS = {
+    "inputs": "what goes on soil or plants",
+    "tea": "the steep",
+    "compost": "the compost",
+    "crop": "the plant",
+    "harvest": "the harvest",
+    "spray": "the spray",
+    "irrigation": "the watering",
+    "vessel": "containers and open water",
+    "wick": "the wick",
+    "structure": "what is built",
+    "materials": "found materials",
+    "soil": "the soil",
+    "bed": "the bed",
+    "animals": "the animals",
+    "fish": "the fish",
+    "water": "the fish water",
+    "area": "bird flu",
+    "task": "the work, and who does it",
+    "nutrition": "what the food gives",
+    "evidence": "the claimed effect",
+}
 _DAYS_HINT = "whole days, or: none published"
 
 

@@ -76,7 +76,9 @@ def amount(quantity: Any) -> str:
 
 
 def amount_in(value: Any, unit: str) -> str:
-    """A number that may stand alone, with the unit that its field names."""
+    """A number that may stand alone, with the unit that its field names; empty where nothing is said."""
+    if value is None:
+        return ""
     return amount(value if isinstance(value, dict) else {"value": value, "unit": unit})
 
 

@@ -26,14 +26,19 @@ SUPPLY_WORDS = {
 
 @dataclass(frozen=True)
 class WindowLine:
-    """A window in words; ``nursery`` is empty where there is none."""
+    """A window in words; ``nursery`` is empty where there is none.
+
+    ``until`` is the last day to plant, ``must_water`` says that rain alone carries no planting of it.
+    """
 
     name: str
     plant: str
+    until: str
     nursery: str
     harvest: str
     water: str
     supply: str
+    must_water: bool
     limits: tuple[str, ...]
     reasons: tuple[str, ...]
     sources: tuple[str, ...]
@@ -60,10 +65,12 @@ def window_line(window: Window) -> WindowLine:
     return WindowLine(
         name=window.name,
         plant="any day of the year" if window.all_year else span(window.start, window.end),
+        until="all year" if window.all_year else day_words(window.end),
         nursery=nursery,
         harvest="any day of the year" if window.all_year else span(window.harvest_from, window.harvest_to),
         water=water,
         supply=SUPPLY_WORDS.get(window.supply, window.supply),
+        must_water=window.supply == "watering",
         limits=tuple(one.words for one in window.limits),
         reasons=tuple(one.words for one in window.reasons),
         sources=window.sources,

@@ -22,12 +22,15 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Amount:
-    """One row of the amounts box: a thing, how much, and what to know about it."""
+    """One row of the amounts box: a thing, how much, what to know about it.
+
+    ``instead`` are other things, each with the verdict on it and whether it may be used at all.
+    """
 
     thing: Said
     amount: str
     notes: tuple[str, ...]
-    instead: tuple[tuple[Said, str], ...]
+    instead: tuple[tuple[Said, str, bool], ...]
 
 
 @dataclass(frozen=True)
@@ -241,14 +244,15 @@ def _or(words: Sequence[str]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
 
 
-def _instead(material: Mapping[str, Any], preferred: Languages) -> tuple[tuple[Said, str], ...]:
+def _instead(material: Mapping[str, Any], preferred: Languages) -> tuple[tuple[Said, str, bool], ...]:
     found = []
     for other in material.get("substitutions") or ():
         thing = in_language(other.get("item"), preferred)
         verdict = _word(say.VERDICT_WORDS, other.get("verdict"))
         times = other.get("ratio")
         if thing is not None:
-            found.append((thing, verdict if times in {None, 1, "1"} else f"{verdict}, {times} times as much"))
+            words = verdict if times in {None, 1, "1"} else f"{verdict}, {times} times as much"
+            found.append((thing, words, other.get("verdict") != "forbidden"))
     return tuple(found)
 
 

@@ -10,6 +10,7 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 from fieldbook.errors import FieldbookError
 from fieldbook.web.caution_words import STANDING_LINE, caution
 from fieldbook.web.differences import difference_lines
+from fieldbook.web.findings import finding_groups
 from fieldbook.web.here import need_signer, reader_languages, signed_in, site
 from fieldbook.web.listed import card_line, standing_sentence
 from fieldbook.web.shown import caution_keys, show_entry
@@ -154,10 +155,7 @@ def _page(edition: str, error: FieldbookError | None = None) -> str:
     here, person = site(), need_signer()
     found = here.edition_id(edition)
     page = here.page(here.entry_id(found), edition=found, reader=person)
-    findings = here.findings(found)
-    by_result = {
-        result: [one for one in findings if one.result == result] for result in ("stop", "answer", "unknown", "note")
-    }
+    groups = finding_groups(here.findings(found))
     return render_template(
         "review_edition.html",
         page=page,
@@ -165,7 +163,7 @@ def _page(edition: str, error: FieldbookError | None = None) -> str:
         cautions=[caution(key) for key in caution_keys(page.document)],
         standing_line=STANDING_LINE,
         standing=standing_sentence(page.state, page.standing),
-        by_result=by_result,
+        groups=groups,
         missing=here.missing_to_approve(found),
         changes=difference_lines(here.differences(found)),
         error=f"{sentence(error.message)} {sentence(error.hint)}" if error else "",

@@ -1,0 +1,74 @@
+"""What the safety rules find, as a reviewer reads it: one paragraph a rule, with every place it fires at.
+
+Not the rules (``review``). Its one rule: every place is named, and the words, the source and the ways out stand once.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from fieldbook.web.differences import place_words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from fieldbook.review import Finding, Way
+
+_RESULTS = ("stop", "answer", "unknown", "note")
+_HEADINGS = {"stop": "Stop: ", "answer": "Answer this: ", "unknown": "", "note": "Note: "}  # unknown ones say it
+
+
+@dataclass(frozen=True)
+class FindingGroup:
+    """Findings of one rule with one result and the same words.
+
+    Attributes:
+        rule: the rule's id.
+        result: stop, answer, unknown or note.
+        heading: what is read first.
+        places: where, what was found there, and what it was held against, in words.
+        source: where the rule comes from.
+        instead: safe ways.
+        asks: the reviewer's answer is asked here (once for a rule).
+    """
+
+    rule: str
+    result: str
+    heading: str
+    places: tuple[str, ...]
+    source: str
+    instead: tuple[Way, ...]
+    asks: bool
+
+
+def finding_groups(findings: Iterable[Finding]) -> list[FindingGroup]:
+    """The findings drawn together by rule, what stops first."""
+    drawn: dict[tuple[int, str, str], list[Finding]] = {}
+    for one in findings:
+        drawn.setdefault((_RESULTS.index(one.result), one.rule, one.words), []).append(one)
+    groups: list[FindingGroup] = []
+    for (_, rule, words), found in sorted(drawn.items(), key=lambda item: item[0][:2]):
+        first = found[0]
+        asked = any(group.rule == rule and group.asks for group in groups)
+        groups.append(
+            FindingGroup(
+                rule=rule,
+                result=first.result,
+                heading=_HEADINGS[first.result] + words,
+                places=tuple(filter(None, map(_place, found))),
+                source=first.source,
+                instead=first.instead,
+                asks=first.result in {"answer", "unknown"} and not asked,
+            )
+        )
+    return groups
+
+
+def _place(finding: Finding) -> str:
+    parts = (
+        place_words(finding.field) if finding.field else "",
+        f"found {finding.value}" if finding.value else "",
+        f"held against {finding.limit}" if finding.limit else "",
+    )
+    return "; ".join(part for part in parts if part)
