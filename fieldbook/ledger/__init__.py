@@ -6,7 +6,7 @@ of ``sync`` is known above it.
 """
 
 from fieldbook.ledger.book import Ledger
-from fieldbook.ledger.keys import Key, key_from_file, lock_key, make_key, unlock_key
+from fieldbook.ledger.keys import Key, key_from_file, lock_key, make_key, secret_of, unlock_key
 from fieldbook.ledger.kinds import KINDS
 from fieldbook.ledger.values import ExchangeReport, Join, LedgerError, Refused, Said
 
@@ -22,5 +22,6 @@ __all__ = [
     "key_from_file",
     "lock_key",
     "make_key",
+    "secret_of",
     "unlock_key",
 ]

@@ -5,6 +5,7 @@ Its one rule: an error of ``sync`` leaves as an error of this package, with the 
 
 from __future__ import annotations
 
+import hashlib
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
@@ -42,6 +43,11 @@ def key_from_file(path: Path) -> Key:
         return Key.from_seed(bytes.fromhex(path.read_text(encoding="ascii").strip()))
     except (OSError, ValueError, sync.SyncError) as error:
         raise LedgerError(f"the site's key {path} cannot be read", hint="bring it back from a backup") from error
+
+
+def secret_of(key: Key, purpose: str) -> bytes:
+    """A secret of 32 bytes for one purpose at this site, which nobody without the key can know."""
+    return hashlib.sha256(b"fieldbook secret 1\n" + purpose.encode() + b"\n" + key.seed).digest()
 
 
 def lock_key(key: Key, passphrase: str, *, random: Callable[[int], bytes]) -> str:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fieldbook.errors import FieldbookError
-from fieldbook.ledger import Key, Ledger, key_from_file
+from fieldbook.ledger import Key, Ledger, key_from_file, secret_of
 from fieldbook.notebook import Notebook
 from fieldbook.search import Index
 from fieldbook.view import View
@@ -73,7 +73,7 @@ class SiteParts:
             self.site_key = key_from_file(folder / "site.key")
             self.ledger = Ledger.open(folder) if Ledger.exists(folder) else None
             self.view = View.open(folder / "view.sqlite")
-            self.index = Index(folder / "index")
+            self.index = Index(folder / "index", key=secret_of(self.site_key, "search index"))
         except FieldbookError:
             self._held.close()
             raise
