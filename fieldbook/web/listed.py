@@ -31,9 +31,13 @@ STATE_SENTENCES = {
 
 @dataclass(frozen=True)
 class Line:
-    """One entry in a list; ``standing`` is a sentence, ``letter`` the author's site."""
+    """One entry in a list: ``standing`` is a sentence, ``letter`` the author's site.
+
+    ``edition`` is the very one that is meant; None for the one to follow.
+    """
 
     entry: str
+    edition: str | None
     title: Said
     summary: Said | None
     kind: str
@@ -54,6 +58,7 @@ def card_line(card: Card, preferred: Sequence[str]) -> Line:
     withdrawn = card.state == "recalled"
     return Line(
         entry=card.entry,
+        edition=None,
         title=in_language(card.title, preferred) or Said("", "(no title)"),
         summary=None if withdrawn else in_language(card.summary, preferred),
         kind=KIND_WORDS.get(card.kind, ""),
@@ -67,7 +72,7 @@ def card_line(card: Card, preferred: Sequence[str]) -> Line:
 
 def hit_lines(site: Site, hits: Iterable[Any], reader: Signer | None, preferred: Sequence[str]) -> list[Line]:
     """Search results as lines, each in the language in which it was found."""
-    return [_hit_line(hit, site.page(hit.entry, reader=reader), preferred) for hit in hits]
+    return [_hit_line(hit, site.page(hit.entry, edition=hit.edition, reader=reader), preferred) for hit in hits]
 
 
 def _hit_line(hit: Any, page: EntryPage, preferred: Sequence[str]) -> Line:
@@ -75,6 +80,7 @@ def _hit_line(hit: Any, page: EntryPage, preferred: Sequence[str]) -> Line:
     document: Mapping[str, Any] = {} if withdrawn else page.document
     return Line(
         entry=hit.entry,
+        edition=hit.edition,
         title=Said(hit.language, hit.title),
         summary=in_language(document.get("summary"), [hit.language, *preferred]),
         kind=KIND_WORDS.get(str(document.get("kind")), ""),

@@ -28,12 +28,11 @@ SUPPLY_WORDS = {
 class WindowLine:
     """A window in words; ``nursery`` is empty where there is none.
 
-    ``until`` is the last day to plant, ``must_water`` says that rain alone carries no planting of it.
+    ``must_water`` says that rain alone carries no planting of it.
     """
 
     name: str
     plant: str
-    until: str
     nursery: str
     harvest: str
     water: str
@@ -65,7 +64,6 @@ def window_line(window: Window) -> WindowLine:
     return WindowLine(
         name=window.name,
         plant="any day of the year" if window.all_year else span(window.start, window.end),
-        until="all year" if window.all_year else day_words(window.end),
         nursery=nursery,
         harvest="any day of the year" if window.all_year else span(window.harvest_from, window.harvest_to),
         water=water,
@@ -81,3 +79,38 @@ def window_line(window: Window) -> WindowLine:
 def window_lines(windows: Iterable[Window]) -> list[WindowLine]:
     """Windows in words, in their order."""
     return [window_line(window) for window in windows]
+
+
+@dataclass(frozen=True)
+class Now:
+    """This month at a site: (crop, when) of what can still be planted, and of what has ended."""
+
+    still: tuple[tuple[str, str], ...]
+    over: tuple[tuple[str, str], ...]
+
+
+def now_lines(windows: Iterable[Window], today: str) -> Now:
+    """The windows of this month, as seen on a day of the year (``MM-DD``)."""
+    still, over = [], []
+    for window in windows:
+        if window.all_year:
+            still.append((window.name, "all year"))
+        elif _is_over(window, today):
+            over.append((window.name, day_words(window.end)))
+        elif _is_open(window, today):
+            still.append((window.name, f"until {day_words(window.end)}"))
+        else:
+            still.append((window.name, f"from {day_words(window.start)}"))
+    return Now(tuple(still), tuple(over))
+
+
+def _is_open(window: Window, today: str) -> bool:
+    if window.start <= window.end:
+        return window.start <= today <= window.end
+    return today >= window.start or today <= window.end
+
+
+def _is_over(window: Window, today: str) -> bool:
+    """Closed, and closed earlier in this very month (one that opens later this month is yet to come)."""
+    opens_later = window.start[:2] == today[:2] and window.start > today
+    return not _is_open(window, today) and not opens_later

@@ -10,7 +10,7 @@ from fieldbook.search import is_worried
 from fieldbook.web.caution_words import caution
 from fieldbook.web.here import reader_languages, signer, site
 from fieldbook.web.listed import hit_lines
-from fieldbook.web.season_words import window_lines
+from fieldbook.web.season_words import now_lines
 
 if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
@@ -24,10 +24,12 @@ WORRIED_CAUTIONS = ("C13", "C16")
 @pages.get("/")
 def first() -> ResponseReturnValue:
     """A large search box, and what can be planted this month."""
+    here = site()
+    today = None if here.clock_doubt else here.clock()
     return render_template(
         "home.html",
-        month=site().clock().month if not site().clock_doubt else None,
-        windows=window_lines(site().windows_now()),
+        month=today.month if today else None,
+        now=now_lines(here.windows_now(), f"{today:%m-%d}") if today else None,
         kinds=_kinds(),
     )
 
