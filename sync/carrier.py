@@ -183,7 +183,7 @@ class FolderCarrier:
         """What lies in a folder; a folder that is not there is empty.
 
         Raises:
-            CarrierError: It cannot be read.
+            CarrierError: It cannot be listed, or is no real folder.
         """
         if folder and not self._find(folder):
             return Listing()
@@ -261,14 +261,15 @@ class FolderCarrier:
 
     def _scan(self, folder: str) -> list[tuple[str, int]]:
         try:
+            if folder and not stat.S_ISDIR(self._path(folder).lstat().st_mode):
+                raise CarrierError("odd", folder)
             found = self._calls.scan(self._path(folder))
         except OSError as error:
             raise _translated(error, folder or str(self.root)) from error
         known: dict[str, tuple[str, int]] = {}
-        for spelling, mode in sorted(found, reverse=True):  # of two that differ in case, lower case sorts last and wins
-            name = spelling.lower()
-            if PLAIN_NAME.fullmatch(name) and (name not in known or spelling == name):
-                known[name] = spelling, mode
+        for spelling, mode in sorted(found):  # of names that differ only in case, the one in small letters comes last
+            if PLAIN_NAME.fullmatch(spelling.lower()):
+                known[spelling.lower()] = spelling, mode
         prefix, real = (f"{folder}/", f"{self._spelled[folder]}/") if folder else ("", "")
         self._spelled.update({prefix + name: real + spelling for name, (spelling, _) in known.items()})
         return sorted((name, mode) for name, (_, mode) in known.items())

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from sync.exchange.report import Visit
     from sync.store import HeldBundle
 
-READ_AGAIN = 8  # files a visit: a fraction of a second on a slow stick
+READ_AGAIN = 4  # files a visit: a fraction of a second on a slow stick
 OLDEST_AMONG = 4  # times as many are drawn from, so that sticks visited in turns do not always show the same files
 
 

@@ -82,11 +82,8 @@ def _bundles(store: Store) -> Iterator[Problem]:
 
 
 def _papers(store: Store) -> Iterator[Problem]:
-    for look in (store.papers.receipts, store.papers.joinings):
-        try:
-            look()
-        except SyncError as error:
-            yield Problem(error.message, "receipts and wishes to join")
+    for fault in store.papers.verify():
+        yield Problem(fault, "receipts and wishes to join")
 
 
 def _attachments(store: Store) -> Iterator[Problem]:

@@ -61,6 +61,8 @@ class Bundles:
     def __init__(self, database: Database) -> None:
         """Keep the file."""
         self._database = database
+        self._stamp: tuple[int, int, int] | None = None
+        self._listed: list[HeldBundle] = []
 
     def add(self, bundle: Bundle, rows: Iterable[int]) -> None:
         """Append a bundle whose statements have these row numbers, in its order."""
@@ -88,7 +90,14 @@ class Bundles:
         return None if row is None else bytes(row[0])
 
     def listed(self) -> list[HeldBundle]:
-        """All bundles, by site, log, lane (urgent last) and number."""
+        """All bundles, by site, log, lane (urgent last) and number; asked again only after something has changed."""
+        stamp = self._database.stamp()
+        if stamp != self._stamp:
+            self._listed = self._list()
+            self._stamp = stamp
+        return self._listed
+
+    def _list(self) -> list[HeldBundle]:
         absent: Mapping[int, int] = dict(
             self._database.rows(
                 "SELECT bundle, COUNT(*) FROM statements JOIN contents ON statement = number WHERE body IS NULL"

@@ -98,6 +98,7 @@ class Database:
         """Take a connection without its own transactions."""
         self._connection = connection
         self._deep = 0
+        self._undone = 0
 
     @classmethod
     def create(cls, path: Path) -> Database:
@@ -177,6 +178,10 @@ class Database:
         """A number that changes when another process has written."""
         return int(self.row("PRAGMA data_version")[0])
 
+    def stamp(self) -> tuple[int, int, int]:
+        """A value that changes whenever anything in the file does."""
+        return self.seen_version(), self._connection.total_changes, self._undone
+
     @contextmanager
     def transaction(self) -> Iterator[None]:
         """All of it or nothing; inside another one, part of that."""
@@ -195,6 +200,7 @@ class Database:
         except BaseException:
             if self._connection.in_transaction:
                 self._connection.rollback()
+                self._undone += 1
             raise
         finally:
             self._deep = 0

@@ -6,16 +6,30 @@ of each site and log is kept, and of wishes to join at most a hundred.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from sync.errors import RemoteError
 from sync.limits import JOININGS_MAX
 from sync.network import Joining, parse_joining
 from sync.receipt import Receipt, parse_receipt
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from sync.store.database import Database
+
+KEPT_READY = 1024  # receipts that need not be verified again at each look; those of a network of 1,000 sites
+
+
+@lru_cache(maxsize=KEPT_READY)
+def _reopened_receipt(file: bytes, network_id: str) -> Receipt:
+    return parse_receipt(file, network_id=network_id)
+
+
+@lru_cache(maxsize=JOININGS_MAX)
+def _reopened_joining(file: bytes, network_id: str) -> Joining:
+    return parse_joining(file, network_id=network_id)
 
 
 class Papers:
@@ -29,12 +43,12 @@ class Papers:
     def receipts(self) -> tuple[Receipt, ...]:
         """The newest receipt of each site and log, by site and log."""
         rows = self._database.rows("SELECT file FROM receipts ORDER BY site, log")
-        return tuple(parse_receipt(file, network_id=self._network_id) for (file,) in rows)
+        return tuple(_reopened_receipt(file, self._network_id) for (file,) in rows)
 
     def receipt(self, site: str, log: str) -> Receipt | None:
         """The newest receipt of a site and log."""
         row = self._database.row("SELECT file FROM receipts WHERE site = ? AND log = ?", (bytes.fromhex(site), log))
-        return None if row is None else parse_receipt(row[0], network_id=self._network_id)
+        return None if row is None else _reopened_receipt(row[0], self._network_id)
 
     def keep_receipt(self, receipt: Receipt) -> bool:
         """Keep a receipt that is newer than the one here; of two with one counter the greater bytes; whether it was."""
@@ -50,7 +64,7 @@ class Papers:
     def joinings(self) -> tuple[Joining, ...]:
         """The wishes to join that are kept, by key."""
         rows = self._database.rows("SELECT file FROM joinings ORDER BY site")
-        return tuple(parse_joining(file, network_id=self._network_id) for (file,) in rows)
+        return tuple(_reopened_joining(file, self._network_id) for (file,) in rows)
 
     def keep_joining(self, joining: Joining) -> bool:
         """Keep a wish to join, the first of each key and a hundred at most; whether it was kept."""
@@ -65,6 +79,15 @@ class Papers:
     def drop_joinings(self, keys: Iterable[str]) -> None:
         """Let go of the wishes of sites that have been granted."""
         self._database.run_many("DELETE FROM joinings WHERE site = ?", ((bytes.fromhex(key),) for key in keys))
+
+    def verify(self) -> Iterator[str]:
+        """Verify every file anew, and name those that fail."""
+        for table, parse in (("receipts", parse_receipt), ("joinings", parse_joining)):
+            for (file,) in self._database.rows(f"SELECT file FROM {table}"):  # noqa: S608 - names of ours
+                try:
+                    parse(file, network_id=self._network_id)
+                except RemoteError as error:
+                    yield error.message
 
     def own_logs(self, site: str) -> tuple[str, ...]:
         """The logs of this site, the present one last."""

@@ -1,0 +1,191 @@
+"""Whole sites for the tests of stores and exchanges: real folders, real stores, real sticks.
+
+Nothing is mocked; chance comes from one seed. One rule: what a test needs from a site it asks of the same front door
+that the rooms above use.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from pathlib import Path
+from random import Random
+from typing import TYPE_CHECKING, Any
+
+from sync import (
+    ExchangeReport,
+    FolderCarrier,
+    KindRule,
+    Network,
+    SigningKey,
+    Statement,
+    Store,
+    exchange,
+    leave_joining,
+    read_network,
+    write,
+)
+from tests.sync.charter_scene import SITE_NAMES, network_of
+from tests.sync.scene import key_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from sync.exchange import Carrier
+
+KINDS = (
+    KindRule("garden/edition", "text", frozenset({"trainer", "reviewer"})),
+    KindRule("garden/recall", "urgent", frozenset({"trainer", "reviewer"})),
+    KindRule("garden/report", "text", frozenset({"volunteer", "trainer", "reviewer", "steward", "site"})),
+    KindRule("garden/approval", "text", frozenset({"reviewer"})),
+)
+FAST = Path("/dev/shm")  # noqa: S108 - memory, so that hundreds of small stores do not wait for a disk
+
+
+def fast_folder() -> Path | None:
+    """A folder in memory, or None where there is none: then the usual place for temporary files serves."""
+    return FAST if os.access(FAST, os.W_OK) else None
+
+
+class Site:
+    """One site: its folder, its key, one trainer, and its open store."""
+
+    def __init__(self, folder: Path, letter: str, *, chance: Random) -> None:
+        """Name it; `found` or `join` gives it a store."""
+        self.folder = folder
+        self.letter = letter
+        self.chance = chance
+        self.key = key_of(f"site {letter}")
+        self.trainer = key_of(f"{letter}1")
+        self.store: Store
+        folder.mkdir(parents=True)
+
+    @property
+    def file(self) -> Path:
+        return self.folder / "store.sqlite"
+
+    def found(self, network: Network) -> Site:
+        """Begin the store of a network that is there already."""
+        self.store = Store.create(self.file, network, KINDS)
+        return self
+
+    def join(self, stick: Path) -> Site:
+        """Find the network on a stick and ask to join it."""
+        carrier = FolderCarrier(stick)
+        self.found(read_network(carrier))
+        leave_joining(self.store, carrier, site_key=self.key, letter=self.letter, name=SITE_NAMES[self.letter])
+        return self
+
+    def introduce(self, label: str = "", role: str = "trainer") -> Statement:
+        """Name a person of this site, its trainer unless told otherwise."""
+        label = label or f"{self.letter}1"
+        body = {"key": key_of(label).public, "name": label, "role": role}
+        return self.say("sync/person", body, key=self.key)
+
+    def grant(self, letter: str) -> Statement:
+        """Grant another site, as its steward."""
+        body = {"key": key_of(f"site {letter}").public, "letter": letter, "name": SITE_NAMES[letter], "role": "site"}
+        return self.say("sync/grant", body)
+
+    def say(self, kind: str, body: dict[str, Any], *, key: SigningKey | None = None, **parts: Any) -> Statement:
+        """Write a statement, the trainer's unless told otherwise."""
+        return write(self.store, key=key or self.trainer, kind=kind, body=body, random=self.chance.randbytes, **parts)
+
+    def edition(self, text: str = "rows of onions", **parts: Any) -> Statement:
+        return self.say("garden/edition", {"text": text}, **parts)
+
+    def exchange(self, stick: Path | Carrier) -> ExchangeReport:
+        """Carry a stick through this site."""
+        return exchange(
+            self.store,
+            FolderCarrier(stick) if isinstance(stick, Path) else stick,
+            site_key=self.key,
+            random=self.chance.randbytes,
+            state_lines=self.state_lines,
+        )
+
+    def state_lines(self) -> Iterator[str]:
+        """A small fold: what counts, in order."""
+        for statement in self.store.statements():
+            verdict = self.store.verdict(statement.id)
+            if verdict is not None and verdict.state == "accepted":
+                yield f"{statement.id} {statement.kind}"
+
+    def back_up(self, place: Path) -> None:
+        """Copy the site's folder."""
+        self.store.close()
+        shutil.rmtree(place, ignore_errors=True)
+        shutil.copytree(self.folder, place)
+        self.reopen()
+
+    def restore(self, place: Path) -> None:
+        """Put the folder back from a copy."""
+        self.store.close()
+        shutil.rmtree(self.folder)
+        shutil.copytree(place, self.folder)
+        self.reopen()
+
+    def clone(self, folder: Path) -> Site:
+        """A second site of the same key that lives on from here."""
+        self.back_up(folder)
+        twin = Site.__new__(Site)
+        twin.__dict__.update(self.__dict__)
+        twin.folder = folder
+        twin.reopen()
+        return twin
+
+    def reopen(self) -> None:
+        self.store = Store.open(self.file, KINDS)
+
+
+def circle(folder: Path, letters: str = "CTL", *, seed: int = 1, granted: bool = True) -> dict[str, Site]:
+    """Cloudstep, founded by C1, and others of its network, who have not met yet.
+
+    With ``granted`` the others have been granted at Cloudstep, and every site has named its trainer.
+    """
+    chance = Random(seed)
+    network = network_of("C1", threshold=1)
+    sites = {letter: Site(folder / letter, letter, chance=chance).found(network) for letter in letters}
+    for letter, site in sites.items():
+        if granted and letter != "C":
+            sites["C"].grant(letter)
+            site.store.papers.keep_joining(_joining(site))
+        site.introduce() if granted or letter == "C" else None
+    return sites
+
+
+def _joining(site: Site) -> Any:
+    from sync import ask_to_join
+
+    return ask_to_join(key=site.key, letter=site.letter, name=SITE_NAMES[site.letter], network_id=site.store.network.id)
+
+
+def new_stick(folder: Path, name: str = "stick") -> Path:
+    """An empty stick."""
+    stick = folder / name
+    stick.mkdir(parents=True)
+    return stick
+
+
+def files_of(stick: Path) -> dict[str, tuple[int, bytes]]:
+    """Everything on a stick: time of change and content, by name."""
+    return {
+        path.relative_to(stick).as_posix(): (path.stat().st_mtime_ns, path.read_bytes())
+        for path in sorted(stick.rglob("*"))
+        if path.is_file()
+    }
+
+
+def bundles_of(stick: Path, lane: str = "*") -> list[Path]:
+    """The bundle files on a stick, by name."""
+    return sorted(stick.glob(f"tried-ground-*/sites/*/*/{lane}/*.bundle"))
+
+
+def carry(stick: Path, *sites: Site, rounds: int = 2) -> list[ExchangeReport]:
+    """Carry a stick round."""
+    return [site.exchange(stick) for _ in range(rounds) for site in sites]
+
+
+def share_one_set(*sites: Site) -> bool:
+    """Whether all hold the same."""
+    return len({site.store.set_hash() for site in sites}) == 1
