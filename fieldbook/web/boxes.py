@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, Literal, Protocol
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
-Takes = Literal["words", "long", "text", "number", "pick", "picks", "flag", "days", "numbers"]
+Takes = Literal["words", "long", "text", "number", "pick", "picks", "flag", "days", "numbers", "answer"]
 Values = dict[str, list[str]]
 ROWS_MAX = 60  # rows of one list in one form; an entry with more steps than this is two entries
 _COMMA_DECIMAL = re.compile(r"^[0-9]+,(?:[0-9]{1,2}|[0-9]{4,})$")  # three digits after a comma may be thousands
@@ -39,7 +39,8 @@ class Box:
         at: its place in the document, or in its row; empty where it is the row itself.
         label: the question, as a person would ask it.
         takes: ``words`` and ``long`` are text in the language of the form, ``text`` is text in none, ``days`` are
-            whole days or "none published", ``numbers`` are several with spaces between.
+            whole days or "none published", ``numbers`` are several with spaces between, an ``answer`` is
+            yes, no or words.
         hint: what helps to answer.
         choices: (code, words) for ``pick`` and ``picks``.
         width: ``narrow``, ``broad`` or empty: how much of a row it takes.
@@ -189,10 +190,10 @@ def _shown(value: Any, box: Box, language: str) -> list[str]:
     if value is None:
         return []
     if box.takes == "picks":
-        return [str(code) for code in value] if isinstance(value, list) else []
+        return [str(code) for code in value] if isinstance(value, list) else [str(value)]
     if box.takes == "numbers":
         return [" ".join(str(number) for number in value)] if isinstance(value, list) else [str(value)]
-    if box.takes == "flag":
+    if box.takes in {"flag", "answer"}:
         return ["yes" if value is True else "no" if value is False else str(value)]
     if isinstance(value, dict):
         value = value.get(language, "") if box.takes in {"words", "long"} else value.get("value", "")
@@ -201,7 +202,9 @@ def _shown(value: Any, box: Box, language: str) -> list[str]:
 
 def _read_box(values: Sequence[str], before: Any, box: Box, language: str) -> Any:
     if box.takes == "picks":
-        return [value for value in values if value] or None
+        chosen = [value for value in values if value]
+        same = sorted(before if isinstance(before, list) else [before or ""]) == sorted(chosen)
+        return before if same else chosen or None
     text = values[0].strip().replace("\r\n", "\n") if values else ""
     if box.takes in {"words", "long"}:
         return _with_words(before, text, language)
@@ -211,7 +214,7 @@ def _read_box(values: Sequence[str], before: Any, box: Box, language: str) -> An
 
 
 def _read_plain(text: str, before: Any, box: Box) -> Any:
-    if box.takes == "flag":
+    if box.takes in {"flag", "answer"}:
         return {"yes": True, "no": False}.get(text, text)
     if box.takes == "numbers":
         return [plain_number(part) for part in text.split()]

@@ -213,6 +213,16 @@ _SAFETY = Section(
         Box(at="disposal", label="What to do with what is left over", takes="long"),
     ),
 )
+PHOTO_ROWS = Rows(
+    at="photos",
+    label="Photo",
+    boxes=(
+        Box(at="alt", label="What it shows, for those who cannot see it", takes="long", width="broad"),
+        Box(at="people", label="Who is on it?", takes="pick", choices=say.choices_of(say.PEOPLE_WORDS)),
+    ),
+    blank=0,
+    hint="These came with the edition or draft before. To leave one out, empty its row.",
+)
 CAUTIONS_BOX = Box(at="facts.cautions", label="Cautions that stand with this entry", takes="picks")
 _SOURCES = Section(
     title="Where you know it from",
@@ -246,6 +256,7 @@ def parts() -> Iterator[Part]:
     for section in SECTIONS:
         yield from section.parts
     yield CAUTIONS_BOX
+    yield PHOTO_ROWS
 
 
 def new_document() -> dict[str, Any]:

@@ -11,8 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.practices.facts_shape import FACTS
-from fieldbook.practices.records import Either, ListOf, OneOrMore, Record
+from fieldbook.practices.facts_shape import group_record
+from fieldbook.practices.records import Either, ListOf
 from fieldbook.practices.shapes import Code, Flag, Text
 from fieldbook.web.boxes import Box, Rows, Takes, Values, fill, get_at, put_at, read, row_count
 from fieldbook.web.code_words import choices_from
@@ -220,7 +220,6 @@ NOUNS = {
     "nutrition": "what the food gives",
     "evidence": "the claimed effect",
 }
-_DAYS_HINT = "whole days, or: none published"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -238,35 +237,42 @@ class Question:
 
 
 def _takes(shape: Shape) -> Takes:
-    if isinstance(shape, Flag):
-        return "flag"
     if isinstance(shape, Either):
-        return "days"
-    if isinstance(shape, Code):
-        return "pick"
+        return _takes_either(shape)
     if isinstance(shape, ListOf):
         return "picks" if isinstance(shape.item, Code) else "numbers"
-    return "text" if isinstance(shape, Text) else "number"
+    plain: dict[type[Shape], Takes] = {Flag: "flag", Code: "pick", Text: "text"}
+    return plain.get(type(shape), "number")
+
+
+def _takes_either(shape: Either) -> Takes:
+    kinds = {type(option) for option in shape.options}
+    if ListOf in kinds:
+        return "picks"
+    if Flag in kinds:
+        return "answer"
+    return "days" if Code in kinds else "text"
 
 
 def _choices(shape: Shape) -> tuple[tuple[str, str], ...]:
+    if isinstance(shape, Either):
+        return next((found for option in shape.options if (found := _choices(option))), ())
     if isinstance(shape, ListOf):
         return _choices(shape.item)
     return choices_from(shape.codes) if isinstance(shape, Code) else ()
 
 
-def _record_of(group: str) -> Record:
-    shape = FACTS.fields[group].shape
-    if not isinstance(shape, ListOf | OneOrMore) or not isinstance(shape.item, Record):
-        raise TypeError(f"the facts of {group} are no records")
-    return shape.item
+def _hint(shape: Shape, takes: Takes) -> str:
+    if takes == "days":
+        return f"whole days, or: {' or '.join(words for _, words in _choices(shape))}"
+    return "yes, no, or in words" if takes == "answer" else ""
 
 
 def _box(group: str, fact: str, label: str) -> Box:
-    shape = _record_of(group).fields[fact].shape
+    shape = group_record(group).fields[fact].shape
     takes = _takes(shape)
-    hint = _DAYS_HINT if takes == "days" else ""
-    return Box(at=fact, label=label, takes=takes, hint=hint, choices=_choices(shape))
+    choices = _choices(shape) if takes in {"pick", "picks"} else ()
+    return Box(at=fact, label=label, takes=takes, hint=_hint(shape, takes), choices=choices)
 
 
 def _question(group: str) -> Question:
@@ -304,7 +310,7 @@ def read_facts(posted: Posted, document: Mapping[str, Any], *, language: str) ->
         out = read(posted, out, [question.rows], language=language)
         if answer == "yes" and get_at(out, question.rows.at) is None:
             out = put_at(out, question.rows.at, [{}] if question.group == "inputs" else {})
-    done: dict[str, Any] = put_at(out, "facts.none", none or None)
+    done: dict[str, Any] = put_at(out, "facts.none", sorted(none) or None)
     return done
 
 

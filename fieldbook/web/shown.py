@@ -171,7 +171,11 @@ def show_entry(document: Mapping[str, Any], preferred: Languages) -> ShownEntry:
 
 def _photos(document: Mapping[str, Any], preferred: Languages) -> tuple[Mapping[str, Any], ...]:
     photos = document.get("photos") or ()
-    return tuple({**photo, "alt": in_language(photo.get("alt"), preferred)} for photo in photos if "ref" in photo)
+    return tuple(
+        {**photo, "alt": in_language(photo.get("alt"), preferred), "anchor": f"photo-{number}"}
+        for number, photo in enumerate(photos, start=1)
+        if "ref" in photo
+    )
 
 
 def _needs(document: Mapping[str, Any]) -> tuple[tuple[str, str], ...]:

@@ -6,12 +6,13 @@ check. Its one rule: whatever was typed comes back as it was typed, with each fa
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.languages import checked_tag
 from fieldbook.site import PhotoIn
-from fieldbook.web.boxes import box_of_fault
+from fieldbook.web.boxes import box_of_fault, get_at
 from fieldbook.web.code_words import PEOPLE_WORDS
 from fieldbook.web.entry_form import box_names, carried, fill_form, free_name, new_document, read_form, with_photo
 from fieldbook.web.here import WebError
@@ -64,12 +65,18 @@ class Desk:
         loose = []
         for fault in faults:
             said = f"{sentence(fault.message)} {sentence(fault.hint)}"
-            name = box_of_fault(fault.field, names)
+            name = box_of_fault(self._asked_at(fault.field), names)
             if name is None:
                 loose.append(f"{fault.field}: {said}" if fault.field else said)
             else:
                 placed[name] = (*placed.get(name, ()), said)
         return replace(self, faults=placed, errors=tuple(loose))
+
+    def _asked_at(self, field: str) -> str:
+        """Where the form asks for it: a group that is ruled out stands in a list, and is asked as a question."""
+        match = re.fullmatch(r"facts\.none\[(\d+)\]", field)
+        none = get_at(self.document, "facts.none") or []
+        return f"ask.{none[int(match[1])]}" if match and int(match[1]) < len(none) else field
 
     def with_error(self, message: str, hint: str) -> Desk:
         """The same desk with a sentence at its top."""

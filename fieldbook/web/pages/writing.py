@@ -13,7 +13,7 @@ from fieldbook.languages import checked_tag
 from fieldbook.practices import EntryError
 from fieldbook.web import drafts as kept
 from fieldbook.web.caution_words import ALL
-from fieldbook.web.entry_form import CAUTIONS_BOX, SECTIONS, carried, carry
+from fieldbook.web.entry_form import CAUTIONS_BOX, PHOTO_ROWS, SECTIONS, carried, carry
 from fieldbook.web.fact_questions import QUESTIONS
 from fieldbook.web.here import need_signer, signed_in, site
 from fieldbook.web.listed import card_line
@@ -171,6 +171,7 @@ def _form(desk: Desk, photos: list[PhotoIn] | None = None) -> str:
         questions=QUESTIONS,
         cautions=ALL,
         cautions_box=CAUTIONS_BOX,
+        photo_rows=PHOTO_ROWS,
         carried=carry(desk.document),
         photo_slots=PHOTO_SLOTS,
         lost_photos=fresh,
