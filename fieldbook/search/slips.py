@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
 FORGIVEN_LETTERS: Final = 5
+LONGEST_LETTERS: Final = 40  # no word that people type is longer; the spellings of one grow with its length squared
 
 
 class Lexicon:
@@ -31,7 +32,7 @@ class Lexicon:
 
     def near(self, word: str) -> frozenset[str]:
         """Return the known words of five letters or more that are exactly one slip from a word."""
-        if len(word) < FORGIVEN_LETTERS - 1:
+        if not FORGIVEN_LETTERS - 1 <= len(word) <= LONGEST_LETTERS:
             return frozenset()
         letters = set().union(*(self._letters.get(_script(letter), set()) for letter in set(word)))
         found = {other for other in _one_slip(word, letters) if len(other) >= FORGIVEN_LETTERS and other in self.words}

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldbook.search.slips import Lexicon
+from fieldbook.search.slips import LONGEST_LETTERS, Lexicon
 from fieldbook.search.words import words_of
 from tests.search.corpus import practices
 
@@ -57,3 +57,10 @@ def test_near_words_are_just_those_that_a_plain_comparison_finds() -> None:
 @pytest.mark.parametrize(("typed", "known"), [("hem", "hen"), ("goats", "goat"), ("gaot", "goat"), ("kal", "kale")])
 def test_short_words_are_taken_as_typed(typed: str, known: str) -> None:
     assert Lexicon([known]).near(typed) == frozenset()
+
+
+def test_a_pasted_run_of_letters_is_no_word_with_a_slip() -> None:
+    """The spellings one slip away of a run of 100,000 letters would take minutes to write out."""
+    run = "x" * LONGEST_LETTERS
+    assert Lexicon([run]).near(run[1:]) == {run}
+    assert Lexicon([run * 2500]).near("x" * 100_000) == frozenset()
