@@ -318,12 +318,12 @@ def free_name(file_name: str, taken: set[str]) -> str:
     return name
 
 
-def with_photo(document: Mapping[str, Any], *, name: str, alt: str, step: str, language: str) -> dict[str, Any]:
+def with_photo(document: Mapping[str, Any], photo: Mapping[str, Any], *, step: str) -> dict[str, Any]:
     """The document with one more photo, shown with a step where a step's number is given."""
-    photos = [*(document.get("photos") or []), {"name": name} | ({"alt": {language: alt}} if alt else {})]
+    photos = [*(document.get("photos") or []), {name: value for name, value in photo.items() if value}]
     out: dict[str, Any] = put_at(document, "photos", photos)
     steps = [dict(one) for one in get_at(out, "steps") or []]
     if step.isascii() and step.isdigit() and 1 <= int(step) <= len(steps):
-        steps[int(step) - 1]["picture"] = name
+        steps[int(step) - 1]["picture"] = photo["name"]
         out["steps"] = steps
     return out

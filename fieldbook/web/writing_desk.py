@@ -114,8 +114,9 @@ def with_new_photos(
             continue
         name = free_name(file.filename, names)
         names.add(name)
-        people = posted.get(f"photo.{slot}.people", "")
-        alt, step = (posted.get(f"photo.{slot}.{part}", "").strip() for part in ("alt", "step"))
-        document = with_photo(document, name=name, alt=alt, step=step, language=desk.language)
-        photos.append(PhotoIn(name, file.read(), people if people in PEOPLE_WORDS else "", file.filename))
+        alt, step, people = (posted.get(f"photo.{slot}.{part}", "").strip() for part in ("alt", "step", "people"))
+        people = people if people in PEOPLE_WORDS else ""
+        said = {"name": name, "alt": {desk.language: alt} if alt else {}, "people": people}
+        document = with_photo(document, said, step=step)
+        photos.append(PhotoIn(name, file.read(), people, file.filename))
     return replace(desk, document=document), photos

@@ -124,9 +124,12 @@ def _beginning() -> Desk:
 
 
 def _photos(desk: Desk) -> tuple[Desk, list[PhotoIn]]:
-    waiting = kept.photos_of(site(), desk.draft) if desk.draft else []
-    named = {str(photo.get("name")) for photo in desk.document.get("photos") or ()}
-    waiting = [photo for photo in waiting if photo.name in named]
+    named = {str(photo.get("name")): str(photo.get("people") or "") for photo in desk.document.get("photos") or ()}
+    waiting = [
+        replace(photo, people=named[photo.name])
+        for photo in (kept.photos_of(site(), desk.draft) if desk.draft else ())
+        if photo.name in named
+    ]
     desk, fresh = with_new_photos(desk, request.form, request.files, taken=named)
     return desk, [*waiting, *fresh]
 
