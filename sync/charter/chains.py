@@ -54,10 +54,11 @@ class Chains:
         return frozenset(good)
 
     def gaps(self, author: str, cuts: Iterable[Iterable[str]]) -> frozenset[str]:
-        """The ids that would extend what the cuts reach, if they came: missing ends and missing links."""
-        links = (statement.previous for statement in self.of(author))
-        wanted = {link for link in links if link is not None}.union(*cuts)
-        return frozenset(identity for identity in wanted if identity not in self._held)
+        """The ids that would extend what any of the cuts reaches, if they came: missing ends and missing links."""
+        ends = frozenset[str]().union(*cuts)
+        reached = self.good(author, [ends])
+        links = {statement.previous for statement in self.of(author) if statement.id in reached} - {None}
+        return frozenset(str(identity) for identity in ends | links if identity not in self._held)
 
     def _order(self, author: str) -> list[tuple[str, str | None]]:
         """Each statement of the author after the one it follows, with that one's id."""

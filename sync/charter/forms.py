@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from sync.errors import RemoteError
 from sync.network import Steward, read_stewards, require_threshold
-from sync.shape import require_hex, require_list, require_object, require_sorted, require_text
+from sync.shape import require_hex, require_list, require_number, require_object, require_sorted, require_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping
@@ -134,11 +134,10 @@ def read_version(body: Mapping[str, Any]) -> StewardsNamed:
     stewards = read_stewards(body["stewards"])
     for steward in stewards:
         _person(steward.name)
-    if type(body["version"]) is not int or body["version"] <= FIRST_VERSION:
-        raise RemoteError("the number of a version of the stewards is not a whole number from 2 on")
+    version = require_number(body["version"], "the number of a version of the stewards", least=FIRST_VERSION + 1)
     before = require_object(body["before"], "what the stewards said before", names=(), more=True)
     return StewardsNamed(
-        body["version"],
+        version,
         stewards,
         require_threshold(body["threshold"], len(stewards)),
         {

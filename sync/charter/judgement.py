@@ -65,7 +65,6 @@ class Footing:
         roles: By key, every role ever given.
         awaited: By id of what is missing or waits, the ids of those that answer it, sorted.
         gaps: Ids that would change what a cut or a version reaches.
-        watched: Authors whose chains are cut somewhere.
         files: Files that redactions name.
         bodiless: Ids of statements about roles whose bodies are not here.
     """
@@ -74,7 +73,6 @@ class Footing:
     roles: Mapping[str, frozenset[str]]
     awaited: Mapping[str, tuple[str, ...]]
     gaps: frozenset[str]
-    watched: frozenset[str]
     files: frozenset[str]
     bodiless: frozenset[str]
 
@@ -227,13 +225,11 @@ class _Judging:
 
     def _footing(self, verdicts: Mapping[str, Verdict], held_back: Iterable[Statement]) -> Footing:
         waiting = [self._held[each] for each, verdict in verdicts.items() if verdict.state == "waiting"]
-        watched = {key for version in self._versions.in_force.values() for key in version.before}
         return Footing(
             network=self._network,
             roles={key: frozenset(roles) for key, roles in self._granted.roles.items()},
             awaited=_awaited([*waiting, *held_back], verdicts),
             gaps=self._voices.gaps() | self._cuts.gaps(),
-            watched=frozenset(watched.union(self._cuts.by_key)),
             files=self._redactions.files_named,
             bodiless=frozenset(
                 statement.id
@@ -311,11 +307,7 @@ class _More(Settling):
             statement.kind in ROLE_KINDS
             or statement.id in footing.gaps
             or not footing.files.isdisjoint(statement.attachments)
-            or (statement.author in footing.watched and self._opens_gap(statement))
         )
-
-    def _opens_gap(self, statement: Statement) -> bool:
-        return statement.previous is not None and statement.previous not in self._held
 
 
 def _one_copy_of_each(statements: Iterable[Statement]) -> dict[str, Statement]:

@@ -186,11 +186,12 @@ class _Fold:
         accepted = {voice: ACCEPTED for version in in_force.values() for voice in version.voices}
         answered = {name for version in in_force.values() for name in version.answers}
         heads = tuple(in_force[name] for name in sorted(in_force.keys() - answered))
-        return Versions(in_force, heads, self._answering(heads, in_force), self._verdicts | accepted)
+        return Versions(in_force, heads, self._answering(heads), self._verdicts | accepted)
 
-    def _answering(self, heads: Iterable[Version], in_force: Mapping[str, Version]) -> tuple[Version, ...]:
+    def _answering(self, heads: Iterable[Version]) -> tuple[Version, ...]:
+        """None of these is in force: what it answers would be no head."""
         names = tuple(head.name for head in heads)
-        waiting = (each for each in self._proposed.values() if each.name not in in_force and each.answers == names)
+        waiting = (each for each in self._proposed.values() if each.answers == names)
         return tuple(sorted((_version(each) for each in waiting), key=lambda version: version.name))
 
     def _is_agreed(self, proposed: _Proposed, in_force: Mapping[str, Version]) -> bool:

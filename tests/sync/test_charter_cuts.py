@@ -317,3 +317,29 @@ def test_an_adoption_lifts_neither_a_missing_role_nor_a_wait(circle: Circle) -> 
     assert judgement.verdicts[waiting.id].state == "quarantined"
     assert judgement.verdicts[roleless.id].state == "quarantined"
     assert circle.state(waiting) == "accepted"
+
+
+def test_a_stopped_steward_has_no_role_in_force(circle: Circle) -> None:
+    circle.revoke("L1", "S1")
+    assert circle.judged().charter.roles_of(key("S1")) == frozenset()
+    assert key("S1") in {steward.key for steward in circle.judged().charter.stewards}
+
+
+def test_a_voice_that_lifts_one_of_two_waits_for_the_other(circle: Circle) -> None:
+    first, second = circle.revoke("S1", "C2"), circle.revoke("S1", "C3")
+    both = circle.reinstate("L1", first, second)
+    circle.reinstate("C1", first)
+    assert circle.judged().verdicts[both.id].rule == "voices"
+
+
+def test_adopting_what_nobody_set_aside_changes_nothing(circle: Circle) -> None:
+    edition = circle.edition("C2")
+    circle.adopt("L1", edition)
+    assert circle.judged().verdicts[edition.id].rule == ""
+
+
+def test_a_grant_of_a_stopped_steward_is_set_aside_even_before_its_body_is_here(circle: Circle) -> None:
+    grant = circle.grant_site("S1", "L")
+    circle.said[-1] = grant.without_body()
+    circle.revoke("L1", "S1")
+    assert circle.judged().verdicts[grant.id].rule == "revoked"

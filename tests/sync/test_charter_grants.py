@@ -267,3 +267,33 @@ def test_the_charter_is_a_canonical_value(circle: Circle) -> None:
     assert value["versions"] == [{"name": circle.network.id, "version": 1}]
     again = judge(circle.network, KINDS, reversed(circle.said)).charter.as_value()
     assert canonical_bytes(value) == canonical_bytes(again)
+
+
+def test_of_two_grants_that_do_not_answer_each_other_the_first_by_its_words_is_shown(circle: Circle) -> None:
+    circle.grant_site("C1", "L")
+    circle.grant_site("L1", "L", body={"letter": "A"})
+    circle.grant_site("S1", "L", body={"letter": "Z"})
+    assert circle.judged().charter.sites[key("L")].letter == "A"
+
+
+def test_a_key_that_is_a_site_and_a_person_is_shown_as_the_site(circle: Circle) -> None:
+    circle.say("C", "sync/person", {"key": key("T"), "name": "C5", "role": "trainer"})
+    assert circle.judged().charter.name_of(key("T")) == "T"
+    assert circle.judged().charter.roles_of(key("T")) == {"site", "trainer"}
+
+
+@pytest.mark.parametrize("kind", ["sync/grant", "sync/person", "sync/revocation", "sync/stewards"])
+@pytest.mark.parametrize("body", [{}, {"role": "reviewer"}, {"role": "site"}, {"role": "trainer", "name": "C5"}])
+def test_a_body_that_lacks_its_fields_is_set_aside(circle: Circle, kind: str, body: dict[str, Any]) -> None:
+    assert circle.state(circle.say("C" if kind == "sync/person" else "C1", kind, body)) == "quarantined"
+
+
+def test_a_grant_of_a_reviewer_with_one_field_more_is_set_aside(circle: Circle) -> None:
+    body = {"key": key("C3"), "name": "C3", "role": "reviewer", "scope": [], "site": key("C"), "until": "2027"}
+    assert circle.state(circle.say("C1", "sync/grant", body)) == "quarantined"
+
+
+@pytest.mark.parametrize("scope", [["pest", "bed"], ["bed", "bed"], "bed", [7]])
+def test_a_scope_not_sorted_or_not_a_list_of_kinds_is_set_aside(circle: Circle, scope: object) -> None:
+    body = {"key": key("C3"), "name": "C3", "role": "reviewer", "scope": scope, "site": key("C")}
+    assert circle.state(circle.say("C1", "sync/grant", body)) == "quarantined"

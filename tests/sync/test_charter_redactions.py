@@ -176,3 +176,10 @@ def test_a_stranger_who_attaches_a_photo_does_not_keep_it(circle: Circle) -> Non
     circle.edition("X9", attachments=[PHOTO])
     circle.take_back("C2", files=[PHOTO])
     assert circle.judged().files_gone == {PHOTO}
+
+
+def test_somebody_elses_redaction_of_what_is_away_says_what_is_missing(circle: Circle) -> None:
+    edition, away = circle.edition("C2"), circle.edition("C2")
+    redaction = circle.take_back("T2", edition, away)
+    verdict = circle.judged(without=[away]).verdicts[redaction.id]
+    assert (verdict.rule, verdict.missing) == ("after", (away.id,))

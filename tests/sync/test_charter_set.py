@@ -3,21 +3,29 @@
 from __future__ import annotations
 
 from random import Random
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sync.charter import Judgement, judge, judge_more
+from sync.charter.forms import ROLE_KINDS
 from tests.sync.charter_histories import History
 from tests.sync.charter_model import model
-from tests.sync.charter_scene import KINDS, Circle, Kept
+from tests.sync.charter_scene import KINDS, Circle, Kept, key
 
 if TYPE_CHECKING:
     from sync.statement import Statement
 
 
 seeds = st.integers(0, 2**32)
+words = st.one_of(
+    st.none(), st.booleans(), st.integers(-2, 3), st.sampled_from(["", "site", "C1", key("C1"), "ab" * 32])
+)
+values = st.recursive(words, lambda v: st.lists(v, max_size=2) | st.dictionaries(st.just(key("C1")), v, max_size=1))
+fields = st.sampled_from(
+    ["key", "letter", "name", "role", "scope", "site", "last", "version", "stewards", "threshold", "before"]
+)
 
 
 def roles_given(judgement: Judgement) -> set[tuple[str, str]]:
@@ -70,3 +78,16 @@ def test_no_partition_changes_the_judgement(seed: int, steps: int) -> None:
         here.extend(part)
         judgement = judge_more(judgement, KINDS, Kept(here), part)
     assert judgement == circle.judged()
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.sampled_from(sorted(ROLE_KINDS)),
+    st.dictionaries(fields, values),
+    st.sampled_from(["site", "reviewer", "trainer"]),
+)
+def test_no_body_whatever_it_says_stops_the_judging(kind: str, body: dict[str, Any], role: str) -> None:
+    circle = Circle("C1")
+    for by, said in (("C1", body), ("C", body), ("C1", body | {"role": role}), ("C", body | {"role": role})):
+        circle.say(by, kind, said)
+    assert len(circle.judged().verdicts) == 4

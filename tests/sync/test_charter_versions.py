@@ -296,3 +296,27 @@ def test_the_charter_says_which_next_versions_lack_voices_whatever_voice_they_na
     assert circle.judged().charter.proposed == ()
     assert names(circle) == set(ALL)
     assert circle.state(older[0]) == "waiting"
+
+
+def test_a_version_whose_body_is_not_here_waits_for_it() -> None:
+    circle = Circle("C1")
+    said = circle.state_version(circle.version(2, "C1", threshold=1), ("C1",))
+    circle.said[-1] = said[0].without_body()
+    assert circle.judged().verdicts[said[0].id].rule == "body"
+    assert circle.judged().charter.next_version() == 2
+
+
+def test_what_else_a_version_answers_only_has_to_be_here() -> None:
+    circle = Circle("C1")
+    waiting = circle.edition("X9")
+    said = circle.state_version(circle.version(2, "C1", "L1", "S1", threshold=2), ("C1", "L1"), waiting)
+    assert names(circle) == set(ALL)
+    assert circle.state(said[0], without=[waiting]) == "waiting"
+
+
+def test_with_rivals_the_larger_threshold_is_shown() -> None:
+    circle = Circle("C1", "L1", threshold=2)
+    for labels, threshold in ((("C1", "L1"), 2), (("C1", "L1", "S1", "T1"), 3)):
+        circle.state_version(circle.version(2, *labels, threshold=threshold), ("C1", "L1", "S1")[:threshold])
+    assert len(circle.judged().charter.alarm) == 2
+    assert circle.judged().charter.threshold == 3

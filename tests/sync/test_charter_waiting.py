@@ -33,7 +33,7 @@ def test_waits_pass_on(circle: Circle) -> None:
     third = circle.edition("C2", second)
     verdicts = circle.judged(without=[first]).verdicts
     assert verdicts[second.id].missing == (first.id,)
-    assert (verdicts[third.id].state, verdicts[third.id].missing) == ("waiting", ())
+    assert verdicts[third.id] == Verdict("waiting", "it answers a statement that is itself waiting", rule="after")
     assert circle.state(third) == "accepted"
 
 
@@ -113,3 +113,15 @@ def test_a_store_that_lost_what_it_had_judged_is_told_so(circle: Circle) -> None
     judgement = circle.judged(without=[first])
     with pytest.raises(LocalError, match="not among those known"):
         judge_more(judgement, KINDS, Kept([]), [first])
+
+
+def test_what_an_ordinary_statement_calls_critical_is_for_the_rooms_above(circle: Circle) -> None:
+    assert circle.state(circle.edition("C2", critical=["a-later-field"])) == "accepted"
+
+
+def test_a_statement_that_a_cut_does_not_reach_opens_no_gap_in_it(circle: Circle) -> None:
+    circle.revoke("C1", "C2")
+    late = circle.edition("C2", previous=AWAY)
+    before = circle.judged(without=[late])
+    assert judge_more(before, KINDS, Kept([]), [late]) == circle.judged()
+    assert circle.judged().footing.gaps == frozenset()
