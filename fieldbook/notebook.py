@@ -223,14 +223,9 @@ class Notebook:
         rows = self._db.execute("SELECT * FROM home_photo WHERE about=? ORDER BY name", (about,))
         return tuple(HomePhoto(*row) for row in rows)
 
-    def release_photo(self, photo: HomePhoto, *, now_about: str | None = None) -> None:
-        """What was a draft's is now its edition's; without ``now_about`` the photo has left the notebook."""
+    def release_photo(self, photo: HomePhoto) -> None:
+        """Forget that a photo belongs to its draft or edition; its files go where nothing else here needs them."""
         with self._db:
-            if now_about is not None:
-                self._db.execute(
-                    "UPDATE home_photo SET about=? WHERE about=? AND name=?", (now_about, photo.about, photo.name)
-                )
-                return
             self._db.execute("DELETE FROM home_photo WHERE about=? AND name=?", (photo.about, photo.name))
         for digest in (photo.full, photo.thumb):
             if (

@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.photos import prepare_photo
+from fieldbook.photos import PhotoError, prepare_photo
 from fieldbook.practices import Entry, read_entry
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.reading import Reading
@@ -59,10 +59,12 @@ def read_entry_file(path: Path) -> dict[str, Any]:
     Raises:
         SiteError: the file is missing, no plain file, too large, or no JSON object.
     """
-    data = read_plain_file(path, limit_bytes=ENTRY_FILE_MAX_BYTES)
+    text = read_text_file(path)
     try:
-        document = json.loads(data.decode("utf-8"), parse_float=str, parse_constant=_refuse_constant)
-    except (UnicodeDecodeError, ValueError, RecursionError) as error:
+        document = json.loads(text, parse_float=str, parse_constant=_refuse_constant, object_pairs_hook=_each_name_once)
+    except RecursionError as error:
+        raise SiteError(f"{path.name} is nested too deep", hint="an entry has few groups within groups") from error
+    except ValueError as error:
         raise SiteError(
             f"{path.name} is no JSON document ({error})", hint="check its commas, quotes and brackets"
         ) from error
@@ -108,11 +110,11 @@ def photos_beside(document: Mapping[str, Any], folder: Path) -> list[PhotoIn]:
         SiteError: a ``file`` is a path, is missing, or is no plain file.
     """
     found = []
-    for photo in document.get("photos") or ():
-        if not isinstance(photo, dict) or not isinstance(photo.get("file"), str):
+    for photo in _named_photos(document):
+        if not isinstance(photo.get("file"), str):
             continue
         name = photo["file"]
-        if name != re.split(r"[/\\]", name)[-1] or name in {"", ".", ".."}:
+        if re.search(r"[/\\\0]", name) or name in {"", ".", ".."}:
             raise SiteError(f"photos: {name!r} is a path", hint="`file` is a plain name of a file beside the entry")
         data = read_plain_file(folder / name, limit_bytes=PHOTO_FILE_MAX_BYTES)
         found.append(PhotoIn(str(photo.get("name", name)), data, str(photo.get("people") or ""), name))
@@ -130,6 +132,22 @@ def photo_from_file(path: Path, people: str, *, taken: Iterable[str]) -> PhotoIn
 
 def _refuse_constant(text: str) -> Any:
     raise ValueError(f"{text} is no number")
+
+
+def _each_name_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    named = dict(pairs)
+    if len(named) < len(pairs):
+        names = [name for name, _ in pairs]
+        raise ValueError(
+            f"the name {next(name for name in names if names.count(name) > 1)!r} stands twice in one group"
+        )
+    return named
+
+
+def _named_photos(document: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """The photos that a document names, as far as they have the form of photos; faults are told when it is read."""
+    photos = document.get("photos")
+    return [photo for photo in photos if isinstance(photo, dict)] if isinstance(photos, list) else []
 
 
 class Writing(Reading):
@@ -162,7 +180,9 @@ class Writing(Reading):
         body = dict(document)
         if adaptation:
             body["adaptation"] = True
-        body["photos"] = _with_added_photos(body.get("photos") or [], photos)
+        if body.get("adaptation") is True and not parents:
+            raise SiteError("an adaptation is made from something", hint="name the edition with --after")
+        _add_photos(body, photos)
         ready = [_prepared(photo) for photo in photos]
         entry = read_entry(body)
         if draft:
@@ -188,8 +208,7 @@ class Writing(Reading):
             ready.append(_ReadyPhoto(photo.name, photo.people, full, thumb))
         written = self._publish(read_entry(draft.document), ready, signer, draft.parents)
         for photo in self.notebook.home_photos(name):
-            stays = photo.name in written.kept_home
-            self.notebook.release_photo(photo, now_about=written.edition if stays else None)
+            self.notebook.release_photo(photo)  # one that stays is its edition's now
         self.notebook.remove_draft(draft.number)
         return written
 
@@ -209,12 +228,15 @@ class Writing(Reading):
         ledger.check_may_say(signer.key, "fieldbook/edition")
         leaving = {photo.name: photo for photo in ready if photo.people in MAY_LEAVE}
         home = [photo for photo in ready if photo.name not in leaving]
-        body = dict(entry.document)
-        refs: dict[str, tuple[str, str]] = {}
-        for name, photo in leaving.items():
-            refs[name] = (ledger.keep_attachment(photo.full), ledger.keep_attachment(photo.thumb))
-        body["photos"] = _signed_photos(body.get("photos") or [], refs)
-        _check_pictures(body, {photo.name for photo in home})
+        _check_pictures(entry.document, {photo.name for photo in home})
+        carried = {file for parent in parents if (said := ledger.said(parent)) is not None for file in said.attachments}
+        named = [photo for photo in entry.rows("photos") if photo["name"] not in {one.name for one in home}]
+        _check_files(named, set(leaving), carried)
+        refs = {
+            name: {"ref": ledger.keep_attachment(photo.full), "thumb": ledger.keep_attachment(photo.thumb)}
+            for name, photo in leaving.items()
+        }
+        body = {**entry.document, "photos": [_signed_photo(photo, refs) for photo in named]}
         edition = ledger.say(
             signer.key,
             "fieldbook/edition",
@@ -231,29 +253,37 @@ class Writing(Reading):
 
 
 def _prepared(photo: PhotoIn) -> _ReadyPhoto:
-    made = prepare_photo(photo.data, name=photo.file or None)
+    try:
+        made = prepare_photo(photo.data, name=photo.file or None)
+    except PhotoError as error:
+        raise SiteError(f"{photo.file or photo.name}: {error.message}", hint=error.hint) from error
     return _ReadyPhoto(photo.name, photo.people, made.full, made.thumb)
 
 
-def _with_added_photos(named: Sequence[Any], photos: Sequence[PhotoIn]) -> list[Any]:
-    names = {photo.get("name") for photo in named if isinstance(photo, dict)}
-    added = [
-        {"name": p.name, "alt": {}, **({"people": p.people} if p.people else {})} for p in photos if p.name not in names
-    ]
-    return [*named, *added]
+def _add_photos(body: dict[str, Any], photos: Sequence[PhotoIn]) -> None:
+    """Name the photos in the document that are not named there yet, and say who is on each."""
+    given = body.get("photos", [])
+    if not photos or not isinstance(given, list):
+        return
+    people = {photo.name: {"people": photo.people} if photo.people else {} for photo in photos}
+    names = {photo.get("name") for photo in _named_photos(body)}
+    told = [{**one, **people.get(str(one.get("name")), {})} if isinstance(one, dict) else one for one in given]
+    added = [{"name": name, "alt": {}, **who} for name, who in people.items() if name not in names]
+    body["photos"] = [*told, *added]
 
 
-def _signed_photos(named: Sequence[Mapping[str, Any]], refs: Mapping[str, tuple[str, str]]) -> list[dict[str, Any]]:
-    """The photos as they stand in the signed edition: by digest; what stays home is not named there."""
-    signed = []
+def _signed_photo(photo: Mapping[str, Any], refs: Mapping[str, Mapping[str, str]]) -> dict[str, Any]:
+    """A photo as it stands in the signed edition: by digest."""
+    kept = {name: value for name, value in photo.items() if name != "file"}
+    return {**kept, **refs.get(photo["name"], {})}
+
+
+def _check_files(named: Sequence[Mapping[str, Any]], leaving: set[str], carried: set[str]) -> None:
     for photo in named:
-        kept = {name: value for name, value in photo.items() if name != "file"}
-        if photo["name"] in refs:
-            kept["ref"], kept["thumb"] = refs[photo["name"]]
-            signed.append(kept)
-        elif "ref" in photo:  # carried over from the edition before
-            signed.append(kept)
-    return signed
+        if photo["name"] not in leaving and not {photo.get("ref"), photo.get("thumb")} <= carried:
+            raise SiteError(
+                f"the photo {photo['name']} has no file", hint="name a file beside the entry in `file`, or leave it out"
+            )
 
 
 def _check_pictures(body: Mapping[str, Any], home: set[str]) -> None:
