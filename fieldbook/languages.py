@@ -3,7 +3,9 @@
 What it is: small tables and pure functions over BCP 47 language tags (RFC 5646). What it is not: a catalogue of the
 words on our screens, nor a translator.
 
-Its one rule: a tag is never guessed; a text is always handed over together with the tag that it really has.
+Its one rule: a tag is never guessed; a text is always handed over together with the tag that it really has. Whoever
+writes is held to the form (`checked_tag`); what arrived from elsewhere is read whatever its tags look like, since one
+entry may never hide all others.
 """
 
 from __future__ import annotations
@@ -25,6 +27,7 @@ _TAG: Final = re.compile(
     r"(?:-(?P<region>[A-Z]{2}|[0-9]{3}))?"
     r"(?:-(?:[a-z0-9]{5,8}|[0-9][a-z0-9]{3}))*"
 )
+_ANY_CASE: Final = re.compile(_TAG.pattern, re.IGNORECASE)  # RFC 5646, section 2.1.1: case carries no meaning
 # scripts by ISO 15924 code, and the languages commonly written in them
 _RTL_SCRIPTS: Final = frozenset({"Arab", "Aran", "Hebr", "Syrc", "Thaa", "Nkoo", "Adlm", "Rohg"})
 _RTL_LANGUAGES: Final = frozenset({"ar", "fa", "ps", "ur", "ug", "ckb", "sd", "he", "yi", "syr", "dv", "nqo", "prs"})
@@ -68,12 +71,13 @@ def checked_tag(tag: str) -> str:
 
     Source: RFC 5646, sections 2.1 and 2.1.1
     """
-    _language_and_script(tag)
+    if _TAG.fullmatch(tag) is None:
+        raise LanguageError(f"{tag!r} is not a language tag", hint="write it like en, sw, ar-SD or zh-Hant")
     return tag
 
 
 def primary(tag: str) -> str:
-    """Return the language of a tag without script, region or variant: ar for ar-SD."""
+    """Return the language of a tag without script, region or variant: ar for ar-SD; a tag out of form is its own."""
     return _language_and_script(tag)[0]
 
 
@@ -121,7 +125,7 @@ def in_digits(text: str, *, arabic_indic: bool) -> str:
 
 
 def _language_and_script(tag: str) -> tuple[str, str | None]:
-    match = _TAG.fullmatch(tag)
+    match = _ANY_CASE.fullmatch(tag)
     if match is None:
-        raise LanguageError(f"{tag!r} is not a language tag", hint="write it like en, sw, ar-SD or zh-Hant")
-    return match["language"], match["script"]
+        return tag, None
+    return match["language"].lower(), match["script"].title() if match["script"] else None

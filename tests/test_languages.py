@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldbook.errors import FieldbookError
-from fieldbook.languages import LanguageError, autonym, checked_tag, direction, in_digits, pick
+from fieldbook.languages import LanguageError, autonym, checked_tag, direction, in_digits, pick, primary
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -55,6 +55,15 @@ def test_a_tag_out_of_form_is_refused_with_an_example(tag: str) -> None:
         checked_tag(tag)
     assert "ar-SD" in refusal.value.hint
     assert isinstance(refusal.value, FieldbookError)
+
+
+@pytest.mark.parametrize(("tag", "language"), [("EN", "en"), ("pt-br", "pt"), ("zh-hant", "zh"), ("a tag?", "a tag?")])
+def test_what_arrived_is_read_whatever_its_tags_look_like(tag: str, language: str) -> None:
+    """One entry with a bad tag may never hide all others. Case: RFC 5646, section 2.1.1."""
+    assert primary(tag) == language
+    assert pick({tag: "Onions"}, ["sw", "en"]) == (tag, "Onions")
+    assert direction(tag) == "ltr"
+    assert autonym(tag)
 
 
 @pytest.mark.parametrize("tag", ["ar", "ar-SD", "ur", "fa", "ps", "he", "pa-Arab", "so-Arab"])
