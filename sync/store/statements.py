@@ -132,6 +132,15 @@ class Statements:
         )
         return [_statement(row) for row in rows]
 
+    def is_listed_rightly(self, statement: Statement) -> bool:
+        """Whether author, previous and kind of a statement stand in its row as in its header."""
+        row = self._database.row(
+            "SELECT author, previous, kind FROM statements WHERE id = ?", (bytes.fromhex(statement.id),)
+        )
+        author, previous, kind = row if row is not None else (b"", None, "")
+        named = None if previous is None else previous.hex()
+        return (author.hex(), named, kind) == (statement.author, statement.previous, statement.kind)
+
     def supply(self, statement: Statement) -> None:
         """Put in the body of a statement that is held without."""
         self._database.run(
