@@ -52,7 +52,11 @@ def create_app(site: Site, *, hosts: Sequence[str] = (), stick_roots: Sequence[s
         SESSION_COOKIE_SAMESITE="Strict",
         WTF_CSRF_TIME_LIMIT=None,  # a form left open over lunch is still good
     )
-    app.extensions[EXTENSION] = {"site": site, "sittings": Sittings(site.random), "work": Work(site.lock)}
+    app.extensions[EXTENSION] = {
+        "site": site,
+        "sittings": Sittings(site.random),
+        "work": Work(site.lock),
+    }
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.globals.update(
         words=words,

@@ -61,6 +61,7 @@ class Rows:
     Attributes:
         at: the list's place in the document.
         label: what one row is called ("Step").
+        many: what stands above the rows ("Steps").
         boxes: the boxes of a row.
         blank: empty rows shown below what is there.
         hint: what helps to fill them.
@@ -70,6 +71,7 @@ class Rows:
     at: str
     label: str
     boxes: tuple[Box, ...]
+    many: str = ""
     blank: int = 2
     hint: str = ""
     lone: bool = False

@@ -86,7 +86,7 @@ def place_words(field: str) -> str:
         at = f"{at}.{part}" if at else part
         label = _LABELS.get(at, _LABELS.get(re.sub(r"^(facts\.[a-z]+)\.", r"\1[].", at)))
         said.append((_language(part) or part.replace("_", " ")) if label is None else label)
-    return ": ".join(filter(None, said))
+    return ": ".join(filter(None, said)) or "safety facts"
 
 
 def _language(part: str) -> str:

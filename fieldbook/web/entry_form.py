@@ -44,7 +44,8 @@ _WHAT = Section(
         Box(at="summary", label="In one or two sentences", takes="long", hint="At most 200 characters.", width="full"),
         Rows(
             at="topics",
-            label="What it answers",
+            label="Topic",
+            many="What it answers",
             boxes=(
                 Box(
                     at="",
@@ -89,6 +90,7 @@ _THINGS = Section(
         Rows(
             at="materials",
             label="Thing",
+            many="Things",
             hint="What is used up or built in. Millilitres and grams; no spoons, cups or handfuls.",
             boxes=(
                 Box(at="item", label="What?", width="broad"),
@@ -98,10 +100,13 @@ _THINGS = Section(
             ),
             blank=4,
         ),
-        Rows(at="tools", label="Tool", hint="What is used and kept.", boxes=(Box(at="", label="Which?"),)),
+        Rows(
+            at="tools", label="Tool", many="Tools", hint="What is used and kept.", boxes=(Box(at="", label="Which?"),)
+        ),
         Rows(
             at="ratios",
             label="Mixing",
+            many="Mixing",
             hint="For what is mixed: 1 part of the first to so many parts of the second.",
             boxes=(
                 Box(at="a", label="1 part of"),
@@ -121,6 +126,7 @@ _COMPANIONS = Section(
         Rows(
             at="companions",
             label="Pair",
+            many="Pairs",
             boxes=(
                 Box(at="crop", label="This crop"),
                 Box(at="with", label="beside"),
@@ -138,6 +144,7 @@ _DOING = Section(
         Rows(
             at="steps",
             label="Step",
+            many="Steps",
             boxes=(
                 Box(at="day_offset", label="Day", takes="number", width="narrow"),
                 Box(at="say", label="What to do", takes="long", width="broad"),
@@ -155,6 +162,7 @@ _WAITING = Section(
         Rows(
             at="waiting",
             label="Wait",
+            many="Waiting times",
             boxes=(
                 Box(at="before", label="Before", takes="pick", choices=say.choices_of(say.BEFORE_WORDS)),
                 Box(at="days_min", label="At least [days]", takes="days", hint="or: none published", width="narrow"),
@@ -168,10 +176,16 @@ _WAITING = Section(
 _JUDGING = Section(
     title="Signs, harvest",
     parts=(
-        Rows(at="success_signs", label="Sign that it works", boxes=(Box(at="", label="What does one see?"),)),
+        Rows(
+            at="success_signs",
+            label="Sign that it works",
+            many="Signs that it works",
+            boxes=(Box(at="", label="What does one see?"),),
+        ),
         Rows(
             at="failure_signs",
             label="Sign that it fails",
+            many="Signs that it fails",
             boxes=(
                 Box(at="sign", label="What does one see?"),
                 Box(at="likely_cause", label="Why, most likely?"),
@@ -192,6 +206,7 @@ _SAFETY = Section(
         Rows(
             at="hazards",
             label="Danger",
+            many="Dangers, and what is done about them",
             boxes=(
                 Box(
                     at="code",
@@ -216,6 +231,7 @@ _SAFETY = Section(
 PHOTO_ROWS = Rows(
     at="photos",
     label="Photo",
+    many="Photos that are here",
     boxes=(
         Box(at="alt", label="What it shows, for those who cannot see it", takes="long", width="broad"),
         Box(at="people", label="Who is on it?", takes="pick", choices=say.choices_of(say.PEOPLE_WORDS)),
@@ -230,6 +246,7 @@ _SOURCES = Section(
         Rows(
             at="sources",
             label="Source",
+            many="Sources",
             boxes=(
                 Box(at="key", label="Short name", takes="text", hint="used above", width="narrow"),
                 Box(at="citation", label="What is it?", takes="text", width="broad"),

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
 
     from fieldbook.site import Signer, Site
+    from fieldbook.view import Card
     from fieldbook.web.sitting import Sittings
     from fieldbook.web.work import Work
 
@@ -47,6 +48,11 @@ def sittings() -> Sittings:
 def work() -> Work:
     """The long work of this site: one exchange at a time."""
     return cast("Work", current_app.extensions[EXTENSION]["work"])
+
+
+def cards() -> tuple[Card, ...]:
+    """The entries that whoever asks may see, by title."""
+    return site().cards(reader=signer())
 
 
 def signer() -> Signer | None:

@@ -35,6 +35,32 @@ def say_no_to_every_danger(page: Page) -> None:
         answer.check()
 
 
+def mend_and_offer(page: Page, picture: Path) -> None:
+    """Meet a fault, mend it, open what a yes asks for, add the photo, and offer."""
+    page.locator("[id='steps[0].day_offset']").fill("soon")
+    page.get_by_role("button", name="Keep as a draft").click()
+    assert page.get_by_role("alert").inner_text().startswith("1 thing must be mended first.")
+    assert page.get_by_label("Its name").input_value() == "Lesson: counting seeds"
+    page.locator("[id='steps[0].day_offset']").fill("0")
+    hidden = page.locator("[id='facts.fish[0].n']")
+    assert not hidden.is_visible()
+    page.locator("[id='ask.fish-yes']").check()
+    assert hidden.is_visible()  # without a script
+    say_no_to_every_danger(page)
+    page.locator("[id='photo.0.file']").set_input_files(picture)
+    page.locator("[id='photo.0.alt']").fill("Seeds on a cloth.")
+    page.locator("[id='photo.0.people']").select_option("none")
+    page.locator("[id='sure']").check()
+    page.get_by_role("button", name="Offer it for review").click()
+
+
+def approve_it(page: Page) -> None:
+    page.get_by_role("link", name="Review").click()
+    page.get_by_role("link", name="Lesson: counting seeds").click()
+    page.get_by_label("Approve it only with these limits").fill("Only seed of this year")
+    page.get_by_role("button", name="Approve exactly this edition").click()
+
+
 def test_an_entry_is_written_offered_approved_and_found(page: Page, tmp_path: Path) -> None:
     circle = copy_of_circle(tmp_path / "circle")
     (tmp_path / "cloth.jpg").write_bytes(saved(photo(), "JPEG"))
@@ -45,33 +71,14 @@ def test_an_entry_is_written_offered_approved_and_found(page: Page, tmp_path: Pa
         page.get_by_label("Begin a new practice entry, in which language?").select_option("en")
         page.get_by_role("button", name="Begin").click()
         fill_what_is_needed(page)
-        page.locator("[id='steps[0].day_offset']").fill("soon")
-        page.get_by_role("button", name="Keep as a draft").click()
-        assert page.get_by_role("alert").inner_text().startswith("1 thing must be mended first.")
-        assert page.get_by_label("Its name").input_value() == "Lesson: counting seeds"
-
-        page.locator("[id='steps[0].day_offset']").fill("0")
-        hidden = page.locator("[id='facts.fish[0].n']")
-        assert not hidden.is_visible()
-        page.locator("[id='ask.fish-yes']").check()
-        assert hidden.is_visible()  # what a yes asks for opens without a script
-        say_no_to_every_danger(page)
-        page.locator("[id='photo.0.file']").set_input_files(tmp_path / "cloth.jpg")
-        page.locator("[id='photo.0.alt']").fill("Seeds on a cloth.")
-        page.locator("[id='photo.0.people']").select_option("none")
-        page.locator("[id='sure']").check()
-        page.get_by_role("button", name="Offer it for review").click()
-        assert "Offered for review." in page.locator("main").inner_text()
-        assert "You wrote this. Another reviewer decides" in page.locator("main").inner_text()
+        mend_and_offer(page, tmp_path / "cloth.jpg")
+        words = page.locator("main").inner_text()
+        assert "Offered for review." in words
+        assert "You wrote this. Another reviewer decides" in words
         sign_out(page)
-
         sign_in(page, "C3")
-        page.get_by_role("link", name="Review").click()
-        page.get_by_role("link", name="Lesson: counting seeds").click()
-        page.get_by_label("Approve it only with these limits").fill("Only seed of this year")
-        page.get_by_role("button", name="Approve exactly this edition").click()
+        approve_it(page)
         sign_out(page)
-
         page.get_by_role("searchbox").fill("seeds do not come up")
         page.get_by_role("button", name="Search").click()
         page.get_by_role("link", name="Lesson: counting seeds").first.click()

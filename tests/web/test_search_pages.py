@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from tests.orrendal import practice
 from tests.web.gardens import Visitor, entry_with
 
 if TYPE_CHECKING:
@@ -69,3 +70,17 @@ def test_practices_are_listed_by_kind(visitor: Visitor) -> None:
     assert "Vidukari" not in visitor.words()
     visitor.get("/practices/fish")
     assert "There is nothing of this kind here yet." in visitor.words()
+
+
+def test_many_entries_of_a_kind_come_a_page_at_a_time(planted: Circle, visitor: Visitor) -> None:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("fieldbook.web.pages.entries.LINES_MAX", 1)
+        planted.write("C1", practice("Rows of leeks"))
+        planted.write("C1", practice("Rows of onions"))
+        visitor.get("/practices/teaching")
+        assert ("Rows of leeks" in visitor.words(), "Rows of onions" in visitor.words()) == (True, False)
+        visitor.get("/practices/teaching?from=1")
+        assert ("Rows of leeks" in visitor.words(), "Rows of onions" in visitor.words()) == (False, True)
+        assert "More of them" not in visitor.words()
+        visitor.get("/practices")
+        assert "Teaching 2" in visitor.words()

@@ -8,7 +8,7 @@ from flask import Blueprint, abort, render_template, request
 
 from fieldbook.web.caution_words import STANDING_LINE, caution
 from fieldbook.web.code_words import KIND_WORDS
-from fieldbook.web.here import CHECKERS, reader_languages, signer, site
+from fieldbook.web.here import CHECKERS, cards, reader_languages, signer, site
 from fieldbook.web.listed import card_line, standing_sentence
 from fieldbook.web.said import in_language
 from fieldbook.web.shown import caution_keys, show_entry
@@ -17,23 +17,30 @@ if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
 
 pages = Blueprint("entries", __name__)
+LINES_MAX = 60  # what an old phone loads and scrolls in one go
 
 
 @pages.get("/practices")
 def kinds() -> ResponseReturnValue:
-    """All practice entries, by kind."""
-    lines = [card_line(card, reader_languages()) for card in site().cards(reader=signer())]
+    """All practice entries by kind, or only the kinds where there are many."""
+    found = cards()
+    counts = {kind: sum(card.kind == kind for card in found) for kind in KIND_WORDS}
+    lines = [card_line(card, reader_languages()) for card in found] if len(found) <= LINES_MAX else []
     by_kind = {words: [line for line in lines if line.kind == words] for words in KIND_WORDS.values()}
-    return render_template("practices.html", by_kind={words: found for words, found in by_kind.items() if found})
+    shown = {words: of_kind for words, of_kind in by_kind.items() if of_kind}
+    return render_template("practices.html", by_kind=shown, counts=counts)
 
 
 @pages.get("/practices/<kind>")
 def of_kind(kind: str) -> ResponseReturnValue:
-    """The practice entries of one kind."""
+    """The practice entries of one kind, a page of them at a time."""
     if kind not in KIND_WORDS:
         abort(404)
-    lines = [card_line(card, reader_languages()) for card in site().cards(kind, reader=signer())]
-    return render_template("practices.html", by_kind={KIND_WORDS[kind]: lines})
+    start = max(request.args.get("from", 0, type=int), 0)
+    found = [card for card in cards() if card.kind == kind]
+    lines = [card_line(card, reader_languages()) for card in found[start : start + LINES_MAX]]
+    more = start + LINES_MAX if len(found) > start + LINES_MAX else None
+    return render_template("practices_of_kind.html", kind=kind, lines=lines, more=more)
 
 
 @pages.get("/entry/<entry>")

@@ -8,7 +8,7 @@ from flask import Blueprint, render_template, request
 
 from fieldbook.search import is_worried
 from fieldbook.web.caution_words import caution
-from fieldbook.web.here import reader_languages, signer, site
+from fieldbook.web.here import cards, reader_languages, signer, site
 from fieldbook.web.listed import hit_lines
 from fieldbook.web.season_words import now_lines
 
@@ -49,6 +49,6 @@ def search() -> ResponseReturnValue:
 
 def _kinds() -> dict[str, int]:
     counts: dict[str, int] = {}
-    for card in site().cards(reader=signer()):
+    for card in cards():
         counts[card.kind] = counts.get(card.kind, 0) + 1
     return counts

@@ -13,6 +13,7 @@ from fieldbook.web.differences import difference_lines
 from fieldbook.web.findings import finding_groups
 from fieldbook.web.here import need_signer, reader_languages, signed_in, site
 from fieldbook.web.listed import card_line, standing_sentence
+from fieldbook.web.said import in_language
 from fieldbook.web.shown import caution_keys, show_entry
 from fieldbook.web.words import sentence
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from flask.typing import ResponseReturnValue
+    from werkzeug.wrappers import Response
 
 pages = Blueprint("review", __name__, url_prefix="/review")
 CHECKERS = ("trainer", "reviewer")
@@ -151,10 +153,12 @@ def _answers() -> dict[str, str]:
     }
 
 
-def _page(edition: str, error: FieldbookError | None = None) -> str:
+def _page(edition: str, error: FieldbookError | None = None) -> str | Response:
     here, person = site(), need_signer()
     found = here.edition_id(edition)
     page = here.page(here.entry_id(found), edition=found, reader=person)
+    if page.notice is not None:
+        return redirect(url_for("entries.entry", entry=found))
     groups = finding_groups(here.findings(found))
     return render_template(
         "review_edition.html",
@@ -180,7 +184,7 @@ def _stop_page(edition: str, error: FieldbookError | None = None, way: str = "")
     return render_template(
         "review_stop.html",
         page=page,
-        e=show_entry(page.document, reader_languages()),
+        title=in_language(page.title, reader_languages()),
         ways=ways,
         error=f"{sentence(error.message)} {sentence(error.hint)}" if error else "",
         failed=way,
