@@ -36,10 +36,18 @@ def _as_person(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--as", dest="person", metavar="PERSON", required=True, help="who says it, for example C1")
 
 
+def _as_reader(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "--as", dest="person", metavar="PERSON", help="sign in as this trainer or reviewer, who sees more than readers"
+    )
+
+
 def _place(verb: argparse.ArgumentParser, *, required: bool) -> None:
     verb.add_argument("--latitude", metavar="N", required=required, help="degrees, south negative, for example -25.4")
     verb.add_argument("--elevation", metavar="N", required=required, help="metres above the sea")
-    verb.add_argument("--setting", choices=("interior", "coast", "island"), default="interior")
+    verb.add_argument(
+        "--setting", choices=("interior", "coast", "island"), default="interior", help="how near the sea (interior)"
+    )
 
 
 def _new(verb: argparse.ArgumentParser) -> None:
@@ -59,7 +67,7 @@ def _new(verb: argparse.ArgumentParser) -> None:
 
 def _person(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("label", metavar="LABEL", help="letter and number, for example C1")
-    verb.add_argument("--role", choices=("trainer", "volunteer"), required=True)
+    verb.add_argument("--role", choices=("trainer", "volunteer"), required=True, help="what they do here")
 
 
 class _PhotoAction(argparse.Action):
@@ -75,11 +83,13 @@ class _PeopleAction(argparse.Action):
 
 
 def _write(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("file", metavar="ENTRY.json")
+    verb.add_argument("file", metavar="ENTRY.json", help="the entry, in the shape of seed_entries/*/entry.json")
     verb.add_argument(
         "--photo", action=_PhotoAction, metavar="FILE", help="a photo; say --people after it, else it stays home"
     )
-    verb.add_argument("--people", action=_PeopleAction, choices=("none", "covered", "agreed"))
+    verb.add_argument(
+        "--people", action=_PeopleAction, choices=("none", "covered", "agreed"), help="who is on that photo"
+    )
     verb.add_argument("--draft", action="store_true", help="keep it here, offer it later")
     verb.add_argument(
         "--after", action="append", default=[], metavar="EDITION", help="the edition that this one follows"
@@ -108,7 +118,7 @@ def _approve(verb: argparse.ArgumentParser) -> None:
 
 def _with_reason(verb: argparse.ArgumentParser) -> None:
     _edition(verb)
-    verb.add_argument("--reason", required=True, metavar="WORDS")
+    verb.add_argument("--reason", required=True, metavar="WORDS", help="why, in a sentence")
     _as_person(verb)
 
 
@@ -132,6 +142,8 @@ def _release(verb: argparse.ArgumentParser) -> None:
 
 def _show(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("entry", metavar="ENTRY", help="the id of the entry or of one of its editions")
+    verb.add_argument("--language", action="append", default=[], metavar="L", help="in this language where it has it")
+    _as_reader(verb)
 
 
 def _exchange(verb: argparse.ArgumentParser) -> None:
@@ -139,9 +151,10 @@ def _exchange(verb: argparse.ArgumentParser) -> None:
 
 
 def _search(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("words", nargs="+", metavar="WORDS")
+    verb.add_argument("words", nargs="+", metavar="WORDS", help="what you see or seek, in your own words")
     verb.add_argument("--language", metavar="L", help="only entries in this language, for example sw")
-    verb.add_argument("--limit", type=int, default=20, metavar="N")
+    verb.add_argument("--limit", type=int, default=20, metavar="N", help="how many at most (20)")
+    _as_reader(verb)
 
 
 def _calendar(verb: argparse.ArgumentParser) -> None:
@@ -149,18 +162,20 @@ def _calendar(verb: argparse.ArgumentParser) -> None:
 
 
 def _climate(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("normals", metavar="NORMALS.csv")
+    verb.add_argument("normals", metavar="NORMALS.csv", help="twelve months: month,rain_mm,tmin_c,tmax_c")
     _place(verb, required=True)
 
 
 def _serve(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("--port", type=int, default=8765)
-    verb.add_argument("--host", default="127.0.0.1", help="the laptop's address on its hotspot, for phones")
+    verb.add_argument("--port", type=int, default=8765, metavar="N", help="the port (8765)")
+    verb.add_argument(
+        "--host", metavar="ADDRESS", default="127.0.0.1", help="the laptop's address on its hotspot, for phones"
+    )
 
 
 def _demo(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--data", metavar="DIR", help="where to build the four sites")
-    verb.add_argument("--port", type=int, default=8765)
+    verb.add_argument("--port", type=int, default=8765, metavar="N", help="the port (8765)")
     verb.add_argument("--no-serve", action="store_true", help="build and exchange only")
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import sys
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
 DONE, REFUSED, WRONG_USAGE = 0, 1, 2
+_COMMANDS_OF_TERMINALS = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f]")
 
 
 def run(arguments: Sequence[str]) -> int:
@@ -61,7 +63,7 @@ def _run_verb(options: argparse.Namespace) -> int:
         _print_json(result.document)
     else:
         for line in result.lines:
-            print(line)
+            _print_line(line)
     return result.code
 
 
@@ -75,10 +77,27 @@ def _open_site(options: argparse.Namespace) -> Iterator[Site]:
 
 
 def _print_json(document: dict[str, Any]) -> None:
-    print(json.dumps(document, ensure_ascii=False, indent=1, sort_keys=True))
+    text = json.dumps(document, ensure_ascii=False, indent=1, sort_keys=True)
+    print(text if _can_print(text) else json.dumps(document, indent=1, sort_keys=True))
+
+
+def _print_line(line: str) -> None:
+    """Print words that may come from afar: what would command the terminal is shown, not obeyed."""
+    plain = _COMMANDS_OF_TERMINALS.sub("\N{REPLACEMENT CHARACTER}", line)
+    encoding = sys.stdout.encoding or "utf-8"
+    print(plain if _can_print(plain) else plain.encode(encoding, "backslashreplace").decode(encoding))
+
+
+def _can_print(text: str) -> bool:
+    try:
+        text.encode(sys.stdout.encoding or "utf-8")
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 def _complain(message: str, hint: str, faults: Sequence[object] = ()) -> None:
     print(f"fieldbook: {message}" + (f" ({hint})" if hint else ""), file=sys.stderr)
-    for fault in faults:
+    more = [str(fault) for fault in faults if str(fault) not in message]
+    for fault in more if len(more) > 1 else ():
         print(f"fieldbook:   {fault}", file=sys.stderr)

@@ -54,13 +54,20 @@ def passphrase_for(label: str) -> str:
         raise SiteError(
             f"the passphrase of {label} is needed", hint="set FIELDBOOK_PASSPHRASE, or run it in a terminal"
         )
-    return getpass.getpass(f"Passphrase of {label}: ")
+    try:
+        return getpass.getpass(f"Passphrase of {label}: ")
+    except EOFError as error:
+        raise SiteError(f"no passphrase of {label} was typed", hint="type it, and press Enter") from error
 
 
 def _signer(site: Site, options: argparse.Namespace) -> Signer:
     if site.notebook.person(options.person) is None:
-        raise SiteError(f"there is no {options.person} at this site", hint="a person signs at their own site")
+        raise SiteError(f"there is no person {options.person!r} at this site", hint="a person signs at their own site")
     return site.unlock(options.person, passphrase_for(options.person))
+
+
+def _reader(site: Site, options: argparse.Namespace) -> Signer | None:
+    return None if options.person is None else _signer(site, options)
 
 
 def _new(options: argparse.Namespace) -> Result:
@@ -214,8 +221,8 @@ _SAY_ARGUMENTS: dict[str, tuple[str, ...]] = {
 
 
 def _show(site: Site, options: argparse.Namespace) -> Result:
-    page = site.page(site.entry_id(options.entry))
-    return Result(page.as_document(), words.page(page))
+    page = site.page(site.entry_id(options.entry), reader=_reader(site, options))
+    return Result(page.as_document(), words.page(page, languages=(*options.language, *site.languages)))
 
 
 def _exchange(site: Site, options: argparse.Namespace) -> Result:
@@ -226,7 +233,9 @@ def _exchange(site: Site, options: argparse.Namespace) -> Result:
 
 
 def _search(site: Site, options: argparse.Namespace) -> Result:
-    hits = site.search(" ".join(options.words), language=options.language, limit=options.limit)
+    hits = site.search(
+        " ".join(options.words), language=options.language, limit=options.limit, reader=_reader(site, options)
+    )
     document = {"hits": [hit.as_document() for hit in hits]}
     return Result(document, words.hits(document))
 

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from tqdm import tqdm
 
-from fieldbook.web.caution_words import STANDING_LINE, caution
+from fieldbook.cli.entry_lines import entry_lines
+from fieldbook.languages import pick
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -76,18 +77,10 @@ def _finding_lines(found: Sequence[Mapping[str, Any]]) -> list[str]:
     return lines
 
 
-def page(shown: EntryPage) -> list[str]:
-    """After ``show``."""
-    lines = [*shown.title.values(), *shown.sentences()]
-    for step in shown.document.get("steps") or ():
-        day, said = step.get("day_offset", 0), step.get("say") or {}
-        lines.append(f"  day {day}: {said.get('en') or next(iter(said.values()), '')}")
-    for wait in shown.document.get("waiting") or ():
-        days = wait["days_min"]
-        lines.append(f"  wait before {wait['before']}: {days if isinstance(days, str) else f'{days} days'}")
-    cautions = (shown.document.get("facts") or {}).get("cautions") or ()
-    lines += [f"  Caution: {caution(key).text}" for key in cautions]
-    return [*lines, STANDING_LINE]
+def page(shown: EntryPage, *, languages: Sequence[str]) -> list[str]:
+    """After ``show``; of what is withdrawn, the notice alone."""
+    title = pick(shown.title, languages)[1] if shown.title else "(no title)"
+    return [title, *shown.sentences(), *(entry_lines(shown.document, languages) if shown.document else [])]
 
 
 def exchanged(document: Mapping[str, Any]) -> list[str]:

@@ -46,12 +46,11 @@ def document_of(
         }
     if not texts:
         return None
-    stopped = edition["state"] in {"recalled", "retired", "sent-back"}
     return Document(
         entry=folded["entry"],
         edition=edition["id"],
         state=edition["state"],
-        standing=None if stopped else standing_here(edition, own_site),  # type: ignore[arg-type]
+        standing=standing_here(edition, own_site),  # type: ignore[arg-type]
         own=edition["site"] == own_site,
         topics=tuple(body.get("topics") or ()),
         texts=texts,

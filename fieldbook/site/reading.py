@@ -14,12 +14,13 @@ from fieldbook.languages import pick
 from fieldbook.search import IndexUnusable
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.people import People
-from fieldbook.site.showing import may_work, showable, shown_edition
+from fieldbook.site.showing import may_work, showable, shown_edition, why_not_shown
 from fieldbook.view import STANDING_WORDS, Card, EntryPage
 
 if TYPE_CHECKING:
     from fieldbook.search import Hit
 
+_STATE_WORDS = {"recalled": "withdrawn: do not use", "retired": "out of date", "sent-back": "sent back"}
 PICTURE_KINDS = {b"\x89PNG": "image/png", b"\xff\xd8\xff": "image/jpeg"}
 
 
@@ -37,7 +38,7 @@ class Found:
 
     def as_document(self) -> dict[str, Any]:
         """The result as JSON."""
-        words = "withdrawn: do not use" if self.state == "recalled" else STANDING_WORDS[self.standing]
+        words = _STATE_WORDS.get(self.state) or STANDING_WORDS[self.standing]
         return {**self.__dict__, "topics": list(self.topics), "standing_words": words}
 
 
@@ -87,8 +88,13 @@ class Reading(People):
             wanted = next((one for one in folded["editions"] if one["id"] == edition), None)
             chosen = wanted if wanted and showable(wanted, ledger, own_site=own_site, reader=reader) else None
         if chosen is None:
-            hint = "its words are not here in a form that this software knows" if may_work(reader) else "sign in first"
-            raise SiteError("this practice entry has no edition that can be shown to you", hint=hint)
+            if may_work(reader):
+                hint = "its words are not here in a form that this software knows"
+                raise SiteError("this practice entry has no edition that can be shown to you", hint=hint)
+            why = why_not_shown(folded, ledger, own_site=own_site)
+            raise SiteError(
+                f"this practice entry is not shown to readers: {why}", hint="a trainer or reviewer sees it signed in"
+            )
         return self.view.page(ledger, entry, chosen["id"], own_site=own_site)
 
     def search(

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.practices import Difference, Entry, differences, missing_to_approve, read_entry
-from fieldbook.review import RULES_VERSION, approval_body, body_faults, findings_of
+from fieldbook.review import MOVES, RULES_VERSION, approval_body, body_faults, findings_of, moved
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.writing import Writing
 
@@ -136,6 +136,8 @@ class Reviewing(Writing):
         faults = body_faults(kind, body)
         if faults:
             raise SiteError(f"{faults[0].field}: {faults[0].message}", hint=faults[0].hint)
+        if kind in MOVES:
+            moved(self._folded_edition(edition)["state"], kind)
         earlier = () if kind in _TAKES_NO_PLACE else self._earlier(edition, answers)
         statement = ledger.say(
             signer.key, kind, body, after=(edition, *earlier), time=self.claimed_time(), random=self.random

@@ -59,3 +59,17 @@ def shown_edition(
     newest_first: Iterable[Mapping[str, Any]] = reversed(folded["editions"])
     candidates = sorted(newest_first, key=lambda edition: _FOLLOW_ORDER.index(edition["state"]))
     return next((one for one in candidates if showable(one, ledger, own_site=own_site, reader=reader)), None)
+
+
+def why_not_shown(folded: Mapping[str, Any], ledger: Ledger, *, own_site: str) -> str:
+    """Say why readers are shown no edition of an entry, by its newest one: a clause."""
+    newest = folded["editions"][-1]
+    if newest["stands"] != "accepted" or not newest["understood"]:
+        return "its words are not here in a form that this software knows"
+    if any(hold["site"] == own_site for hold in newest["holds"]):
+        return "it is paused at this site"
+    if newest["state"] == "sent-back":
+        return "it was sent back to its author"
+    if newest["site"] == own_site and has_stop(newest["id"], ledger):
+        return "the safety rules stop it as it stands"
+    return "no reviewer has approved it yet"

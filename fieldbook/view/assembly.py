@@ -16,10 +16,18 @@ if TYPE_CHECKING:
     from fieldbook.ledger import Ledger, Said
 
 
+_STOPPED = frozenset({"recalled", "retired", "sent-back"})
+
+
 def standing_here(edition: Mapping[str, Any], own_site: str) -> str | None:
-    """The standing at a site: a licensed local person's word counts at the site of the reviewer who recorded it."""
-    if edition["standing"] in {None, "unchecked"}:
-        return str(edition["standing"]) if edition["standing"] else None
+    """The standing at a site, None where it is stopped.
+
+    A licensed local person's word counts at the site of the reviewer who recorded it.
+    """
+    if edition["state"] in _STOPPED or edition["standing"] is None:
+        return None
+    if edition["standing"] == "unchecked":
+        return "unchecked"
     second = any(one["second_word"] and one["site"] == own_site for one in edition["approvals"])
     return standing(reviewers=len({one["author"] for one in edition["approvals"]}), second_word_here=second)
 

@@ -170,7 +170,9 @@ class EntryPage:
             return [*said, f"Instead: {self.notice.instead}"]
         said = [f"Edition {line.number} by {line.author} of site {line.site_letter}."]
         for approval in self.approvals:
-            limits = f", with limits: {'; '.join(approval.limits)}" if approval.limits else ""
+            limits = (
+                f", with limits: {'; '.join(one.rstrip('.') for one in approval.limits)}" if approval.limits else ""
+            )
             said.append(f"{approval.by} approved edition {line.number} of this practice entry{limits}.")
         if not self.approvals:
             said.append("No reviewer has approved this edition yet.")
