@@ -86,8 +86,9 @@ def page(shown: EntryPage, *, languages: Sequence[str]) -> list[str]:
 def exchanged(document: Mapping[str, Any]) -> list[str]:
     """After ``exchange``."""
     lines = [f"Taken in: {document['accepted']}. Left on the stick: {document['left']} files."]
-    if document["waiting"]:
-        lines.append(f"Waiting for what they answer or for a role: {document['waiting']}.")
+    statements = document["waiting"] - len(document["waiting_files"])
+    if statements:
+        lines.append(f"Waiting for what they answer or for a role: {statements}.")
     if document["quarantined"]:
         lines.append(f"Set aside, kept but not believed: {document['quarantined']}.")
     lines += [f"Left to wait: {one['file']}: {one['reason']}. {one['hint']}" for one in document["waiting_files"]]

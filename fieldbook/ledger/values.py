@@ -89,9 +89,10 @@ class ExchangeReport:
         return self.not_proven == 0 and self.not_left == 0
 
     def as_document(self) -> dict[str, Any]:
-        """The report as JSON."""
+        """The report as JSON; all that waits is counted under ``waiting``, statements and files alike."""
         return {
             **self.__dict__,
+            "waiting": self.waiting + len(self.waiting_files),
             "refused": [dict(one.__dict__) for one in self.refused],
             "waiting_files": [dict(one.__dict__) for one in self.waiting_files],
             "notes": list(self.notes),
