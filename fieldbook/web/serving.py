@@ -5,6 +5,7 @@ Not the pages. Its one rule: an address that is taken is said in one sentence, a
 
 from __future__ import annotations
 
+import socket
 from typing import TYPE_CHECKING
 
 from waitress import create_server  # type: ignore[import-untyped]
@@ -34,17 +35,23 @@ def serve(site: Site, *, host: str, port: int, say: Callable[[str], None]) -> No
         WebError: the port is in use, or the address is not this machine's.
     """
     app = create_app(site, hosts=() if host in ANYWHERE else (host,))
-    try:
-        server = create_server(app, host=host, port=port, threads=THREADS, ident="Tried Ground")
-    except OSError as error:
-        raise WebError(
-            f"the pages cannot be served at {host} port {port} ({error.strerror})",
-            hint="another program may use the port: name another one with --port",
-        ) from error
-    shown = "127.0.0.1" if host in ANYWHERE else host
-    say(f"Tried Ground, site {site.letter}: http://{shown}:{server.effective_port}/  (stop with Ctrl-C)")
+    listening = _listen(host, port)
+    server = create_server(app, sockets=[listening], threads=THREADS, ident="Tried Ground")
+    shown = "127.0.0.1" if host in ANYWHERE else f"[{host}]" if ":" in host else host
+    say(f"Tried Ground, site {site.letter}: http://{shown}:{listening.getsockname()[1]}/  (stop with Ctrl-C)")
     try:
         server.run()
     finally:
         app.extensions[EXTENSION]["work"].wait()
         server.close()
+
+
+def _listen(host: str, port: int) -> socket.socket:
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    try:
+        return socket.create_server((host, port), family=family)
+    except (OSError, OverflowError) as error:
+        raise WebError(
+            f"the pages cannot be served at {host} port {port} ({error})",
+            hint="another program may use the port: name another one with --port",
+        ) from error
