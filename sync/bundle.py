@@ -221,7 +221,9 @@ def parse_bundle(data: bytes) -> Bundle:
     """
     _refuse_newer(data)
     if len(data) > BUNDLE_PACKED_BYTES_MAX:
-        raise RemoteError(f"the file has more than {BUNDLE_PACKED_BYTES_MAX} bytes, too many for a bundle")
+        raise RemoteError(
+            f"the file has more than {BUNDLE_PACKED_BYTES_MAX} bytes, too many for a bundle", hint=_DAMAGED
+        )
     text = _unpack(data)
     if text.count(b"\n") != BUNDLE_LINES or text[-1:] != b"\n":
         raise RemoteError(f"the file does not hold exactly {BUNDLE_LINES} lines", hint=_DAMAGED)

@@ -130,7 +130,7 @@ def _demo(options: argparse.Namespace) -> Result:
     from fieldbook.demo import run_demo  # the demo is heavier than the other verbs
 
     run_demo(
-        Path(options.data) if options.data else None,
+        None if options.data is None else Path(options.data),
         port=None if options.no_serve else options.port,
         passphrase=os.environ.get("FIELDBOOK_PASSPHRASE"),
         say=(lambda line: print(line, file=sys.stderr, flush=True))
@@ -226,10 +226,12 @@ def _show(site: Site, options: argparse.Namespace) -> Result:
 
 
 def _exchange(site: Site, options: argparse.Namespace) -> Result:
+    if not options.carrier.strip():
+        raise UsageError("which stick? name its folder")
     report = site.exchange(Path(options.carrier), progress=None if options.json else words.progress())
     document = report.as_document()
-    wrong = bool(document["refused"] or document["not_proven"])
-    return Result(document, words.exchanged(document), 1 if wrong else 0)
+    fine = report.safe_to_remove and not report.refused
+    return Result(document, words.exchanged(document), 0 if fine else 1)
 
 
 def _search(site: Site, options: argparse.Namespace) -> Result:

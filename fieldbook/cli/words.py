@@ -25,7 +25,8 @@ def begun(document: Mapping[str, Any], network: str | None, folder: Path) -> lis
     if network:
         lines.append(f"It founds the network “{network}”. Keep its words for others to compare: {document['words']}")
     else:
-        lines.append("It will join a network: exchange a stick with a site of that network first.")
+        lines.append("It is in no network yet. Drafts, people and the calendar work without one.")
+        lines.append(f"Keep its words for the steward who will admit it: {document['words']}")
     return lines
 
 
@@ -91,14 +92,15 @@ def exchanged(document: Mapping[str, Any]) -> list[str]:
         lines.append(f"Waiting for what they answer or for a role: {statements}.")
     if document["quarantined"]:
         lines.append(f"Set aside, kept but not believed: {document['quarantined']}.")
-    lines += [f"Left to wait: {one['file']}: {one['reason']}. {one['hint']}" for one in document["waiting_files"]]
-    lines += [f"Refused: {one['file']}: {one['reason']}. {one['hint']}" for one in document["refused"]]
+    lines += [f"Left to wait: {one['file']}: {one['reason']} ({one['hint']})" for one in document["waiting_files"]]
+    lines += [f"Refused: {one['file']}: {one['reason']} ({one['hint']})" for one in document["refused"]]
     lines += list(document["notes"])
-    lines.append(
-        "The stick is safe to remove."
-        if document["safe_to_remove"]
-        else "Written, not proven: do not rely on this stick alone."
-    )
+    if document["safe_to_remove"]:
+        lines.append("The stick is safe to remove.")
+    elif document["not_left"]:
+        lines.append("Not everything was left on the stick: do not rely on it alone.")
+    else:
+        lines.append("Written, not proven: do not rely on this stick alone.")
     return lines
 
 

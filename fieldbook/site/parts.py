@@ -125,11 +125,12 @@ class SiteParts:
         """The ledger.
 
         Raises:
-            SiteError: the site has joined no network yet.
+            SiteError: the site is in no network yet.
         """
         if self.ledger is None:
             raise SiteError(
-                "this site has joined no network yet", hint="bring a stick from a site of the network and join"
+                "this site is in no network yet",
+                hint="drafts, people and the calendar work without one; `new --network` founds one",
             )
         return self.ledger
 
