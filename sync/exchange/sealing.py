@@ -6,6 +6,7 @@ or cloned begins a new log before it seals again, so that no number of a log is 
 
 from __future__ import annotations
 
+from itertools import accumulate, takewhile
 from typing import TYPE_CHECKING
 
 from sync.bundle import Bundle, seal_bundle
@@ -96,14 +97,15 @@ def _seal_first(store: Store, statements: list[Statement], *, key: SigningKey, l
         packed_bytes = len(bundle.to_bytes())
         if packed_bytes <= SEALED_PACKED_BYTES_PREFERRED or count == 1:
             return bundle
-        count = max(1, min(count - 1, count * SEALED_PACKED_BYTES_PREFERRED // packed_bytes))
+        share = SEALED_PACKED_BYTES_PREFERRED / packed_bytes
+        count = min(count - 1, _fitting(statements, int(share * sum(map(_size_bytes, statements[:count])))))
 
 
-def _fitting(statements: list[Statement]) -> int:
-    """How many of the first stay below the caps before packing; at least one."""
-    total_bytes = 0
-    for count, statement in enumerate(statements[:BUNDLE_STATEMENTS_MAX]):
-        total_bytes += len(statement.header_bytes) + len(statement.body_bytes or b"") + _AROUND_BYTES
-        if total_bytes > SEALED_UNPACKED_BYTES_MAX and count:
-            return count
-    return min(len(statements), BUNDLE_STATEMENTS_MAX)
+def _fitting(statements: list[Statement], limit_bytes: int = SEALED_UNPACKED_BYTES_MAX) -> int:
+    """How many of the first stay below a limit before packing; at least one."""
+    totals = accumulate(_size_bytes(statement) for statement in statements[:BUNDLE_STATEMENTS_MAX])
+    return max(1, sum(1 for _ in takewhile(lambda total: total <= limit_bytes, totals)))
+
+
+def _size_bytes(statement: Statement) -> int:
+    return len(statement.header_bytes) + len(statement.body_bytes or b"") + _AROUND_BYTES

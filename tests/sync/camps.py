@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import shutil
+from dataclasses import replace
 from pathlib import Path
 from random import Random
 from typing import TYPE_CHECKING, Any
@@ -15,22 +16,26 @@ from typing import TYPE_CHECKING, Any
 from sync import (
     ExchangeReport,
     FolderCarrier,
+    Joining,
     KindRule,
     Network,
     SigningKey,
     Statement,
     Store,
+    ask_to_join,
     exchange,
     leave_joining,
     read_network,
     write,
 )
+from sync.bundle import parse_bundle
 from tests.sync.charter_scene import SITE_NAMES, network_of
 from tests.sync.scene import key_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from sync.carrier import Listing, Proof
     from sync.exchange import Carrier
 
 KINDS = (
@@ -75,6 +80,13 @@ class Site:
         self.found(read_network(carrier))
         leave_joining(self.store, carrier, site_key=self.key, letter=self.letter, name=SITE_NAMES[self.letter])
         return self
+
+    def wish(self) -> Joining:
+        """Wish to join, without a stick to leave the wish on."""
+        network_id = self.store.network.id
+        wish = ask_to_join(key=self.key, letter=self.letter, name=SITE_NAMES[self.letter], network_id=network_id)
+        self.store.papers.keep_joining(wish)
+        return wish
 
     def introduce(self, label: str = "", role: str = "trainer") -> Statement:
         """Name a person of this site, its trainer unless told otherwise."""
@@ -141,23 +153,19 @@ class Site:
 def circle(folder: Path, letters: str = "CTL", *, seed: int = 1, granted: bool = True) -> dict[str, Site]:
     """Cloudstep, founded by C1, and others of its network, who have not met yet.
 
-    With ``granted`` the others have been granted at Cloudstep, and every site has named its trainer.
+    With ``granted`` the others have been granted at Cloudstep, and have named their trainers; without, they only wish to.
     """
     chance = Random(seed)
     network = network_of("C1", threshold=1)
     sites = {letter: Site(folder / letter, letter, chance=chance).found(network) for letter in letters}
     for letter, site in sites.items():
+        if letter != "C":
+            site.wish()
         if granted and letter != "C":
             sites["C"].grant(letter)
-            site.store.papers.keep_joining(_joining(site))
-        site.introduce() if granted or letter == "C" else None
+        if granted or letter == "C":
+            site.introduce()
     return sites
-
-
-def _joining(site: Site) -> Any:
-    from sync import ask_to_join
-
-    return ask_to_join(key=site.key, letter=site.letter, name=SITE_NAMES[site.letter], network_id=site.store.network.id)
 
 
 def new_stick(folder: Path, name: str = "stick") -> Path:
@@ -189,3 +197,71 @@ def carry(stick: Path, *sites: Site, rounds: int = 2) -> list[ExchangeReport]:
 def share_one_set(*sites: Site) -> bool:
     """Whether all hold the same."""
     return len({site.store.set_hash() for site in sites}) == 1
+
+
+def folder_of(stick: Path) -> Path:
+    (folder,) = stick.glob("tried-ground-*")
+    return folder
+
+
+def state_of(site: Site, name: str) -> str | None:
+    verdict = site.store.verdict(name)
+    return None if verdict is None else verdict.state
+
+
+def meet(stick: Path, *sites: Site) -> None:
+    """Carry a stick round until all know each other and hold the same."""
+    carry(stick, *sites, rounds=3)
+    assert share_one_set(*sites)
+
+
+class Watched:
+    """A carrier that notes what is read and written, in order."""
+
+    def __init__(self, stick: Path) -> None:
+        self.inner = FolderCarrier(stick)
+        self.read_names: list[str] = []
+        self.written_names: list[str] = []
+
+    def look(self, folder: str = "") -> Listing:
+        return self.inner.look(folder)
+
+    def read(self, name: str, *, limit_bytes: int) -> bytes:
+        self.read_names.append(name.partition("/")[2])
+        return self.inner.read(name, limit_bytes=limit_bytes)
+
+    def write(self, name: str, data: bytes) -> None:
+        self.written_names.append(name.partition("/")[2])
+        self.inner.write(name, data)
+
+    def remove(self, name: str) -> None:
+        self.inner.remove(name)
+
+    def prove(self) -> Proof:
+        return self.inner.prove()
+
+
+def strip(path: Path, *places: int, honest: bool) -> Path:
+    """Take bodies out of a copy by their places, under a name that says so or under the old one."""
+    bundle = parse_bundle(path.read_bytes())
+    bare = replace(
+        bundle,
+        statements=tuple(
+            each.without_body() if index in places else each for index, each in enumerate(bundle.statements)
+        ),
+    )
+    path.unlink()
+    place = path.with_name(bare.path.rpartition("/")[2]) if honest else path
+    place.write_bytes(bare.to_bytes())
+    return place
+
+
+def three_unseen(sites: dict[str, Site], stick: Path) -> tuple[list[str], Path]:
+    """Three editions of C in one bundle that T and L have not seen: their ids in its order, and its file."""
+    meet(stick, *sites.values())
+    before = set(bundles_of(stick))
+    for number in range(3):
+        sites["C"].edition(str(number))
+    sites["C"].exchange(stick)
+    (path,) = set(bundles_of(stick)) - before
+    return [each.id for each in parse_bundle(path.read_bytes()).statements], path

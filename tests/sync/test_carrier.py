@@ -10,73 +10,13 @@ from typing import TYPE_CHECKING
 import pytest
 
 from sync import CarrierError, FolderCarrier
-from sync.carrier import Listing, SystemCalls
+from sync.carrier import Listing
+from tests.sync.media import Faulty, Forgetful, Uncached
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
     from pathlib import Path
 
 NAME = "tried-ground-00000000000000000000000000/receipts/a.json"
-
-
-class Faulty(SystemCalls):
-    """Real calls, of which some fail; counts them all."""
-
-    def __init__(self, *, fail: Callable[[int, str], int | None] = lambda _number, _call: None) -> None:
-        self.number = 0
-        self._fail = fail
-
-    def _count(self, call: str) -> None:
-        self.number += 1
-        code = self._fail(self.number, call)
-        if code is not None:
-            raise OSError(code, os.strerror(code))
-
-    def scan(self, folder: Path) -> list[tuple[str, int]]:
-        self._count("scan")
-        return super().scan(folder)
-
-    def open(self, path: Path, flags: int) -> int:
-        self._count("open")
-        return super().open(path, flags)
-
-    def read(self, descriptor: int, count: int) -> bytes:
-        self._count("read")
-        return super().read(descriptor, count)
-
-    def write(self, descriptor: int, data: memoryview) -> int:
-        self._count("write")
-        return super().write(descriptor, data[: max(1, len(data) // 2)])  # short, as a pipe or a full disk may be
-
-    def sync(self, descriptor: int) -> None:
-        self._count("sync")
-        super().sync(descriptor)
-
-    def rename(self, old: Path, new: Path) -> None:
-        self._count("rename")
-        super().rename(old, new)
-
-    def remove(self, path: Path) -> None:
-        self._count("remove")
-        super().remove(path)
-
-    def make_folder(self, path: Path) -> None:
-        self._count("make_folder")
-        super().make_folder(path)
-
-
-class Forgetful(SystemCalls):
-    """A stick that is smaller than it says: what is written last comes back as zeros."""
-
-    def read(self, descriptor: int, count: int) -> bytes:
-        return bytes(len(super().read(descriptor, count)))
-
-
-class Uncached(SystemCalls):
-    """A system on which the cache cannot be passed by."""
-
-    def forget(self, descriptor: int) -> bool:
-        return descriptor < 0
 
 
 def failing(call: str, code: int) -> Faulty:

@@ -13,7 +13,7 @@ import pytest
 
 from sync import RemoteError, check_store
 from sync.bundle import Bundle, parse_bundle
-from tests.sync.camps import Site, circle, fast_folder, new_stick
+from tests.sync.camps import Site, bundles_of, circle, fast_folder, new_stick
 from tests.sync.second_verifier import check_carrier
 
 if TYPE_CHECKING:
@@ -242,3 +242,36 @@ def test_after_any_history_all_sites_hold_one_set_and_nothing_acknowledged_is_lo
         except Exception as error:
             error.add_note(f"history of seed {seed}")
             raise
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_any_order_repetition_and_partition_of_the_bundles_gives_one_state(seed: int) -> None:
+    """What a history left is dealt out to sticks at random and carried to new sites in different orders."""
+    with tempfile.TemporaryDirectory(dir=fast_folder()) as name:
+        place = Path(name)
+        history = History(place / "history", 1000 + seed)
+        history.run()
+        history.calm(until_silent=True)
+        source = history.sites[0]
+        whole = new_stick(place, "whole")
+        source.exchange(whole)
+        files = bundles_of(whole)
+        found = set()
+        for turn in range(4):
+            reader = Site(place / f"reader-{turn}", "S", chance=history.chance).found(source.store.network)
+            hands = history.chance.randrange(1, 5)
+            for round_ in range(hands + 2):
+                for hand in history.chance.sample(range(hands), hands):
+                    stick = new_stick(place, f"{turn}-{round_}-{hand}")
+                    for index, path in enumerate(files):
+                        if index % hands == hand or history.chance.random() < 0.2:
+                            copy = stick / path.relative_to(whole)
+                            copy.parent.mkdir(parents=True, exist_ok=True)
+                            copy.write_bytes(path.read_bytes())
+                    reader.exchange(stick)
+            found.add((reader.store.set_hash(), tuple(reader.state_lines()), str(reader.store.charter.as_value())))
+            assert check_store(reader.store) == ()
+            reader.store.close()
+        assert found == {(source.store.set_hash(), tuple(source.state_lines()), str(source.store.charter.as_value()))}
+        for site in history.sites:
+            site.store.close()

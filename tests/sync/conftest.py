@@ -1,0 +1,33 @@
+"""Three sites and a stick, for the tests of exchanges."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.sync.camps import Site, circle, fast_folder, new_stick
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+
+@pytest.fixture
+def place() -> Iterator[Path]:
+    """A folder in memory where there is such a thing: many small transactions would wait for a disk."""
+    with tempfile.TemporaryDirectory(dir=fast_folder()) as name:
+        yield Path(name)
+
+
+@pytest.fixture
+def stick(place: Path) -> Path:
+    """An empty stick."""
+    return new_stick(place)
+
+
+@pytest.fixture
+def sites(place: Path) -> dict[str, Site]:
+    """Cloudstep, Thornpan and Longshade, granted, who have not met yet."""
+    return circle(place, "CTL")

@@ -1,0 +1,272 @@
+"""Exchanges over media that are full, failing, read-only, lying or pulled out.
+
+The common outcome: nothing acknowledged is lost, nothing invalid accepted, the next exchange succeeds without a person
+repairing files, and one plain line says what happened.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import shutil
+from itertools import count
+from typing import TYPE_CHECKING
+
+import pytest
+
+from sync import CarrierError, FolderCarrier, check_store
+from tests.sync.camps import (
+    Site,
+    Watched,
+    bundles_of,
+    carry,
+    circle,
+    folder_of,
+    meet,
+    new_stick,
+    share_one_set,
+    state_of,
+)
+from tests.sync.media import Faulty, Forgetful, Powerless, Pulled, Small, Uncached
+from tests.sync.scene import key_of
+from tests.sync.second_verifier import check_carrier
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+CALLS_AT_LEAST = 100  # system calls of the exchange that is tried, so that the trial cannot grow empty unseen
+
+
+def faulty(stick: Path, call: str, code: int) -> FolderCarrier:
+    return FolderCarrier(stick, calls=Faulty(fail=lambda _number, called: code if called == call else None))
+
+
+class Unreadable(Watched):
+    """A stick on which one file cannot be read."""
+
+    def __init__(self, stick: Path, name: str) -> None:
+        super().__init__(stick)
+        self._name = name
+
+    def read(self, name: str, *, limit_bytes: int) -> bytes:
+        if self._name in name:
+            raise CarrierError("fault", name)
+        return super().read(name, limit_bytes=limit_bytes)
+
+
+def test_a_read_only_stick_is_taken_in_and_the_leaving_is_reported(sites: dict[str, Site], stick: Path) -> None:
+    edition = sites["C"].edition()
+    sites["C"].exchange(stick)
+    own = sites["T"].edition()
+    calls = Faulty()
+    carrier = FolderCarrier(stick, calls=calls)
+    calls._fail = lambda _number, call: errno.EROFS if call in {"write", "remove", "make_folder", "rename"} else None
+    report = sites["T"].exchange(carrier)
+    assert state_of(sites["T"], edition.id) == "accepted"
+    assert (report.left, report.refused) == (0, ())
+    assert report.not_left > 0
+    assert "does not allow" in report.notes[0]
+    carry(stick, sites["T"], sites["C"])
+    assert state_of(sites["C"], own.id) == "accepted"
+
+
+def test_a_damaged_copy_on_a_read_only_stick_is_reported_and_stays(sites: dict[str, Site], stick: Path) -> None:
+    sites["C"].exchange(stick)
+    path = bundles_of(stick, "text")[0]
+    path.write_bytes(b"damaged")
+    report = sites["T"].exchange(faulty(stick, "remove", errno.EROFS))
+    assert len(report.refused) == 1
+    assert any("could not be removed" in note for note in report.notes)
+    assert path.read_bytes() == b"damaged"
+
+
+def test_on_a_full_stick_the_urgent_comes_first_and_the_rest_when_there_is_room(place: Path, stick: Path) -> None:
+    site = circle(place, "C")["C"]
+    recall = site.say("garden/recall", {"why": "it stings"})
+    edition = site.edition(site.chance.randbytes(20_000).hex())
+    photo = site.store.attachments.put(site.chance.randbytes(5_000))
+    site.edition("with a photo", attachments=[photo])
+    report = site.exchange(FolderCarrier(stick, calls=Small(6_000)))
+    assert [path.parent.name for path in bundles_of(stick)] == ["urgent"]
+    assert (folder_of(stick) / "receipts").is_dir()
+    assert report.not_left == 2
+    assert report.notes == (
+        f"there is no room on the carrier for {_of_text(site)}; free some space on it, or bring a larger one",
+        "2 files could not be written on the carrier; they are written when there is room",
+    )
+    assert not list(stick.rglob("*.part"))
+    assert check_carrier(stick) == []
+    other = circle(place / "other", "C")["C"]
+    other.exchange(stick)
+    assert (state_of(other, recall.id), state_of(other, edition.id)) == ("accepted", None)
+    assert site.exchange(stick).not_left == 0
+    other.exchange(stick)
+    assert state_of(other, edition.id) == "accepted"
+    assert other.store.attachments.has(photo)
+
+
+def _of_text(site: Site) -> str:
+    (held,) = [held for held in site.store.bundles.listed() if held.lane == "text"]
+    return f"{site.store.network.folder}/{held.path}"
+
+
+def test_room_for_any_number_of_bytes_leaves_whole_files_and_nothing_else(place: Path) -> None:
+    site = circle(place, "C")["C"]
+    site.edition(attachments=[site.store.attachments.put(b"a drawing")])
+    for room_bytes in range(0, 2000, 200):
+        stick = new_stick(place, f"stick-{room_bytes}")
+        report = site.exchange(FolderCarrier(stick, calls=Small(room_bytes)))
+        written = [path for path in stick.rglob("*") if path.is_file()]
+        assert report.left == len(written)
+        assert (report.not_left > 0) is (report.left < 4)
+        if written:
+            assert check_carrier(stick) == []
+
+
+def test_bundles_of_a_revoked_site_come_last_and_those_that_all_hold_after_the_rest(
+    sites: dict[str, Site], stick: Path, place: Path
+) -> None:
+    meet(stick, *sites.values())
+    carry(stick, *sites.values())
+    new = sites["L"].edition("new at L")
+    sites["L"].exchange(stick)
+    sites["C"].exchange(stick)
+    sites["C"].say("sync/revocation", {"key": key_of("site T").public, "last": []})
+    fresh = new_stick(place, "fresh")
+    sites["C"].exchange(fresh)
+    order = sorted(bundles_of(fresh, "text"), key=lambda path: path.stat().st_mtime_ns)
+    bundle = next(iter(sites["C"].store.bundles.holding_any([new.id])))
+    assert bundle[:26] in order[0].name
+    assert key_of("site T").public[:26] in order[-1].as_posix()
+    other = circle(place / "other", "S", granted=False)["S"]
+    other.exchange(fresh)
+    assert other.store.count() == sites["C"].store.count()
+
+
+def test_one_file_that_cannot_be_read_stays_and_all_others_are_taken(sites: dict[str, Site], stick: Path) -> None:
+    meet(stick, *sites.values())
+    editions = []
+    for number in range(3):
+        editions.append(sites["C"].edition(str(number)))
+        sites["C"].exchange(stick)
+    bundle = next(iter(sites["C"].store.bundles.holding_any([editions[1].id])))
+    report = sites["T"].exchange(Unreadable(stick, bundle[:26]))
+    assert [state_of(sites["T"], each.id) for each in editions] == ["accepted", None, "accepted"]
+    assert [bundle[:26] in refusal.file for refusal in report.refused] == [True]
+    assert "failed at" in report.refused[0].reason
+    sites["T"].exchange(stick)
+    assert state_of(sites["T"], editions[1].id) == "accepted"
+
+
+def test_a_folder_that_cannot_be_listed_is_named_and_all_others_are_taken(sites: dict[str, Site], stick: Path) -> None:
+    edition = sites["C"].edition()
+    sites["C"].exchange(stick)
+    calls = Faulty()
+    carrier = FolderCarrier(stick, calls=calls)
+    scan = calls.scan
+    calls.scan = lambda folder: _denied() if folder.name == "receipts" else scan(folder)  # type: ignore[method-assign]
+    report = sites["T"].exchange(carrier)
+    assert [refusal.file for refusal in report.refused if "receipts" in refusal.file]
+    assert state_of(sites["T"], edition.id) == "accepted"
+
+
+def _denied() -> list[tuple[str, int]]:
+    raise OSError(errno.EIO, "no")
+
+
+def test_a_stick_smaller_than_it_says_is_never_called_safe(sites: dict[str, Site], stick: Path) -> None:
+    sites["C"].edition()
+    report = sites["C"].exchange(FolderCarrier(stick, calls=Forgetful()))
+    assert report.not_proven == report.left > 0
+    assert all("not what was written" in refusal.reason for refusal in report.refused)
+    assert bundles_of(stick) == []
+    assert sites["C"].exchange(stick).not_proven == 0
+    assert check_carrier(stick) == []
+
+
+def test_where_nothing_can_be_read_back_past_the_cache_all_is_written_and_not_proven(
+    sites: dict[str, Site], stick: Path
+) -> None:
+    report = sites["C"].exchange(FolderCarrier(stick, calls=Uncached()))
+    assert report.not_proven == report.left > 0
+    assert report.refused == ()
+    assert check_carrier(stick) == []
+
+
+def _scene(place: Path) -> tuple[dict[str, Site], Path]:
+    """A stick that has something to take, to leave, to replace, to mend and to clear."""
+    sites = circle(place, "CT")
+    stick = new_stick(place)
+    meet(stick, *sites.values())
+    photo = sites["C"].store.attachments.put(b"a drawing")
+    edition = sites["C"].edition(attachments=[photo])
+    sites["C"].say("garden/recall", {})
+    sites["C"].exchange(stick)
+    sites["C"].edition("and one more")
+    sites["C"].exchange(stick)
+    bundles_of(stick, "urgent")[0].write_bytes(b"damaged")
+    (folder_of(stick) / "network.json").write_bytes(b"")
+    sites["T"].edition("of T", attachments=[sites["T"].store.attachments.put(b"another")])
+    own = sites["T"].edition("taken back")
+    sites["T"].exchange(new_stick(place, "other"))
+    sites["T"].say("sync/redaction", {}, after=[own.id])
+    assert edition
+    return sites, stick
+
+
+def _each_time(place: Path, *, every: int = 1) -> Iterator[tuple[int, dict[str, Site], Path]]:
+    """The scene, as it was, once for each call (or every so manieth) that is to go wrong."""
+    sites, _ = _scene(place / "scene")
+    for site in sites.values():
+        site.store.close()
+    for number in count(1, every):
+        shutil.copytree(place / "scene", place / "now")
+        for letter, site in sites.items():
+            site.folder = place / "now" / letter
+            site.reopen()
+        yield number, sites, place / "now" / "stick"
+        for site in sites.values():
+            site.store.close()
+        shutil.rmtree(place / "now")
+
+
+@pytest.mark.parametrize("forever", [False, True])
+def test_a_fault_at_any_call_is_told_loses_nothing_and_the_next_exchange_succeeds(
+    place: Path, *, forever: bool
+) -> None:
+    for number, sites, stick in _each_time(place, every=4 if forever else 1):
+        acknowledged = {each.id for site in sites.values() for each in site.store.statements()}
+        calls = Faulty()
+        carrier = FolderCarrier(stick, calls=calls)
+        calls._fail = lambda at, _call, n=number: errno.EIO if at == n or (forever and at > n) else None  # type: ignore[misc]
+        with contextlib.suppress(CarrierError):  # the stick itself could not be listed, which says it all
+            report = sites["T"].exchange(carrier)
+            if calls.number < number:
+                break
+            told = [*(refusal.reason for refusal in report.refused), *report.notes]
+            assert any("Input/output error" in sentence for sentence in told)
+        _all_is_well_after(sites, stick, acknowledged)
+    assert number > CALLS_AT_LEAST
+
+
+def test_a_power_cut_at_any_call_loses_nothing_and_the_next_exchange_succeeds(place: Path) -> None:
+    for number, sites, stick in _each_time(place):
+        acknowledged = {each.id for site in sites.values() for each in site.store.statements()}
+        try:
+            sites["T"].exchange(FolderCarrier(stick, calls=Powerless(number)))
+            break
+        except Pulled:
+            sites["T"].store.close()
+            sites["T"].reopen()
+        _all_is_well_after(sites, stick, acknowledged)
+    assert number > CALLS_AT_LEAST
+
+
+def _all_is_well_after(sites: dict[str, Site], stick: Path, acknowledged: set[str]) -> None:
+    carry(stick, sites["T"], sites["C"], sites["T"], rounds=1)
+    assert share_one_set(*sites.values())
+    for site in sites.values():
+        assert {each.id for each in site.store.statements()} == acknowledged
+    assert check_store(sites["T"].store) == ()
+    assert not list(stick.rglob("*.part"))
