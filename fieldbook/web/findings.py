@@ -27,7 +27,8 @@ class FindingGroup:
         rule: the rule's id.
         result: stop, answer, unknown or note.
         heading: what is read first.
-        places: where, what was found there, and what it was held against, in words.
+        places: where, what was found there, and what it was held against, in words; the words of what is not said
+            name the place already.
         source: where the rule comes from.
         instead: safe ways.
         asks: the reviewer's answer is asked here (once for a rule).
@@ -56,7 +57,7 @@ def finding_groups(findings: Iterable[Finding]) -> list[FindingGroup]:
                 rule=rule,
                 result=first.result,
                 heading=_HEADINGS[first.result] + words,
-                places=tuple(filter(None, map(_place, found))),
+                places=() if first.result == "unknown" else tuple(filter(None, map(_place, found))),
                 source=first.source,
                 instead=first.instead,
                 asks=first.result in {"answer", "unknown"} and not asked,

@@ -147,7 +147,12 @@ def test_two_newest_editions_are_shown_side_by_side_until_a_person_brings_them_t
     visitor = visitor_of(planted).sit("C1")
     visitor.get(f"/entry/{second}?edition={second}")
     assert "1 other edition stands beside this one" in visitor.words()
-    assert f"edition={third}" in visitor.page
+    visitor.get(f"/entry/{second}/beside/{third}")
+    words = visitor.words()
+    assert "Where Edition 2 by C1 Edition 3 by C1" in words or "Where Edition 3 by C1 Edition 2 by C1" in words
+    assert "name: English" in words
+    assert read_page(visitor.page).judged() == []
+    assert ("Rows of onions, 2" in words, "Rows of onions, 3" in words) == (True, True)
 
 
 def test_a_photo_is_asked_for_again_each_time_so_that_a_withdrawn_one_is_gone(

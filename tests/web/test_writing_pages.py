@@ -227,3 +227,15 @@ def test_a_volunteer_is_told_who_writes(planted: Circle, visitor: Visitor) -> No
     assert "Your role does not allow this." in visitor.words()
     visitor.get("/")
     assert ">Write<" not in visitor.page
+
+
+def test_a_person_brings_two_newest_editions_together(writer: Visitor, planted: Circle) -> None:
+    """Editions that met stay side by side until a person merges them."""
+    first = planted.write("C1", practice("Rows of onions"))
+    second, third = (planted.write("C1", practice(f"Rows of onions, {n}"), after=[first]) for n in (2, 3))
+    writer.get(f"/write/form?after={second}&language=en")
+    assert "This edition also brings in edition" in writer.words()
+    boxes = sent(writer.page, title="Rows of onions, both", sure="yes", action="offer")
+    writer.post("/write/form", boxes | {"after": [second, third]})
+    page = planted["C"].page(first, edition=offered(writer), reader=planted.signer("C1"))
+    assert (set(page.line.parents), page.others) == ({second, third}, ())

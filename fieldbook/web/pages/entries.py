@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from flask import Blueprint, abort, render_template, request
+from flask import Blueprint, abort, redirect, render_template, request, url_for
 
+from fieldbook.practices import differences
 from fieldbook.web.caution_words import STANDING_LINE, caution
 from fieldbook.web.code_words import KIND_WORDS
+from fieldbook.web.differences import difference_lines
 from fieldbook.web.here import CHECKERS, cards, reader_languages, signer, site
 from fieldbook.web.listed import card_line, standing_sentence
 from fieldbook.web.said import in_language
@@ -60,4 +62,23 @@ def entry(entry: str) -> ResponseReturnValue:
         standing=standing_sentence(page.state, page.standing),
         findings=site().findings(page.line.edition) if may_check else (),
         may_check=may_check,
+    )
+
+
+@pages.get("/entry/<first>/beside/<second>")
+def beside(first: str, second: str) -> ResponseReturnValue:
+    """Two editions side by side, field by field, with both authors."""
+    here, person = site(), signer()
+    shown = [
+        here.page(here.entry_id(edition), edition=here.edition_id(edition), reader=person)
+        for edition in (first, second)
+    ]
+    if any(page.notice is not None for page in shown):
+        return redirect(url_for("entries.entry", entry=first))
+    one, other = (here.entry_value(page.line.edition) for page in shown)
+    return render_template(
+        "beside.html",
+        lines=[page.line for page in shown],
+        title=in_language(shown[0].title, reader_languages()),
+        changes=difference_lines(differences(one, other)),
     )

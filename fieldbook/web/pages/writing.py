@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
     from fieldbook.site import PhotoIn
     from fieldbook.site.writing import Written
+    from fieldbook.view import EditionLine
 
 pages = Blueprint("writing", __name__, url_prefix="/write")
 WRITERS = ("trainer", "reviewer")
@@ -163,6 +164,14 @@ def _forget(desk: Desk) -> ResponseReturnValue:
     return redirect(url_for("writing.drafts"), code=303)
 
 
+def _standing_beside(desk: Desk) -> list[EditionLine]:
+    """The newest editions that stand beside the one that is followed, which the new one may bring together."""
+    if not desk.after or desk.adaptation:
+        return []
+    page = site().page(site().entry_id(desk.after[0]), edition=desk.after[0], reader=need_signer())
+    return [line for line in page.others if line.newest]
+
+
 def _form(desk: Desk, photos: list[PhotoIn] | None = None) -> str:
     fresh = [photo.file for photo in photos or () if photo.file]
     return render_template(
@@ -178,4 +187,5 @@ def _form(desk: Desk, photos: list[PhotoIn] | None = None) -> str:
         carried=carry(desk.document),
         photo_slots=PHOTO_SLOTS,
         lost_photos=fresh,
+        beside=_standing_beside(desk),
     )
