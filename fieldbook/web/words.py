@@ -78,7 +78,7 @@ def taken_in(report: ExchangeReport) -> str:
     """What an exchange brought."""
     if not report.accepted:
         return "Nothing new was on the stick."
-    return f"Taken in and checked: {counted(report.accepted, 'statement', 'statements')} of other people."
+    return f"Taken in and checked: {counted(report.accepted, 'signed word', 'signed words')} of other people."
 
 
 def who_by_site(who: Mapping[str, Any] | None) -> dict[str, Any] | None:

@@ -180,3 +180,13 @@ def test_findings_of_one_rule_stand_once_with_every_place(planted: Circle) -> No
     assert [group.result for group in groups] == sorted(
         (group.result for group in groups), key=["stop", "answer", "unknown", "note"].index
     )
+
+
+def test_the_next_edition_of_a_checked_entry_waits_in_the_queue(planted: Circle, reviewer: Visitor) -> None:
+    entry = entry_with(planted, "Rabbit-dung")
+    document = copy_of(planted["C"].entry_value(entry).document)
+    document["title"]["fr"] = "Purin corrigé"
+    edition = planted.write("C1", document, after=[entry])
+    reviewer.get("/review/")
+    assert "Purin corrigé" in reviewer.words()
+    assert f"/review/{edition}" in reviewer.page
