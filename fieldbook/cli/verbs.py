@@ -184,13 +184,16 @@ def _findings(site: Site, options: argparse.Namespace) -> Result:
 
 
 def _answers(options: argparse.Namespace) -> Mapping[str, str]:
-    answers = {}
+    """The reviewer's words by rule; a rule that is answered several times is answered with all of it."""
+    answers: dict[str, list[str]] = {}
     for text in options.answer:
         rule, sign, said = text.partition("=")
         if not sign:
             raise UsageError(f"--answer {text!r} lacks its words; write --answer RULE=WORDS")
-        answers[rule.strip()] = said
-    return answers
+        words = answers.setdefault(rule.strip(), [])
+        if said not in words:
+            words.append(said)
+    return {rule: "; ".join(words) for rule, words in answers.items()}
 
 
 def _approve(site: Site, options: argparse.Namespace) -> Result:
