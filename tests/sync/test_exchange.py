@@ -188,6 +188,22 @@ def test_the_files_of_a_site_that_is_not_granted_are_neither_opened_nor_removed(
     assert [path.read_bytes() for path in bundles_of(stick, "text") if key_of("site T").public[:26] in str(path)]
 
 
+def test_a_bundle_of_a_site_that_is_not_granted_is_not_taken_from_the_folder_of_another(
+    place: Path, stick: Path
+) -> None:
+    sites = circle(place, "CT", granted=False)
+    sites["C"].exchange(stick)
+    (ours,) = bundles_of(stick)
+    sites["T"].introduce()
+    sites["T"].exchange(stick)
+    (theirs,) = set(bundles_of(stick)) - {ours}
+    hidden = theirs.rename(ours.with_name(theirs.name))
+    before = sites["C"].store.set_hash()
+    report = sites["C"].exchange(stick)
+    assert [refusal.file for refusal in report.waiting_files] == [hidden.relative_to(folder_of(stick)).as_posix()]
+    assert (sites["C"].store.set_hash(), hidden.exists()) == (before, True)
+
+
 def test_a_grant_that_is_read_last_admits_what_was_passed_over_in_the_same_visit(place: Path, stick: Path) -> None:
     """The grant of T lies in a bundle of the text lane, after T's own bundles: the receiver goes by kind."""
     sites = circle(place, "CTL", granted=False)

@@ -207,6 +207,17 @@ def test_a_stripped_copy_is_lacking_its_bodies_until_any_other_copy_supplies_the
     assert share_one_set(*sites.values())
 
 
+def test_copies_that_lack_different_bodies_make_a_whole_one_in_one_visit(sites: dict[str, Site], stick: Path) -> None:
+    _, path = three_unseen(sites, stick)
+    whole = path.read_bytes()
+    strip(path, 0, honest=True)
+    path.write_bytes(whole)
+    strip(path, 1, 2, honest=True)
+    sites["T"].exchange(stick)
+    assert sites["T"].store.lacking() == set()
+    assert path.read_bytes() == whole
+
+
 def test_two_copies_that_lack_different_bodies_make_a_whole_one(sites: dict[str, Site], stick: Path) -> None:
     ids, path = three_unseen(sites, stick)
     whole = path.read_bytes()

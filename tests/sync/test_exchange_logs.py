@@ -133,6 +133,21 @@ def test_a_restored_site_begins_a_new_log_before_it_writes_and_takes_its_words_b
     assert site.exchange(stick).notes == ()
 
 
+def test_a_restored_site_is_told_by_its_own_later_bundle_alone(
+    sites: dict[str, Site], stick: Path, place: Path
+) -> None:
+    meet(stick, *sites.values())
+    site = sites["T"]
+    site.back_up(place / "backup")
+    site.edition()
+    site.exchange(stick)
+    site.restore(place / "backup")
+    for path in (folder_of(stick) / "receipts").iterdir():
+        path.unlink()
+    site.exchange(stick)
+    assert len(site.store.papers.own_logs(site.key.public)) == 2
+
+
 def test_a_restored_site_is_told_by_its_own_later_receipt_alone(
     sites: dict[str, Site], stick: Path, place: Path
 ) -> None:
