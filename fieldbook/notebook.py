@@ -121,13 +121,14 @@ class Notebook:
             raise NotebookError(
                 f"there is no site in {folder}", hint="check the folder's name, or begin a site with `new`"
             )
-        db = _connect(path)
         try:
-            found = db.execute("PRAGMA application_id").fetchone()[0]
-            version = db.execute("PRAGMA user_version").fetchone()[0]
+            db = _connect(path)
         except sqlite3.DatabaseError as error:
             raise NotebookError(f"the notebook {path} cannot be read ({error})", hint="bring back a backup") from error
+        found = db.execute("PRAGMA application_id").fetchone()[0]
+        version = db.execute("PRAGMA user_version").fetchone()[0]
         if found != _APPLICATION_ID or version != NOTEBOOK_VERSION:
+            db.close()
             raise NotebookError(
                 f"{path} is no notebook that this software knows (version {version})",
                 hint="use the newer software that wrote it, or bring back a backup",
@@ -255,7 +256,11 @@ def _draft(row: tuple[int, str, str, str]) -> Draft:
 def _connect(path: Path) -> sqlite3.Connection:
     # the pages run in several threads, one at a time under the site's lock
     db = sqlite3.connect(path, check_same_thread=False)
-    path.chmod(0o600)
-    db.execute("PRAGMA journal_mode=WAL")
-    db.execute("PRAGMA synchronous=FULL")
+    try:
+        path.chmod(0o600)
+        db.execute("PRAGMA journal_mode=WAL")
+        db.execute("PRAGMA synchronous=FULL")
+    except (OSError, sqlite3.DatabaseError):
+        db.close()
+        raise
     return db

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from fieldbook.site import Site
 
 THREADS = 8
+PORT_MAX = 65_535
 ANYWHERE = frozenset({"0.0.0.0", "::"})  # noqa: S104 -- named here to say what they mean, bound only when asked for
 
 
@@ -47,10 +48,12 @@ def serve(site: Site, *, host: str, port: int, say: Callable[[str], None]) -> No
 
 
 def _listen(host: str, port: int) -> socket.socket:
+    if not 0 <= port <= PORT_MAX:
+        raise WebError(f"there is no port {port}", hint=f"name one from 1024 to {PORT_MAX} with --port")
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
     try:
         return socket.create_server((host, port), family=family)
-    except (OSError, OverflowError) as error:
+    except OSError as error:
         raise WebError(
             f"the pages cannot be served at {host} port {port} ({error})",
             hint="another program may use the port: name another one with --port",
