@@ -103,6 +103,10 @@ class Site:
         """Write a statement, the trainer's unless told otherwise."""
         return write(self.store, key=key or self.trainer, kind=kind, body=body, random=self.chance.randbytes, **parts)
 
+    def may_speak(self) -> bool:
+        """Whether the trainer has not been stopped, as far as is known here."""
+        return self.trainer.public not in self.store.charter.revoked
+
     def edition(self, text: str = "rows of onions", **parts: Any) -> Statement:
         return self.say("garden/edition", {"text": text}, **parts)
 

@@ -52,7 +52,8 @@ class History:
         moves: tuple[tuple[Callable[[], None], int], ...] = (
             (self.write, 8),
             (self.exchange, 9),
-            (self.take_back, 1),
+            (self.take_back, 2),
+            (self.stop, 1),
             (self.back_up, 2),
             (self.restore, 2),
             (self.clone, 1),
@@ -76,7 +77,7 @@ class History:
 
     def write(self) -> None:
         site = self.chance.choice(self.sites)
-        for _ in range(self.chance.randrange(1, 4)):
+        for _ in range(self.chance.randrange(1, 4) if site.may_speak() else 0):
             known = [one.id for one in site.store.statements() if one.kind.startswith("garden/")]
             kind = self.chance.choice(("garden/edition", "garden/edition", "garden/recall", "garden/report"))
             files = [site.store.attachments.put(self.chance.randbytes(40))] if self.chance.random() < 0.2 else []
@@ -84,13 +85,24 @@ class History:
             self.note(site.say(kind, {"text": self.chance.randbytes(8).hex()}, after=after, attachments=files).id)
 
     def take_back(self) -> None:
+        """A trainer takes back their own edition; the steward, anybody's."""
         site = self.chance.choice(self.sites)
-        own = [one for one in site.store.statements() if one.author == site.trainer.public]
-        editions = [one.id for one in own if one.kind == "garden/edition"]
-        if editions:
-            target = self.chance.choice(editions)
+        editions = [one for one in site.store.statements() if one.kind == "garden/edition"]
+        may = [one.id for one in editions if site.letter == "C" or one.author == site.trainer.public]
+        if may and site.may_speak():
+            target = self.chance.choice(may)
             self.taken_back.add(target)
             self.note(site.say("sync/redaction", {}, after=[target]).id)
+
+    def stop(self) -> None:
+        """The steward stops a trainer, from some statement on or from the first."""
+        stewards = [site for site in self.sites if site.letter == "C"]
+        trainers = [site.trainer.public for site in self.sites if site.letter != "C"]
+        if trainers and self.chance.random() < 0.5:
+            site, key = self.chance.choice(stewards), self.chance.choice(trainers)
+            known = [one.id for one in site.store.statements() if one.author == key]
+            last = self.chance.sample(known, min(len(known), self.chance.randrange(2)))
+            self.note(site.say("sync/revocation", {"key": key, "last": last}).id)
 
     def note(self, name: str) -> None:
         for names in (self.said, self.acknowledged, self.whole):
@@ -235,7 +247,7 @@ def replay(seed: int, *, second_look: bool) -> None:
 
 @pytest.mark.parametrize("batch", range(BATCHES))
 def test_after_any_history_all_sites_hold_one_set_and_nothing_acknowledged_is_lost(batch: int) -> None:
-    """Write, exchange, take back, back up, restore, clone, flip, cut, strip; then calm."""
+    """Write, exchange, take back, stop, back up, restore, clone, flip, cut, strip; then calm."""
     for seed in range(batch, SEEDS, BATCHES):
         try:
             replay(seed, second_look=seed % 10 == 0)
