@@ -80,6 +80,7 @@ class Granted:
             proposed=versions.proposed,
             labels=label_all(letters={key: site.letter for key, site in sites.items()}, people=named),
             homes={key: site for key, (_, site) in named.items()} | {key: key for key in sites},
+            scopes={key: reviewer.scope for key, reviewer in reviewers.items()},
         )
 
     def _add(self, key: str, role: str) -> bool:

@@ -71,6 +71,7 @@ class Charter:
             their ``voices`` again, answering `answers`.
         labels: Short names by key, of everyone ever named.
         homes: The site's key by key, of everyone ever named.
+        scopes: The kinds of entries by key, of everyone ever a reviewer; empty for all.
     """
 
     heads: tuple[Version, ...]
@@ -84,6 +85,7 @@ class Charter:
     proposed: tuple[Version, ...]
     labels: Mapping[str, str]
     homes: Mapping[str, str]
+    scopes: Mapping[str, tuple[str, ...]]
 
     def roles_of(self, key: str) -> frozenset[str]:
         """The roles in force of a key: site, trainer, volunteer, reviewer, steward."""

@@ -163,6 +163,10 @@ class Statements:
         )
         return frozenset(name.hex() for (name,) in rows)
 
+    def depths(self) -> dict[str, int]:
+        """The depth of every statement, by id."""
+        return {name.hex(): depth for name, depth in self._database.rows("SELECT id, depth FROM statements")}
+
     def _depth_after(self, answered: Iterable[str]) -> int:
         names = [bytes.fromhex(name) for name in answered]
         if not names:

@@ -113,6 +113,10 @@ class Store:
         """How many answers lie below a statement, 0 where it answers nothing here; None where it is not held."""
         return self.shelf.depth(name)
 
+    def depths(self) -> dict[str, int]:
+        """The depth of every statement, by id."""
+        return self.shelf.depths()
+
     def last_of(self, author: str) -> str | None:
         """What the next statement of an author names as ``previous``."""
         return self.shelf.last_of(author)
