@@ -140,7 +140,7 @@ def _lifts(voice: Voice) -> bool:
 def _allowed_again(edition: str, recall: str, liftings: tuple[Voice, ...]) -> bool:
     """Two liftings of two sites, at least one by a reviewer, that both name the recall and this edition."""
     named = [voice for voice in liftings if recall in voice.after and edition in voice.after]
-    sites = {voice.site for voice in named}
+    sites = {voice.site for voice in named} - {""}  # a person whose site is not known stands for none
     return len(sites) > 1 and any("reviewer" in voice.roles for voice in named)
 
 
