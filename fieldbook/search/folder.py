@@ -67,10 +67,9 @@ class IndexFolder:
         Raises:
             IndexUnusable: They differ.
         """
-        try:
-            stamp = self._stamp.read_text(encoding="utf-8")
-        except (OSError, UnicodeDecodeError) as error:
-            raise IndexUnusable("there is no finished search index here", hint=_HINT) from error
+        stamp = self.stamped()
+        if not stamp:
+            raise IndexUnusable("there is no finished search index here", hint=_HINT)
         if stamp != self._wanted_stamp():
             raise IndexUnusable("the search index is damaged, foreign or out of date", hint=_HINT)
 
@@ -79,6 +78,13 @@ class IndexFolder:
         fresh = self._stamp.with_suffix(".new")
         fresh.write_text(self._wanted_stamp(), encoding="utf-8")
         fresh.replace(self._stamp)
+
+    def stamped(self) -> str:
+        """The stamp as it lies there; empty where there is none that can be read."""
+        try:
+            return self._stamp.read_text(encoding="utf-8")
+        except (OSError, UnicodeDecodeError):
+            return ""
 
     def _wanted_stamp(self) -> str:
         digest = hashlib.blake2b(key=self._key)

@@ -79,6 +79,7 @@ class Index:
         """
         with self._lock:
             self._open()
+            self._folder.check()  # the writer reads the files again, which may not be what was opened
             try:
                 self._write(self._index, documents, gone)
             except (OSError, EngineError, LockError) as error:
@@ -115,6 +116,13 @@ class Index:
             question = Question.of(words, languages=self._languages, lexicon=self._lexicon)
             tiers = FOR_READERS if readers_only else FOR_REVIEWERS
             return question.hits(self._searcher, tiers=tiers, language=language, limit=limit, preferred=preferred)
+
+    def stamp(self) -> str:
+        """What tells this index from any other and from what it was before; empty where there is none.
+
+        Raises nothing; whether the stamp is right is found out when the index is opened.
+        """
+        return self._folder.stamped()
 
     def close(self) -> None:
         """Let go of the files."""

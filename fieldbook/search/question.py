@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from whoosh import query
 
-from fieldbook.languages import primary
+from fieldbook.languages import checked_tag, primary
 from fieldbook.search.asked import Asked, asked_words
 from fieldbook.search.best import Best
 from fieldbook.search.names import shipped_names_table
@@ -98,7 +98,8 @@ def _in_language(searcher: Any, language: str | None) -> list[query.Query]:
     """Return the condition on a text's language: any tag of the same primary language."""
     if language is None:
         return []
-    tags = [tag for tag in searcher.reader().field_terms("language") if primary(tag) == primary(language)]
+    wanted = primary(checked_tag(language))
+    tags = [tag for tag in searcher.reader().field_terms("language") if primary(tag) == wanted]
     return [query.Or([query.Term("language", tag) for tag in tags])]
 
 
