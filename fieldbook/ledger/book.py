@@ -113,9 +113,19 @@ class Ledger:
         return site in self._store.charter.sites
 
     def reviewer_scope(self, key: str) -> tuple[str, ...]:
-        """The kinds of entries that a reviewer may judge; empty for all."""
-        role = self._store.charter.reviewers.get(key)
-        return () if role is None else role.scope
+        """The kinds of entries that a reviewer may judge, or could when they still might; empty for all."""
+        return self._store.charter.scopes.get(key, ())
+
+    def roles_behind(self, said: Said) -> frozenset[str]:
+        """The roles with which something was said that stands.
+
+        What a key said before it was stopped still stands, and so do the roles behind it: a recall never loses its
+        force because its reviewer was stopped later.
+        """
+        given = self._store.judgement.footing.roles.get(said.author, frozenset())
+        signers = next((rule.signers for rule in KINDS if rule.name == said.kind), frozenset[str]())
+        spoke_as_steward = said.stands == "accepted" and "steward" in signers and given.isdisjoint(signers)
+        return given | {"steward"} if spoke_as_steward else given
 
     def who(self) -> dict[str, Any]:
         """Who may do what, as plain data for a page: sites, people, reviewers, stewards, threshold, rivals."""
@@ -140,6 +150,13 @@ class Ledger:
         """SHA-256 of the roles in force, as the state hash states it."""
         return _digest(self._store.charter.as_value())
 
+    def roles_mark(self) -> str:
+        """Changes whenever anything changes that the fold reads of roles, of those who were stopped too."""
+        charter = self._store.charter
+        given = {key: sorted(roles) for key, roles in self._store.judgement.footing.roles.items()}
+        scopes = {key: list(scope) for key, scope in charter.scopes.items()}
+        return _digest({"given": given, "homes": dict(charter.homes), "roles": charter.as_value(), "scopes": scopes})
+
     def check_may_say(self, key: Key, kind: str) -> None:
         """Check that the roles in force let this key say such a thing.
 
@@ -148,6 +165,11 @@ class Ledger:
         """
         rule = next(rule for rule in KINDS if rule.name == kind)
         roles = self.roles_of(key.public)
+        if not roles:
+            raise LedgerError(
+                "this person is not known in the network yet",
+                hint="a steward grants their site first; then exchange a stick",
+            )
         if roles.isdisjoint(rule.signers):
             what = kind.partition("/")[2]
             raise LedgerError(
@@ -215,10 +237,15 @@ class Ledger:
         )
 
     def marks(self) -> dict[str, str]:
-        """For each statement what its showing hangs on, besides itself: its verdict, and whether its body is here."""
-        bodiless = self._store.lacking() | self._store.redacted()
-        verdicts = self._store.judgement.verdicts
-        return {name: verdict.state + ("" if name not in bodiless else " bare") for name, verdict in verdicts.items()}
+        """For each statement what its showing hangs on besides itself: verdict, depth, whether its body is here.
+
+        What was set aside may stand before all that it answers is here, so that its depth can still grow.
+        """
+        bodiless, depths = self._store.lacking() | self._store.redacted(), self._store.depths()
+        return {
+            name: f"{verdict.state} {depths[name]}{' bare' if name in bodiless else ''}"
+            for name, verdict in self._store.judgement.verdicts.items()
+        }
 
     def count(self) -> int:
         """How many statements are held."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.search import Document, Text
-from fieldbook.view import notice_of, standing_here, words_of_edition
+from fieldbook.view import notice_of, standing_here, words_shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -30,10 +30,10 @@ _TEXT_FIELDS = (
 
 def document_of(
     folded: Mapping[str, Any], edition: Mapping[str, Any], ledger: Ledger, *, own_site: str, withheld: bool
-) -> Document | None:
-    """An edition as the search sees it; of a withdrawn one, the notice alone. None where it has no words to find."""
-    body = words_of_edition(ledger, edition["id"])
-    titles: Mapping[str, str] = body.get("title") or {}
+) -> Document:
+    """An edition as the search sees it; of a withdrawn one, the notice alone."""
+    body = words_shown(ledger, edition)
+    titles: Mapping[str, str] = body["title"]
     if edition["state"] == "recalled":
         notice = notice_of(edition["recalls"][0]["id"], ledger)
         said = f"{notice.harm} {notice.now} {notice.instead}"
@@ -44,8 +44,6 @@ def document_of(
             tag: Text(title, str(summaries.get(tag, "")), " ".join(_said_in(body, tag)))
             for tag, title in titles.items()
         }
-    if not texts:
-        return None
     return Document(
         entry=folded["entry"],
         edition=edition["id"],

@@ -12,7 +12,9 @@ from typing import TYPE_CHECKING, Any
 from fieldbook.practices import Difference, Entry, differences, missing_to_approve, read_entry
 from fieldbook.review import MOVES, RULES_VERSION, approval_body, body_faults, findings_of, moved
 from fieldbook.site.parts import Signer, SiteError
+from fieldbook.site.showing import showable
 from fieldbook.site.writing import Writing
+from fieldbook.view import understood
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -50,30 +52,52 @@ class Reviewing(Writing):
         """The practice that an edition holds.
 
         Raises:
-            SiteError: its words are not here, or newer software wrote them.
+            SiteError: its words are not here, newer software wrote them, or it is set aside.
         """
         said = self.need_ledger().said(edition)
         if said is None or said.body is None:
             raise SiteError(f"the words of edition {edition[:12]} are not here", hint="take in a stick that holds them")
+        if said.stands != "accepted":
+            raise SiteError(f"edition {edition[:12]} is set aside", hint="its author's key was stopped; ask a steward")
+        if not understood(said):
+            raise SiteError(
+                f"edition {edition[:12]} is not in a form that this software knows", hint="it may need newer software"
+            )
         return read_entry(said.body, strict=False)
 
     def differences(self, edition: str) -> tuple[Difference, ...]:
         """What changed since the last approved edition of the entry; everything, where none is approved."""
         editions = self.view.folded(self.entry_id(edition))["editions"]
-        approved = [one["id"] for one in editions if one["state"] == "approved" and one["id"] != edition]
+        approved = [
+            one["id"] for one in editions if one["state"] == "approved" and one["understood"] and one["id"] != edition
+        ]
         before = self.entry_value(approved[-1]) if approved else Entry({})
         return differences(before, self.entry_value(edition))
 
     def queue(self, signer: Signer) -> tuple[QueueItem, ...]:
         """What waits for this reviewer, most at stake first; their own work is not in it."""
-        items = []
-        for card in self.cards(reader=signer):
-            if card.state != "offered" or self._author_key(card.edition) == signer.key.public:
-                continue
-            results = [finding.result for finding in self.findings(card.edition)]
-            stops, answers, unsaid = (results.count(one) for one in ("stop", "answer", "unknown"))
-            items.append(QueueItem(card, stops, answers, unsaid, first=stops > 0))
-        return tuple(sorted(items, key=lambda item: (-item.stops, -item.answers, -item.unsaid, item.card.entry)))
+        items = [
+            self._queue_item(entry, edition["id"])
+            for entry in self.view.entries()
+            for edition in self.view.folded(entry)["editions"]
+            if self._waits_for(signer, edition)
+        ]
+        return tuple(sorted(items, key=lambda item: (-item.stops, -item.answers, -item.unsaid, item.card.edition)))
+
+    def _waits_for(self, signer: Signer, edition: Mapping[str, Any]) -> bool:
+        """True for each newest edition that is offered, be another one of its entry approved already."""
+        return (
+            edition["state"] == "offered"
+            and edition["newest"]
+            and edition["author"] != signer.key.public
+            and showable(edition, self.need_ledger(), own_site=self.site_key.public, reader=signer)
+        )
+
+    def _queue_item(self, entry: str, edition: str) -> QueueItem:
+        results = [finding.result for finding in self.findings(edition)]
+        stops, answers, unsaid = (results.count(one) for one in ("stop", "answer", "unknown"))
+        card = self.view.card(self.need_ledger(), entry, edition, own_site=self.site_key.public)
+        return QueueItem(card, stops, answers, unsaid, first=stops > 0)
 
     def approve(self, edition: str, *, signer: Signer, answers: Mapping[str, str], limits: Sequence[str] = ()) -> str:
         """Approve one exact edition; returns the statement's id.

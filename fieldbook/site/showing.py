@@ -39,9 +39,10 @@ def showable(edition: Mapping[str, Any], ledger: Ledger, *, own_site: str, reade
 def _for_readers(edition: Mapping[str, Any], ledger: Ledger, own_site: str) -> bool:
     if any(hold["site"] == own_site for hold in edition["holds"]):
         return False
-    if edition["state"] in {"approved", "retired"}:
-        return True
-    return edition["state"] == "offered" and edition["site"] == own_site and not has_stop(edition["id"], ledger)
+    if edition["state"] not in {"approved", "retired", "offered"}:
+        return False
+    checked = edition["state"] != "offered" and bool(edition["approvals"])
+    return checked or (edition["site"] == own_site and not has_stop(edition["id"], ledger))
 
 
 def has_stop(edition: str, ledger: Ledger) -> bool:

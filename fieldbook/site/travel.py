@@ -15,7 +15,7 @@ from fieldbook.site.parts import SiteError, SiteParts
 from fieldbook.site.showing import shown_edition
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator, Sequence
     from pathlib import Path
 
     from fieldbook.ledger import ExchangeReport
@@ -46,14 +46,18 @@ class Travel(SiteParts):
         if self.ledger is None:
             return
         self.view.apply(self.ledger)
-        fresh = self.view.fresh()
-        if not fresh:
-            return
+        fresh, gone = self.view.fresh(), self.view.gone()
+        if self.view.index_stamp() != self.index.stamp():  # another index than the one that learnt the rest
+            self.rebuild_index()
+        elif fresh or gone:
+            self._update_index(fresh, gone)
+
+    def _update_index(self, fresh: Sequence[str], gone: Sequence[str]) -> None:
         try:
-            self.index.update(self.documents(fresh), gone=self.view.editions_of(fresh))
+            self.index.update(self.documents(fresh), gone=[*gone, *self.view.editions_of(fresh)])
         except IndexUnusable:
             self.rebuild_index()
-        self.view.taken_up(fresh)
+        self.view.taken_up(self.index.stamp())
 
     def rebuild(self) -> int:
         """Make the view and the search index anew from the store; returns the number of entries."""
@@ -64,6 +68,7 @@ class Travel(SiteParts):
     def rebuild_index(self) -> None:
         """Make the search index anew."""
         self.index.rebuild(self.documents(self.view.entries()))
+        self.view.taken_up(self.index.stamp())
 
     def documents(self, entries: Iterable[str]) -> Iterator[Document]:
         """What the search should find of these entries: what readers follow, and the newest editions for trainers."""
@@ -75,9 +80,7 @@ class Travel(SiteParts):
                 followed = shown is not None and edition["id"] == shown["id"]
                 readable = edition["stands"] == "accepted" and edition["understood"]
                 if followed or (readable and edition["newest"] and edition["state"] != "recalled"):
-                    found = document_of(folded, edition, ledger, own_site=own_site, withheld=not followed)
-                    if found is not None:
-                        yield found
+                    yield document_of(folded, edition, ledger, own_site=own_site, withheld=not followed)
 
     def exchange(self, carrier: Path, *, progress: Callable[[str, int, int], None] | None = None) -> ExchangeReport:
         """Take in all that is valid from a carrier, then leave on it what it lacks.

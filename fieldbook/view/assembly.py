@@ -34,14 +34,13 @@ def standing_here(edition: Mapping[str, Any], own_site: str) -> str | None:
 
 def card_of(folded: Mapping[str, Any], edition: Mapping[str, Any], ledger: Ledger, *, own_site: str) -> Card:
     """An edition as one line of a list."""
-    body = words_of_edition(ledger, edition["id"])
+    body = words_shown(ledger, edition)
     recalled = edition["state"] == "recalled"
-    title: Mapping[str, str] = body.get("title") or {}
     return Card(
         entry=folded["entry"],
         edition=edition["id"],
         kind=edition["kind"],
-        title=title,
+        title=body["title"],
         summary={} if recalled else body.get("summary") or {},
         topics=tuple(body.get("topics") or ()),
         state=edition["state"],
@@ -65,7 +64,7 @@ def page_of(folded: Mapping[str, Any], edition: Mapping[str, Any], ledger: Ledge
         entry=folded["entry"],
         line=mine,
         document={} if notices else words_of_edition(ledger, edition["id"]),
-        title=words_of_edition(ledger, edition["id"]).get("title") or {},
+        title=words_shown(ledger, edition)["title"],
         approvals=tuple(_approved(one["id"], edition["id"], ledger) for one in edition["approvals"]),
         notice=notices[0] if notices else None,
         sent_back=tuple(_remark(ledger, said) for said in decisions if said.kind == "fieldbook/sent-back"),
@@ -101,6 +100,21 @@ def words_of_edition(ledger: Ledger, identity: str) -> Mapping[str, Any]:
     """What an edition, or any statement, says; empty where its body is not here."""
     said = ledger.said(identity)
     return {} if said is None or said.body is None else said.body
+
+
+def words_shown(ledger: Ledger, edition: Mapping[str, Any]) -> Mapping[str, Any]:
+    """What an edition says in a form that can be shown, with a title always.
+
+    One that is not understood keeps its title where that is one, and nothing else: it may still have to be withdrawn
+    by name. Where there is no title either, its id stands for it, in no language (``und``, RFC 5646, section 4.1).
+    """
+    body = words_of_edition(ledger, edition["id"])
+    if edition["understood"]:
+        return body
+    written = body.get("title")
+    titles = written if isinstance(written, dict) else {}
+    kept = {tag: title for tag, title in titles.items() if isinstance(title, str) and title.strip()}
+    return {"title": kept or {"und": f"practice entry {edition['id'][:12]}"}}
 
 
 def notice_of(identity: str, ledger: Ledger) -> Notice:

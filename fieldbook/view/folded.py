@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import json
 import sqlite3
+import zlib
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import FieldbookError
@@ -40,12 +41,16 @@ CREATE TABLE mark (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
 CREATE TABLE seen (id TEXT PRIMARY KEY, mark TEXT NOT NULL) STRICT;
 CREATE TABLE edition (id TEXT PRIMARY KEY, entry TEXT NOT NULL) STRICT;
 CREATE INDEX edition_entry ON edition (entry);
+CREATE TABLE aside (parent TEXT NOT NULL, edition TEXT NOT NULL, PRIMARY KEY (parent, edition)) STRICT;
 CREATE TABLE made_from (entry TEXT NOT NULL, ancestor TEXT NOT NULL, PRIMARY KEY (entry, ancestor)) STRICT;
 CREATE INDEX made_from_ancestor ON made_from (ancestor);
 CREATE TABLE answer (target TEXT NOT NULL, decision TEXT NOT NULL, PRIMARY KEY (target, decision)) STRICT;
 CREATE TABLE fresh (entry TEXT PRIMARY KEY) STRICT;
+CREATE TABLE gone (edition TEXT PRIMARY KEY) STRICT;
 CREATE TABLE folded (entry TEXT PRIMARY KEY, value TEXT NOT NULL, digest TEXT NOT NULL) STRICT;
 """
+_LAYOUT = zlib.crc32(_TABLES.encode()) >> 1  # tells our tables from any others, in the 31 bits that SQLite keeps
+_FOLDED_ANEW = ("edition", "aside", "made_from", "answer", "folded", "seen")
 
 
 class _MovedError(Exception):
@@ -69,8 +74,7 @@ class View:
         """Open the view; one that is missing, damaged or of another fold begins empty."""
         try:
             db = _connect(path)
-            if db.execute("PRAGMA user_version").fetchone()[0] == FOLD_VERSION:
-                db.execute("SELECT count(*) FROM folded").fetchone()
+            if _is_whole(db):
                 return cls(path, db)
             db.close()
         except sqlite3.DatabaseError:
@@ -129,11 +133,13 @@ class View:
 
     def apply(self, ledger: Ledger) -> None:
         """Bring the view to what the ledger holds."""
-        marks, roles = ledger.marks(), ledger.roles_digest()
-        if self._roles() != roles:
+        marks, roles = ledger.marks(), ledger.roles_mark()
+        seen = dict(self._db.execute("SELECT id, mark FROM seen"))
+        if (
+            self._mark("roles") != roles or not seen.keys() <= marks.keys()
+        ):  # a view of more than is here is another store's
             self.rebuild(ledger)
             return
-        seen = dict(self._db.execute("SELECT id, mark FROM seen"))
         changed = [identity for identity, mark in marks.items() if seen.get(identity) != mark]
         if not changed:
             return
@@ -147,20 +153,33 @@ class View:
     def rebuild(self, ledger: Ledger) -> None:
         """Fold everything from nothing."""
         with self._db:
-            for table in ("edition", "made_from", "answer", "folded", "seen"):
+            self._db.execute("INSERT OR IGNORE INTO gone SELECT id FROM edition")
+            for table in _FOLDED_ANEW:
                 self._db.execute(f"DELETE FROM {table}")  # noqa: S608  (names of our own)
             marks = ledger.marks()
             self._take(ledger, marks)
-            self._note_seen(marks, marks, ledger.roles_digest())
+            self._note_seen(marks, marks, ledger.roles_mark())
+            self._db.execute("DELETE FROM gone WHERE edition IN (SELECT id FROM edition)")
+            self._db.execute("DELETE FROM fresh WHERE entry NOT IN (SELECT entry FROM folded)")
+
+    def gone(self) -> tuple[str, ...]:
+        """The editions that were here when the search index last learnt, and are no longer."""
+        return tuple(row[0] for row in self._db.execute("SELECT edition FROM gone ORDER BY edition"))
 
     def fresh(self) -> tuple[str, ...]:
         """The entries folded since ``taken_up`` last named them: what the search index has yet to learn."""
         return tuple(row[0] for row in self._db.execute("SELECT entry FROM fresh ORDER BY entry"))
 
-    def taken_up(self, entries: Iterable[str]) -> None:
-        """The search index has learnt these."""
+    def index_stamp(self) -> str:
+        """The stamp of the search index that has learnt all but what is fresh or gone; empty where there is none."""
+        return self._mark("index") or ""
+
+    def taken_up(self, stamp: str) -> None:
+        """The search index of this stamp has learnt all that is here."""
         with self._db:
-            self._db.executemany("DELETE FROM fresh WHERE entry=?", [(entry,) for entry in entries])
+            self._db.execute("DELETE FROM fresh")
+            self._db.execute("DELETE FROM gone")
+            self._db.execute("INSERT OR REPLACE INTO mark VALUES ('index',?)", (stamp,))
 
     def state_lines(self, ledger: Ledger) -> list[str]:
         """The lines of the state hash: the roles in force, then each entry with the digest of its folded value."""
@@ -184,8 +203,8 @@ class View:
             if mine.get(name) != anew.get(name)
         ]
 
-    def _roles(self) -> str | None:
-        row = self._db.execute("SELECT value FROM mark WHERE name='roles'").fetchone()
+    def _mark(self, name: str) -> str | None:
+        row = self._db.execute("SELECT value FROM mark WHERE name=?", (name,)).fetchone()
         return None if row is None else str(row[0])
 
     def _note_seen(self, marks: Mapping[str, str], changed: Iterable[str], roles: str) -> None:
@@ -200,7 +219,7 @@ class View:
         touched: set[str] = set()
         for said in changed:
             if said.kind == EDITION:
-                touched |= self._note_edition(said)
+                touched |= self._note_with_followers(ledger, said)
             elif said.kind in DECISIONS:
                 self._db.executemany(
                     "INSERT OR IGNORE INTO answer VALUES (?,?)", [(target, said.id) for target in said.after]
@@ -212,12 +231,30 @@ class View:
         for entry in sorted(touched):
             self._fold(ledger, entry)
 
-    def _note_edition(self, said: Said) -> set[str]:
-        """Find the entry of an edition: begun by it, its parents', or a new one made from several or by adaptation."""
-        parents = [self.entry_of(parent) for parent in said.after]
-        if None in parents:
-            return set()  # answers what is no edition: not understood, so left aside
-        ancestors = {parent for parent in parents if parent is not None}
+    def _note_with_followers(self, ledger: Ledger, said: Said) -> set[str]:
+        """Note an edition, and those that were left aside until it came."""
+        touched: set[str] = set()
+        todo = [said]
+        while todo:
+            noted = todo.pop()
+            entry = self._note_edition(noted)
+            if entry is not None:
+                touched.add(entry)
+                rows = self._db.execute("DELETE FROM aside WHERE parent=? RETURNING edition", (noted.id,)).fetchall()
+                todo += [follower for row in rows if (follower := ledger.said(row[0])) is not None]
+        return touched
+
+    def _note_edition(self, said: Said) -> str | None:
+        """Find the entry of an edition: begun by it, its parents', or a new one made from several or by adaptation.
+
+        One that answers what is no edition, or none that is here yet, is not understood, so it is left aside.
+        """
+        parents = {parent: self.entry_of(parent) for parent in said.after}
+        unknown = [(parent, said.id) for parent, found in parents.items() if found is None]
+        if unknown:
+            self._db.executemany("INSERT OR IGNORE INTO aside VALUES (?,?)", unknown)
+            return None
+        ancestors = {parent for parent in parents.values() if parent is not None}
         begins = len(ancestors) != 1 or (said.body or {}).get("adaptation") is True
         entry = said.id if begins else next(iter(ancestors))
         noted = self.entry_of(said.id)
@@ -227,7 +264,7 @@ class View:
         if begins:
             rows = [(entry, ancestor) for ancestor in sorted(ancestors)]
             self._db.executemany("INSERT OR IGNORE INTO made_from VALUES (?,?)", rows)
-        return {entry}
+        return entry
 
     def _entries_answered(self, said: Said) -> set[str]:
         """The entries that a decision touches, through the decisions that it answers in turn."""
@@ -319,6 +356,12 @@ def _connect(path: Path | None) -> sqlite3.Connection:
     return db
 
 
+def _is_whole(db: sqlite3.Connection) -> bool:
+    """True where a file is a view of this fold with these tables, and SQLite finds nothing wrong with it."""
+    asked = ("application_id", "user_version", "quick_check")
+    return [db.execute(f"PRAGMA {one}").fetchone()[0] for one in asked] == [_LAYOUT, FOLD_VERSION, "ok"]
+
+
 def _fresh(path: Path | None) -> sqlite3.Connection:
     """An empty view; whatever lies at the path is replaced."""
     if path is not None:
@@ -326,5 +369,5 @@ def _fresh(path: Path | None) -> sqlite3.Connection:
             path.with_name(name).unlink(missing_ok=True)
     db = _connect(path)
     with db:
-        db.executescript(_TABLES + f"PRAGMA user_version={FOLD_VERSION};")
+        db.executescript(_TABLES + f"PRAGMA application_id={_LAYOUT}; PRAGMA user_version={FOLD_VERSION};")
     return db

@@ -119,7 +119,7 @@ def _voice(said: Said, ledger: Ledger) -> Voice:
         author=said.author,
         label=ledger.label(said.author),
         site=ledger.site_of(said.author) or "",
-        roles=ledger.roles_of(said.author),
+        roles=ledger.roles_behind(said),
         after=said.after,
         body=said.body,
         depth=said.depth,
