@@ -118,7 +118,7 @@ def survey(carrier: Carrier, folder: str) -> Survey:
     found = Survey()
     top = carrier.look(folder.rstrip("/"))
     _sort_in(found, [*top.files])
-    _note_odd(found, top.odd)
+    _note_odd(found, [*top.odd, *top.folders])
     for name, below in _WALKS:
         if name in top.folders:
             _walk(carrier, found, folder, name, below)
@@ -135,7 +135,7 @@ def _walk(carrier: Carrier, found: Survey, folder: str, path: str, below: tuple[
         return
     if not below:
         _sort_in(found, [f"{path}/{name}" for name in listing.files])
-        _note_odd(found, [f"{path}/{name}" for name in listing.odd])
+        _note_odd(found, [f"{path}/{name}" for name in (*listing.odd, *listing.folders)])
         return
     for name in listing.folders:
         if below[0].fullmatch(name):
@@ -159,7 +159,8 @@ def _sort_in(found: Survey, files: list[str]) -> None:
             found.joinings[match["site"]] = file
 
 
-def _note_odd(found: Survey, files: list[str] | tuple[str, ...]) -> None:
+def _note_odd(found: Survey, files: list[str]) -> None:
+    """Note what is no file although its name is that of one of ours: a link, a device, a folder."""
     found.faults.extend(CarrierError("odd", file) for file in files if _is_ours(file))
 
 
