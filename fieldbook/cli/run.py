@@ -37,19 +37,31 @@ def run(arguments: Sequence[str]) -> int:
     except SystemExit as request:  # argparse ends `--help` this way
         return int(request.code or 0)
     except FieldbookError as error:
-        _complain(error.message, error.hint, getattr(error, "faults", ()))
-        if "--json" in arguments:
-            _print_json(
-                {"error": error.message, "hint": error.hint, "faults": [str(f) for f in getattr(error, "faults", ())]}
-            )
-        return REFUSED
-    except BrokenPipeError:
-        # the reader of the output went away; what was done stays done
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return REFUSED
+        return _refuse(error, as_json="--json" in arguments)
+    except OSError as error:
+        return _machine_refused(error)
     except KeyboardInterrupt:
         _complain("stopped", "what was acknowledged before is safe")
         return REFUSED
+
+
+def _refuse(error: FieldbookError, *, as_json: bool) -> int:
+    faults: Sequence[object] = getattr(error, "faults", ())
+    _complain(error.message, error.hint, faults)
+    if as_json:
+        _print_json({"error": error.message, "hint": error.hint, "faults": [str(fault) for fault in faults]})
+    return REFUSED
+
+
+def _machine_refused(error: OSError) -> int:
+    if isinstance(error, BrokenPipeError):
+        # the reader of the output went away; what was done stays done
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    else:
+        _complain(
+            f"this machine could not do it ({error})", "look whether the disk is full and the folder may be written"
+        )
+    return REFUSED
 
 
 def _run_verb(options: argparse.Namespace) -> int:
