@@ -10,7 +10,7 @@ from sync.canonical import canonical_bytes, parse_canonical
 from sync.carrier import CarrierError, FolderCarrier
 from sync.charter import Charter, Judgement, Verdict, last_statements
 from sync.errors import LocalError, RemoteError, SyncError, UnknownVersionError
-from sync.exchange import ExchangeReport, exchange, leave_joining, read_network
+from sync.exchange import ExchangeReport, begin_log, exchange, leave_joining, read_network
 from sync.intake import Problem, Refusal, check_store, write
 from sync.keys import SigningKey, fingerprint_words, is_fingerprint_of, lock_key, self_test, unlock_key, verify
 from sync.network import (
@@ -23,11 +23,14 @@ from sync.network import (
     parse_joining,
     parse_network,
 )
+from sync.phrase import PHRASE_WORDS, invent_phrase, read_phrase
 from sync.receipt import Receipt
+from sync.sealed import SealedReader, SealedWriter
 from sync.statement import KindRule, Lane, Signer, Statement, author_statement
-from sync.store import Store
+from sync.store import Store, copy_database
 
 __all__ = [
+    "PHRASE_WORDS",
     "Attachments",
     "CarrierError",
     "Charter",
@@ -43,6 +46,8 @@ __all__ = [
     "Receipt",
     "Refusal",
     "RemoteError",
+    "SealedReader",
+    "SealedWriter",
     "Signer",
     "SigningKey",
     "SiteName",
@@ -55,11 +60,14 @@ __all__ = [
     "ask_to_join",
     "attachment_id",
     "author_statement",
+    "begin_log",
     "canonical_bytes",
     "check_store",
+    "copy_database",
     "exchange",
     "fingerprint_words",
     "found_network",
+    "invent_phrase",
     "is_fingerprint_of",
     "last_statements",
     "leave_joining",
@@ -68,6 +76,7 @@ __all__ = [
     "parse_joining",
     "parse_network",
     "read_network",
+    "read_phrase",
     "self_test",
     "unlock_key",
     "verify",

@@ -36,7 +36,7 @@ from sync.shape import (
 from sync.words import WORDS
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
 FIELD_PRIME = 2**255 - 19
 GROUP_ORDER = 2**252 + 27742317777372353535851937790883648493
@@ -180,7 +180,7 @@ def is_fingerprint_of(typed: str, public_hex: str) -> bool:
 _LOCK_VERSION = 1
 _LOCK_NAMES = {"cipher", "kdf", "key", "n", "nonce", "p", "r", "salt", "sealed", "v"}
 _KDF, _CIPHER = "scrypt", "chacha20-poly1305"
-_NONCE_BYTES, _TAG_BYTES = 12, 16
+_NONCE_BYTES, TAG_BYTES = 12, 16
 _SCRYPT_N, _SCRYPT_R, _SCRYPT_P = 2**15, 8, 1  # 32 MiB and about 0.1 s: bearable on a 1 GB board
 _SCRYPT_N_MAX = 2**17  # 128 MiB: a damaged file must not take all memory
 
@@ -201,15 +201,10 @@ def lock_key(key: SigningKey, passphrase: str, *, random: Callable[[int], bytes]
     if not passphrase:
         raise LocalError("a key cannot be locked with an empty passphrase", hint="choose a passphrase")
     lock: dict[str, Any] = {
-        "cipher": _CIPHER,
-        "kdf": _KDF,
         "key": key.public,
-        "n": _SCRYPT_N,
         "nonce": to_base64(random(_NONCE_BYTES)),
-        "p": _SCRYPT_P,
-        "r": _SCRYPT_R,
-        "salt": to_base64(random(SALT_BYTES)),
         "v": _LOCK_VERSION,
+        **_fresh_terms(random),
     }
     nonce = from_base64(lock["nonce"], "nonce", length=_NONCE_BYTES)
     sealed = ChaCha20Poly1305(_stretch(passphrase, lock)).encrypt(nonce, key.seed, canonical_bytes(lock))
@@ -241,21 +236,80 @@ def _read_lock(text: str) -> tuple[dict[str, Any], bytes, bytes]:
     value = parse_canonical(text.encode(errors="replace"), limit_bytes=LOCKED_KEY_BYTES_MAX)
     lock = dict(require_object(value, "the locked key", names=_LOCK_NAMES, more=False))
     require_version(lock, "locked key", _LOCK_VERSION)
-    if (lock["kdf"], lock["cipher"]) != (_KDF, _CIPHER):
-        raise RemoteError("the locked key names another method")
     require_hex(lock["key"], "its public key")
-    n = require_number(lock["n"], "its n", least=2**14, most=_SCRYPT_N_MAX)
-    if n & (n - 1):
-        raise RemoteError("its n is no power of two")
-    require_number(lock["r"], "its r", least=_SCRYPT_R, most=_SCRYPT_R)
-    require_number(lock["p"], "its p", least=1, most=4)
-    from_base64(lock["salt"], "its salt", length=SALT_BYTES)
+    _require_terms(lock, "the locked key")
     nonce = from_base64(lock["nonce"], "its nonce", length=_NONCE_BYTES)
-    sealed = from_base64(lock.pop("sealed"), "its sealed part", length=SEED_BYTES + _TAG_BYTES)
+    sealed = from_base64(lock.pop("sealed"), "its sealed part", length=SEED_BYTES + TAG_BYTES)
     return lock, nonce, sealed
 
 
-def _stretch(passphrase: str, lock: dict[str, Any]) -> bytes:
-    salt = from_base64(lock["salt"], "salt", length=SALT_BYTES)
-    scrypt = Scrypt(salt=salt, length=32, n=lock["n"], r=lock["r"], p=lock["p"])
+def _require_terms(terms: Mapping[str, Any], where: str) -> None:
+    """Check how a key was stretched, before any memory is taken for it."""
+    if (terms["kdf"], terms["cipher"]) != (_KDF, _CIPHER):
+        raise RemoteError(f"{where} names another method")
+    n = require_number(terms["n"], "its n", least=2**14, most=_SCRYPT_N_MAX)
+    if n & (n - 1):
+        raise RemoteError("its n is no power of two")
+    require_number(terms["r"], "its r", least=_SCRYPT_R, most=_SCRYPT_R)
+    require_number(terms["p"], "its p", least=1, most=4)
+    from_base64(terms["salt"], "its salt", length=SALT_BYTES)
+
+
+def _fresh_terms(random: Callable[[int], bytes]) -> dict[str, Any]:
+    return {
+        "cipher": _CIPHER,
+        "kdf": _KDF,
+        "n": _SCRYPT_N,
+        "p": _SCRYPT_P,
+        "r": _SCRYPT_R,
+        "salt": to_base64(random(SALT_BYTES)),
+    }
+
+
+def _stretch(passphrase: str, terms: Mapping[str, Any]) -> bytes:
+    salt = from_base64(terms["salt"], "salt", length=SALT_BYTES)
+    scrypt = Scrypt(salt=salt, length=32, n=terms["n"], r=terms["r"], p=terms["p"])
     return scrypt.derive(unicodedata.normalize("NFC", passphrase).encode(errors="surrogatepass"))
+
+
+# --- many pieces under a passphrase ----------------------------------------------------------------------
+
+
+class PieceSeal:
+    """ChaCha20-Poly1305 under a key that scrypt stretched from a passphrase; the caller never uses a nonce twice.
+
+    Attributes:
+        terms: How the key is stretched: ``cipher``, ``kdf``, ``n``, ``p``, ``r``, ``salt``.
+    """
+
+    def __init__(self, passphrase: str, terms: Mapping[str, Any]) -> None:
+        """Stretch the key.
+
+        Raises:
+            RemoteError: The terms are unlawful; no memory was taken.
+        """
+        _require_terms(terms, "the sealed file")
+        self.terms = terms
+        self._cipher = ChaCha20Poly1305(_stretch(passphrase, terms))
+
+    @classmethod
+    def fresh(cls, passphrase: str, *, random: Callable[[int], bytes]) -> PieceSeal:
+        """A seal with a new salt, hence a key that was never used before."""
+        return cls(passphrase, _fresh_terms(random))
+
+    def close(self, piece: bytes, *, nonce: bytes, beside: bytes) -> bytes:
+        """Seal a piece, 16 bytes longer than it was.
+
+        Args:
+            piece: What nobody else shall read.
+            nonce: 12 bytes, never used twice under one seal.
+            beside: What the seal also vouches for.
+        """
+        return self._cipher.encrypt(nonce, piece, beside)
+
+    def open(self, sealed: bytes, *, nonce: bytes, beside: bytes) -> bytes | None:
+        """The piece, or None where seal, nonce or what is beside differ from when it was closed."""
+        try:
+            return self._cipher.decrypt(nonce, sealed, beside)
+        except InvalidTag:
+            return None

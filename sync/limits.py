@@ -38,3 +38,6 @@ LOG_HEX = 16  # characters of the random id of a log: 64 bits
 
 LOCKED_KEY_BYTES_MAX = 4 * KIB  # our own file, yet it may be damaged
 KEY_CACHE_MAX = 8192  # public keys kept ready: a few MiB, and more people than a board holds
+
+SEALED_HEAD_BYTES_MAX = 1 * KIB  # how a file was sealed; it takes 0.2 KiB
+SEALED_PIECE_BYTES = 256 * KIB  # what is held in memory of a sealed file; 16 bytes are added to each

@@ -4,6 +4,7 @@ Not a door for foreign bytes (that is `sync.intake`). One rule: SQL stands in th
 """
 
 from sync.store.bundles import HeldBundle
+from sync.store.copying import copy_database
 from sync.store.store import Store
 
-__all__ = ["HeldBundle", "Store"]
+__all__ = ["HeldBundle", "Store", "copy_database"]

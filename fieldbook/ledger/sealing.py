@@ -1,0 +1,85 @@
+"""What a backup of a site needs of ``sync``: recovery phrases, sealed files, whole copies, and a new log afterwards.
+
+Not what is in a backup (``site.backup`` says that). Its one rule: a site that was put back says nothing under its old
+log, so that no number of it is ever used twice.
+"""
+
+from __future__ import annotations
+
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+import sync
+from fieldbook.ledger.keys import Key, plainly
+from fieldbook.ledger.kinds import KINDS
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from pathlib import Path
+
+
+def invent_phrase(random: Callable[[int], bytes]) -> str:
+    """A new recovery phrase, to be written on paper."""
+    return sync.invent_phrase(random)
+
+
+def read_phrase(typed: str) -> str:
+    """A recovery phrase as a person typed it, in its one spelling.
+
+    Raises:
+        LedgerError: it is none; the message says which word.
+    """
+    with plainly():
+        return sync.read_phrase(typed)
+
+
+@contextmanager
+def sealing(
+    out: Callable[[bytes], object], phrase: str, *, random: Callable[[int], bytes]
+) -> Iterator[sync.SealedWriter]:
+    """Seal what is written within under a phrase; the file is whole only when this ends without an error.
+
+    Raises:
+        LedgerError: the phrase is none.
+    """
+    with plainly():
+        writer = sync.SealedWriter(out, phrase, random=random)
+        yield writer
+        writer.finish()
+
+
+@contextmanager
+def unsealing(source: Callable[[int], bytes], phrase: str) -> Iterator[sync.SealedReader]:
+    """Read what is sealed under a phrase, to its very end.
+
+    Raises:
+        LedgerError: the phrase does not open it, or it is foreign, cut or damaged.
+    """
+    with plainly():
+        reader = sync.SealedReader(source, phrase)
+        yield reader
+        reader.drain()
+
+
+def copy_database(path: Path, target: Path) -> None:
+    """Copy a database that may be in use to a file that is not there yet.
+
+    Raises:
+        LedgerError: it is damaged, or there is no room.
+    """
+    with plainly():
+        sync.copy_database(path, target)
+
+
+def begin_log_anew(folder: Path, site_key: Key, *, random: Callable[[int], bytes]) -> None:
+    """Open the store of a site that was put back, and let it speak under a new log from now on.
+
+    Raises:
+        LedgerError: the store cannot be opened.
+    """
+    with plainly():
+        store = sync.Store.open(folder / "store.sqlite", KINDS)
+        try:
+            sync.begin_log(store, site_key.public, random=random)
+        finally:
+            store.close()
