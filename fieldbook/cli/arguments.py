@@ -150,6 +150,12 @@ def _exchange(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("carrier", metavar="CARRIER", help="the folder of the stick")
 
 
+def _admit(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("words", metavar="WORDS", nargs="+", help="the eight words that the site said to you itself")
+    verb.add_argument("--carrier", metavar="DIR", required=True, help="the folder of the stick with its request")
+    _as_person(verb)
+
+
 def _search(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("words", nargs="+", metavar="WORDS", help="what you see or seek, in your own words")
     verb.add_argument("--language", metavar="L", help="only entries in this language, for example sw")
@@ -196,6 +202,8 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "hold": ("pause an edition at this site", _with_reason),
     "release": ("end this site's pause", _release),
     "show": ("show a practice entry", _show),
+    "join": ("ask a network to let this site in, by a request on a stick", _exchange),
+    "admit": ("let a site into the network, by the words that it said", _admit),
     "exchange": ("take in from a stick, then leave on it what it lacks", _exchange),
     "search": ("find practice entries in your own words", _search),
     "calendar": ("planting windows from this site's climate", _calendar),

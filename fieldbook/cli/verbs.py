@@ -228,13 +228,41 @@ def _show(site: Site, options: argparse.Namespace) -> Result:
     return Result(page.as_document(), words.page(page, languages=(*options.language, *site.languages)))
 
 
-def _exchange(site: Site, options: argparse.Namespace) -> Result:
+def _carrier(options: argparse.Namespace) -> Path:
     if not options.carrier.strip():
         raise UsageError("which stick? name its folder")
-    report = site.exchange(Path(options.carrier), progress=None if options.json else words.progress())
+    return Path(options.carrier)
+
+
+def _exchange(site: Site, options: argparse.Namespace) -> Result:
+    report = site.exchange(_carrier(options), progress=None if options.json else words.progress())
     document = report.as_document()
     fine = report.safe_to_remove and not report.refused
     return Result(document, words.exchanged(document), 0 if fine else 1)
+
+
+def _join(site: Site, options: argparse.Namespace) -> Result:
+    words_here = site.request_join(_carrier(options))
+    document = {
+        "site": site.site_key.public,
+        "words": words_here,
+        "network": site.need_ledger().network_id,
+        "network_title": site.network_title,
+        "network_words": site.network_words,
+    }
+    return Result(document, words.asked_to_join(document))
+
+
+def _admit(site: Site, options: argparse.Namespace) -> Result:
+    admitted = site.admit_from(_carrier(options), " ".join(options.words), signer=_signer(site, options))
+    document = {
+        "statement": admitted.statement,
+        "site": admitted.join.key,
+        "letter": admitted.join.letter,
+        "name": admitted.join.name,
+        **admitted.left.as_document(),
+    }
+    return Result(document, words.admitted(document), 0 if admitted.left.safe_to_remove else 1)
 
 
 def _search(site: Site, options: argparse.Namespace) -> Result:
@@ -290,6 +318,8 @@ WITH_SITE: dict[str, Callable[[Site, argparse.Namespace], Result]] = {
     "hold": _say("hold", "paused at this site"),
     "release": _say("release", "no longer paused at this site"),
     "show": _show,
+    "join": _join,
+    "admit": _admit,
     "exchange": _exchange,
     "search": _search,
     "calendar": _calendar,

@@ -9,6 +9,7 @@ from tqdm import tqdm
 
 from fieldbook.cli.entry_lines import entry_lines
 from fieldbook.languages import pick
+from fieldbook.qr import qr_lines
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -28,6 +29,37 @@ def begun(document: Mapping[str, Any], network: str | None, folder: Path) -> lis
         lines.append("It is in no network yet. Drafts, people and the calendar work without one.")
         lines.append(f"Keep its words for the steward who will admit it: {document['words']}")
     return lines
+
+
+def asked_to_join(document: Mapping[str, Any]) -> list[str]:
+    """After ``join``."""
+    return [
+        f"A request to join “{document['network_title']}” lies on the stick. Carry it to a signatory of the network.",
+        *_fingerprint("The words of the network", document["network_words"]),
+        *_fingerprint("The words of this site", document["words"]),
+        "Say both to the signatory in your own voice, face to face or by telephone; all eight words must be the same.",
+        "Until this site is let in it can read all that a stick brings; what its people say waits.",
+    ]
+
+
+def admitted(document: Mapping[str, Any]) -> list[str]:
+    """After ``admit``."""
+    site = f"{document['letter']} {document['name']}"
+    return [f"{site} is let in. Carry the stick back there and exchange.", *_left(document)]
+
+
+def _fingerprint(what: str, fingerprint: str) -> list[str]:
+    """Words, and their square where this terminal can draw one."""
+    square = qr_lines(fingerprint) if _draws(qr_lines("A")[0]) else []
+    return [f"{what}: {fingerprint}", *square]
+
+
+def _draws(text: str) -> bool:
+    try:
+        text.encode(sys.stdout.encoding or "utf-8")
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 def climate(document: Mapping[str, Any]) -> list[str]:
@@ -94,14 +126,17 @@ def exchanged(document: Mapping[str, Any]) -> list[str]:
         lines.append(f"Set aside, kept but not believed: {document['quarantined']}.")
     lines += [f"Left to wait: {one['file']}: {one['reason']} ({one['hint']})" for one in document["waiting_files"]]
     lines += [f"Refused: {one['file']}: {one['reason']} ({one['hint']})" for one in document["refused"]]
-    lines += list(document["notes"])
+    return [*lines, *_left(document)]
+
+
+def _left(document: Mapping[str, Any]) -> list[str]:
     if document["safe_to_remove"]:
-        lines.append("The stick is safe to remove.")
+        last = "The stick is safe to remove."
     elif document["not_left"]:
-        lines.append("Not everything was left on the stick: do not rely on it alone.")
+        last = "Not everything was left on the stick: do not rely on it alone."
     else:
-        lines.append("Written, not proven: do not rely on this stick alone.")
-    return lines
+        last = "Written, not proven: do not rely on this stick alone."
+    return [*document["notes"], last]
 
 
 def hits(document: Mapping[str, Any]) -> list[str]:

@@ -58,6 +58,13 @@ class Ledger:
             sync.leave_joining(store, medium, site_key=site_key, letter=letter, name=name)
             return cls(store)
 
+    @staticmethod
+    def network_on(carrier: Path) -> tuple[str, str]:
+        """Title and id of the one network that a carrier holds."""
+        with plainly():
+            network = sync.read_network(sync.FolderCarrier(carrier))
+            return network.title, network.id
+
     @classmethod
     def open(cls, folder: Path) -> Ledger:
         """Open the ledger of a site that is in a network."""

@@ -5,8 +5,10 @@ Its one rule: every step is one statement that anybody can check later; nothing 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from fieldbook.errors import FieldbookError
 from fieldbook.ledger import Ledger
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.season import Season
@@ -15,8 +17,17 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from fieldbook.ledger import Join
+    from fieldbook.ledger import ExchangeReport, Join
     from fieldbook.notebook import Person
+
+
+@dataclass(frozen=True)
+class Admitted:
+    """A site that was let in: its request, the statement that grants it, and what was left on the carrier for it."""
+
+    join: Join
+    statement: str
+    left: ExchangeReport
 
 
 class Joining(Season):
@@ -56,15 +67,38 @@ class Joining(Season):
         self.refresh()
         return statement
 
-    def request_join(self, carrier: Path) -> str:
-        """Take the network from a carrier and leave a signed request to join it; returns the site's words.
+    def network_on(self, carrier: Path) -> tuple[str, str]:
+        """Title and words of the one network that a carrier holds, to be compared before joining it.
 
         Raises:
-            FieldbookError: the carrier holds no network, or this site has one already.
+            FieldbookError: the carrier holds none, or several.
+        """
+        title, network_id = Ledger.network_on(carrier)
+        return title, Ledger.words(network_id)
+
+    def request_join(self, carrier: Path, *, network_words: str | None = None) -> str:
+        """Take the network from a carrier and leave a signed request to join it; returns the site's words.
+
+        Args:
+            carrier: the folder of the stick.
+            network_words: the words of the network that the person agreed to; None takes the one that is there.
+
+        Raises:
+            FieldbookError: the carrier holds no network or another one, or this site has one already.
         """
         if self.ledger is not None:
             raise SiteError(f"this site is in the network {self.network_title} already", hint="exchange instead")
-        self.ledger = Ledger.join(self.folder, carrier, site_key=self.site_key, letter=self.letter, name=self.name)
+        if network_words not in {None, self.network_on(carrier)[1]}:
+            raise SiteError(
+                "the stick holds another network than the one whose words were shown",
+                hint="look at the stick again, and compare the words once more",
+            )
+        try:
+            self.ledger = Ledger.join(self.folder, carrier, site_key=self.site_key, letter=self.letter, name=self.name)
+        except FieldbookError:
+            # the network may be kept although the request could not be left on the stick: the next exchange leaves it
+            self.ledger = Ledger.open(self.folder) if Ledger.exists(self.folder) else None
+            raise
         self.settle()
         return self.words
 
@@ -72,6 +106,20 @@ class Joining(Season):
     def words(self) -> str:
         """This site's fingerprint in short words, to be compared by voice."""
         return Ledger.words(self.site_key.public)
+
+    @property
+    def network_words(self) -> str | None:
+        """The network's fingerprint in short words, or None where the site has joined none yet."""
+        return None if self.ledger is None else Ledger.words(self.ledger.network_id)
+
+    @property
+    def waits(self) -> bool:
+        """True where this site asked to join a network and is not let in yet; what its people say waits."""
+        return self.ledger is not None and not self.ledger.is_granted(self.site_key.public)
+
+    def letter_is_taken(self, letter: str) -> bool:
+        """True where a site of the network has this letter already: both would then show more of their keys."""
+        return any(site["letter"].startswith(letter) for site in self.need_ledger().who()["sites"])
 
     def joins_waiting(self) -> tuple[Join, ...]:
         """The sites that asked to join and are not granted yet."""
@@ -83,13 +131,35 @@ class Joining(Season):
         Raises:
             SiteError: nobody of these words has asked to join.
         """
+        join = self.join_of(words)
+        grant = {"key": join.key, "letter": join.letter, "name": join.name, "role": "site"}
+        return self._say_as(signer, "sync/grant", grant)
+
+    def join_of(self, words: str) -> Join:
+        """The request of the site whose fingerprint words these are.
+
+        Raises:
+            SiteError: nobody of these words has asked to join.
+        """
         for join in self.joins_waiting():
             if Ledger.same_words(join.key, words):
-                grant = {"key": join.key, "letter": join.letter, "name": join.name, "role": "site"}
-                return self._say_as(signer, "sync/grant", grant)
+                return join
         raise SiteError(
             "no site with these words has asked to join", hint="take in the stick first, and compare all the words"
         )
+
+    def admit_from(self, carrier: Path, words: str, *, signer: Signer) -> Admitted:
+        """Take in a carrier, grant the site whose words these are, and leave the grant on the carrier.
+
+        Raises:
+            FieldbookError: the signer is no steward, nobody of these words asked to join, or the carrier fails.
+        """
+        if "steward" not in self.need_ledger().roles_of(signer.key.public):
+            raise SiteError(f"{signer.label} is no steward of the network", hint="a steward lets sites in")
+        self.exchange(carrier)
+        join = self.join_of(words)
+        statement = self.admit(words, signer=signer)
+        return Admitted(join, statement, self.exchange(carrier))
 
     def grant_reviewer(self, key: str, name: str, site: str, *, scope: Sequence[str] = (), signer: Signer) -> str:
         """One steward's voice for making this key a reviewer; enough voices with the same body grant it."""

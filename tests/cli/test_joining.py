@@ -1,0 +1,121 @@
+"""Joining a network from a terminal: a request on a stick, words compared by voice, a steward's grant."""
+
+from __future__ import annotations
+
+import io
+import sys
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from fieldbook.cli.words import asked_to_join
+from fieldbook.qr import qr_lines
+from tests.cli.terminal import Answer, Terminal, refused, type_words
+from tests.orrendal import FACTS, practice
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+WRONG = "amber amber amber amber amber amber amber amber"
+
+
+class Newcomer:
+    """A site that begins beside the network of four, in no network."""
+
+    def __init__(self, terminal: Terminal) -> None:
+        self.place = terminal.folder / "dry well"
+        normals = terminal.folder / "normals.csv"
+        rows = [f"{month},{20 * month},14,29" for month in range(1, 13)]
+        normals.write_text("\n".join(["month,rain_mm,tmin_c,tmax_c", *rows]))
+        words = ("--name", "Dry Well", "--letter", "D", "--latitude", FACTS["C"]["latitude_deg"], "--elevation", "900")
+        type_words("--site", self.place, "new", *words, "--normals", normals).done()
+
+    def __call__(self, *words: object) -> Answer:
+        return type_words("--site", self.place, *words)
+
+    def join(self, stick: Path) -> dict[str, Any]:
+        return self("join", stick, "--json").done().json
+
+
+@pytest.fixture
+def newcomer(terminal: Terminal) -> Newcomer:
+    terminal.carry("C")
+    return Newcomer(terminal)
+
+
+def test_a_request_shows_both_fingerprints_as_words_and_as_squares(terminal: Terminal, newcomer: Newcomer) -> None:
+    out = newcomer("join", terminal.stick()).done().out.splitlines()
+    shown = {line.split(": ")[0]: line.split(": ")[1] for line in out if line.startswith("The words of")}
+    assert set(shown) == {"The words of the network", "The words of this site"}
+    for words in shown.values():
+        assert len(words.split()) == 8
+        square = qr_lines(words)
+        assert any(out[at : at + len(square)] == square for at in range(len(out)))
+    assert list(terminal.stick().glob("*/joining/*.json"))
+
+
+def test_every_site_sees_the_same_words_of_the_network(terminal: Terminal, newcomer: Newcomer) -> None:
+    first = newcomer.join(terminal.stick())
+    further = terminal.folder / "further"
+    further.mkdir()
+    other = Newcomer(Terminal(further)).join(terminal.stick())
+    assert first["network_words"] == other["network_words"]
+    assert first["words"] != other["words"]
+
+
+def test_a_site_is_let_in_by_its_words_and_its_first_exchange_brings_everything(
+    terminal: Terminal, newcomer: Newcomer
+) -> None:
+    edition = terminal.write("C1", practice())
+    terminal.approve("C3", edition)
+    terminal.carry("C")
+    asked = newcomer.join(terminal.stick())
+    admitted = terminal.asked(
+        "C", "admit", *asked["words"].upper().split(), "--carrier", terminal.stick(), "--as", "C1"
+    )
+    assert (admitted["letter"], admitted["name"], admitted["site"]) == ("D", "Dry Well", asked["site"])
+    assert admitted["safe_to_remove"] is True
+    assert newcomer("exchange", terminal.stick(), "--json").done().json["accepted"] > 0
+    here, there = newcomer("verify", "--json").done().json, terminal.asked("C", "verify")
+    assert (here["ok"], here["entries"]) == (True, there["entries"])
+    newcomer("show", edition).done()
+
+
+def test_what_a_newcomer_says_is_taken_in_once_it_is_let_in(terminal: Terminal, newcomer: Newcomer) -> None:
+    newcomer("person", "D1", "--role", "trainer").done()
+    asked = newcomer.join(terminal.stick())
+    refused(newcomer("write", terminal.entry_file(practice()), "--as", "D1"), "not known in the network yet")
+    terminal.asked("C", "admit", asked["words"], "--carrier", terminal.stick(), "--as", "C1")
+    newcomer("exchange", terminal.stick()).done()
+    edition = newcomer("write", terminal.entry_file(practice()), "--as", "D1", "--json").done().json["edition"]
+    newcomer("exchange", terminal.stick()).done()
+    terminal.carry("C")
+    assert edition in {hit["edition"] for hit in terminal.asked("C", "search", "onions", "--as", "C3")["hits"]}
+
+
+def test_words_that_nobody_has_asked_with_let_nobody_in(terminal: Terminal, newcomer: Newcomer) -> None:
+    newcomer.join(terminal.stick())
+    answer = terminal.at("C", "admit", WRONG, "--carrier", terminal.stick(), "--as", "C1")
+    refused(answer, "no site with these words has asked to join", "compare all the words")
+    assert newcomer("verify", "--json").done().json["ok"] is True
+
+
+def test_only_a_steward_lets_a_site_in(terminal: Terminal, newcomer: Newcomer) -> None:
+    asked = newcomer.join(terminal.stick())
+    answer = terminal.at("C", "admit", asked["words"], "--carrier", terminal.stick(), "--as", "C3")
+    refused(answer, "C3 is no steward", "a steward lets sites in")
+
+
+def test_a_stick_without_a_network_and_a_second_request_are_refused(terminal: Terminal, newcomer: Newcomer) -> None:
+    refused(newcomer("join", terminal.stick("empty")), "holds no network")
+    assert newcomer("verify").code == 1  # still in no network, and says so
+    newcomer.join(terminal.stick())
+    refused(newcomer("join", terminal.stick()), "in the network", "exchange instead")
+    refused(newcomer("join", " "), "which stick", code=2)
+
+
+def test_a_terminal_that_cannot_draw_is_given_the_words_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stdout", io.TextIOWrapper(io.BytesIO(), encoding="ascii"))
+    lines = asked_to_join({"network_title": "Circle", "network_words": WRONG, "words": WRONG})
+    assert len(lines) == 5
+    assert sum(WRONG in line for line in lines) == 2
