@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from sync.statement import Lane, Statement
     from sync.store import Store
 
+_SLACK = 0.97  # statements do not all pack alike; better a little too few than packing the same ones again
 _AROUND_BYTES = 160  # salt, signature, commas and quotes of one statement in a bundle
 
 
@@ -64,11 +65,15 @@ def seal(store: Store, *, key: SigningKey, log: str) -> int:
     sealed = 0
     with store.transaction():
         for lane, waiting in lanes.items():
-            while waiting:
-                bundle = _seal_first(store, [statement for _, statement in waiting], key=key, log=log, lane=lane)
+            start, share = 0, 1.0
+            while start < len(waiting):
+                first = waiting[start : start + BUNDLE_STATEMENTS_MAX]
+                bundle, share = _seal_first(
+                    store, [statement for _, statement in first], key=key, log=log, lane=lane, share=share
+                )
                 length = len(bundle.statements)
-                store.add_bundle(bundle, [row for row, _ in waiting[:length]])
-                del waiting[:length]
+                store.add_bundle(bundle, [row for row, _ in first[:length]])
+                start += length
                 sealed += 1
     return sealed
 
@@ -80,11 +85,26 @@ def lane_of(store: Store, kind: str) -> Lane:
     return "urgent" if kind.startswith("sync/") and kind != PERSON else "text"
 
 
-def _seal_first(store: Store, statements: list[Statement], *, key: SigningKey, log: str, lane: Lane) -> Bundle:
-    """Seal as many of the first as go well into one bundle: fewer, until it is small enough or holds one alone."""
+def _seal_first(
+    store: Store, statements: list[Statement], *, key: SigningKey, log: str, lane: Lane, share: float
+) -> tuple[Bundle, float]:
+    """Seal as many of the first as go well into one bundle: fewer, until it is small enough or holds one alone.
+
+    Args:
+        store: Ours.
+        statements: In the order to be sealed.
+        key: The site's.
+        log: The present log.
+        lane: Of all of these.
+        share: How much of the cap before packing the bundle before this one could have used [ratio].
+
+    Returns:
+        The bundle, and that share for the next one.
+    """
     number, previous = store.bundles.last_place(key.public, log, lane)
-    count = _fitting(statements)
+    count = len(statements)
     while True:
+        count = min(count, _fitting(statements, share * SEALED_UNPACKED_BYTES_MAX))
         bundle = seal_bundle(
             key=key,
             network_id=store.network.id,
@@ -95,15 +115,17 @@ def _seal_first(store: Store, statements: list[Statement], *, key: SigningKey, l
             statements=statements[:count],
         )
         packed_bytes = len(bundle.to_bytes())
+        unpacked_bytes = sum(map(_size_bytes, bundle.statements))
+        fitting_bytes = _SLACK * unpacked_bytes * SEALED_PACKED_BYTES_PREFERRED / packed_bytes
+        share = min(1.0, fitting_bytes / SEALED_UNPACKED_BYTES_MAX)
         if packed_bytes <= SEALED_PACKED_BYTES_PREFERRED or count == 1:
-            return bundle
-        share = SEALED_PACKED_BYTES_PREFERRED / packed_bytes
-        count = min(count - 1, _fitting(statements, int(share * sum(map(_size_bytes, statements[:count])))))
+            return bundle, share
+        count -= 1
 
 
-def _fitting(statements: list[Statement], limit_bytes: int = SEALED_UNPACKED_BYTES_MAX) -> int:
+def _fitting(statements: list[Statement], limit_bytes: float) -> int:
     """How many of the first stay below a limit before packing; at least one."""
-    totals = accumulate(_size_bytes(statement) for statement in statements[:BUNDLE_STATEMENTS_MAX])
+    totals = accumulate(_size_bytes(statement) for statement in statements)
     return max(1, sum(1 for _ in takewhile(lambda total: total <= limit_bytes, totals)))
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sync.limits import BUNDLE_STATEMENTS_MAX, BUNDLE_UNPACKED_BYTES_MAX
+from sync.store.statements import HeldStatement
 
 if TYPE_CHECKING:
     from sync.bundle import Bundle
@@ -88,7 +89,9 @@ class Intake:
         """
         statement.verify(self._store.network.id)
         with self._store.transaction():
-            self._keep(statement, self.added, self.supplied)
+            if self._store.shelf.held(statement.id) is None:
+                self._store.add(statement, sealed=False)
+                self.added.add(statement.id)
 
     def commit(self) -> None:
         """Write down what was taken since the last transaction, in one."""
@@ -109,6 +112,7 @@ class Intake:
     def _clear(self) -> None:
         self._bundles: list[Bundle] = []
         self._verified: dict[str, bytes] = {}
+        self._held: dict[str, HeldStatement] = {}
         self._bytes = 0
 
     def _is_known(self, statement: Statement) -> bool:
@@ -116,14 +120,20 @@ class Intake:
         if statement.id in self._verified:
             return self._verified[statement.id] == statement.signature
         held = self._store.shelf.held(statement.id)
-        return held is not None and held.signature == statement.signature
+        if held is None:
+            return False
+        self._held[statement.id] = held
+        return held.signature == statement.signature
 
     def _keep(self, statement: Statement, added: set[str], supplied: set[str]) -> int:
-        held = self._store.shelf.held(statement.id)
+        held = self._held.get(statement.id)
         if held is None:
             added.add(statement.id)
-            return self._store.add(statement)
+            row = self._store.add(statement, sealed=True)
+            self._held[statement.id] = HeldStatement(row, statement.body_bytes is not None, statement.signature)
+            return row
         if not held.has_body and statement.body_bytes is not None:
             self._store.supply(statement)
             supplied.add(statement.id)
+            self._held[statement.id] = held._replace(has_body=True)
         return held.row

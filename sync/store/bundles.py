@@ -78,7 +78,8 @@ class Bundles:
             "INSERT INTO contents (bundle, place, statement) VALUES (?, ?, ?)",
             ((number, index, row) for index, row in enumerate(kept)),
         )
-        self._database.run_many("UPDATE statements SET sealed = 1 WHERE number = ?", ((row,) for row in kept))
+        sealed = "UPDATE statements SET sealed = 1 WHERE number = ? AND sealed = 0"
+        self._database.run_many(sealed, ((row,) for row in kept))
 
     def has(self, name: str) -> bool:
         """Whether a bundle is held, with or without all its bodies."""

@@ -156,23 +156,31 @@ class Database:
 
     def run(self, sql: str, values: Sequence[Any] = ()) -> int:
         """Run one statement of SQL; the number of the row inserted last."""
-        with _said_plainly():
+        try:
             return self._connection.execute(sql, values).lastrowid or 0
+        except sqlite3.Error as error:
+            raise _said_plainly(error) from error
 
     def run_many(self, sql: str, rows: Iterator[Sequence[Any]]) -> None:
         """Run one statement of SQL for each row."""
-        with _said_plainly():
+        try:
             self._connection.executemany(sql, rows)
+        except sqlite3.Error as error:
+            raise _said_plainly(error) from error
 
     def rows(self, sql: str, values: Sequence[Any] = ()) -> list[Any]:
         """All rows of a question."""
-        with _said_plainly():
+        try:
             return self._connection.execute(sql, values).fetchall()
+        except sqlite3.Error as error:
+            raise _said_plainly(error) from error
 
     def row(self, sql: str, values: Sequence[Any] = ()) -> Any:
         """The first row of a question, or None."""
-        with _said_plainly():
+        try:
             return self._connection.execute(sql, values).fetchone()
+        except sqlite3.Error as error:
+            raise _said_plainly(error) from error
 
     def seen_version(self) -> int:
         """A number that changes when another process has written."""
@@ -210,22 +218,14 @@ class Database:
         self._connection.close()
 
 
-@contextmanager
-def _said_plainly() -> Iterator[None]:
-    try:
-        yield
-    except sqlite3.OperationalError as error:
-        if "locked" in str(error):
-            raise LocalError(
-                "another process is writing to this site's store", hint="wait for it, or stop it"
-            ) from error
-        if "full" in str(error):
-            raise LocalError(
-                "the disk under this site's store is full", hint="free some space; nothing was lost"
-            ) from error
-        raise LocalError(f"the store of this site cannot be used: {error}", hint=_HINT_RESTORE) from error
-    except sqlite3.DatabaseError as error:
-        raise LocalError(f"the store of this site is damaged: {error}", hint=_HINT_RESTORE) from error
+def _said_plainly(error: sqlite3.Error) -> LocalError:
+    if "locked" in str(error):
+        return LocalError("another process is writing to this site's store", hint="wait for it, or stop it")
+    if "full" in str(error):
+        return LocalError("the disk under this site's store is full", hint="free some space; nothing was lost")
+    if isinstance(error, sqlite3.OperationalError):
+        return LocalError(f"the store of this site cannot be used: {error}", hint=_HINT_RESTORE)
+    return LocalError(f"the store of this site is damaged: {error}", hint=_HINT_RESTORE)
 
 
 def _require_ours(path: Path) -> None:

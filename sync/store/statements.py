@@ -35,8 +35,8 @@ class Statements:
         """Keep the file."""
         self._database = database
 
-    def add(self, statement: Statement) -> int:
-        """Append a statement that is not held; its row number."""
+    def add(self, statement: Statement, *, sealed: bool) -> int:
+        """Append a statement that is not held, lying in a bundle already or not yet; its row number."""
         name = bytes.fromhex(statement.id)
         previous = bytes.fromhex(statement.previous) if statement.previous is not None else None
         author = bytes.fromhex(statement.author)
@@ -44,8 +44,8 @@ class Statements:
         parts = (statement.header_bytes, statement.body_bytes, statement.salt, statement.signature)
         number = self._database.run(
             "INSERT INTO statements (id, author, previous, kind, depth, sealed, header, body, salt, signature)"
-            " VALUES (?, ?, ?, ?, ?, 0, ?, ?, ?, ?)",
-            (name, author, previous, statement.kind, depth, *parts),
+            " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+            (name, author, previous, statement.kind, depth, sealed, *parts),
         )
         for table, column, names in (
             ("answers", "answered", statement.after),

@@ -189,9 +189,9 @@ class Store:
 
     # what intake puts in
 
-    def add(self, statement: Statement) -> int:
-        """Append a statement that was verified and is not held; its row."""
-        row = self.shelf.add(statement)
+    def add(self, statement: Statement, *, sealed: bool) -> int:
+        """Append a statement that was verified and is not held, lying in a bundle already or not yet; its row."""
+        row = self.shelf.add(statement, sealed=sealed)
         self._unjudged.append(statement)
         self._set_hash = None
         return row
