@@ -36,6 +36,7 @@ def test_a_stopped_key_has_no_role_but_keeps_its_name(circle: Circle) -> None:
     assert charter.reviewers == {}
     assert charter.name_of(key("C3")) == "C3"
     assert charter.site_of(key("C3")) == key("C")
+    assert charter.scopes == {key("C3"): ()}
 
 
 def test_somebody_who_is_no_steward_stops_nobody(circle: Circle) -> None:

@@ -125,3 +125,11 @@ def test_a_statement_that_a_cut_does_not_reach_opens_no_gap_in_it(circle: Circle
     before = circle.judged(without=[late])
     assert judge_more(before, KINDS, Kept([]), [late]) == circle.judged()
     assert circle.judged().footing.gaps == frozenset()
+
+
+def test_only_what_is_not_here_is_a_gap(circle: Circle) -> None:
+    first = circle.edition("C2", previous=AWAY)
+    second = circle.edition("C2", previous=first.id)
+    circle.revoke("C1", "C2", second)
+    assert circle.judged().footing.gaps == {AWAY}
+    assert circle.judged(without=[second]).footing.gaps == {second.id}
