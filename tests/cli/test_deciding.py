@@ -164,8 +164,7 @@ def test_a_move_that_the_state_does_not_allow_changes_nothing(terminal: Terminal
 
 
 @pytest.mark.parametrize("verb", ["approve", "findings", "send-back", "recall", "retire", "hold", "release", "show"])
-@pytest.mark.parametrize("named", ["f" * 64, "f" * 8, "oniony", "", "../site.key", "' OR 1=1 --"])
-def test_an_id_that_names_nothing_here_is_refused(terminal: Terminal, verb: str, named: str) -> None:
+def test_an_id_that_names_nothing_here_is_refused(terminal: Terminal, verb: str) -> None:
     words = {
         "recall": RECALL,
         "retire": ("--reason", "x"),
@@ -173,7 +172,10 @@ def test_an_id_that_names_nothing_here_is_refused(terminal: Terminal, verb: str,
         "send-back": ("--reason", "x"),
     }.get(verb, ())
     person = () if verb in {"findings", "show"} else ("--as", "C3")
-    refused(terminal.at("C", verb, named, *words, *person), "id" if len(named) != 64 else "no edition here begins")
+    for named in ("f" * 64, "f" * 8):
+        refused(terminal.at("C", verb, named, *words, *person), "no edition here begins")
+    for named in ("oniony", "", "../site.key", "' OR 1=1 --"):
+        refused(terminal.at("C", verb, named, *words, *person), "is no id of an edition")
 
 
 @pytest.mark.parametrize("words", ["   ", "", "x" * 1001])
