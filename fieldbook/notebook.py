@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 NOTEBOOK_VERSION = 1
 _APPLICATION_ID = 0x54474E42  # "TGNB": tells a notebook from any other SQLite file
+_NO_SPACE = "look whether the disk is full"
 _TABLES = """
 CREATE TABLE fact (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
 CREATE TABLE person (label TEXT PRIMARY KEY, key TEXT NOT NULL UNIQUE, role TEXT NOT NULL, locked TEXT NOT NULL) STRICT;
@@ -124,7 +125,9 @@ class Notebook:
         try:
             db = _connect(path)
         except sqlite3.DatabaseError as error:
-            raise NotebookError(f"the notebook {path} cannot be read ({error})", hint="bring back a backup") from error
+            raise NotebookError(
+                f"the notebook {path} cannot be read ({error})", hint=f"{_NO_SPACE}, or bring back a backup"
+            ) from error
         found = db.execute("PRAGMA application_id").fetchone()[0]
         version = db.execute("PRAGMA user_version").fetchone()[0]
         if found != _APPLICATION_ID or version != NOTEBOOK_VERSION:
@@ -141,9 +144,16 @@ class Notebook:
 
     @contextmanager
     def together(self) -> Iterator[None]:
-        """Make several writes one: all of them, or none."""
-        with self._db:
-            yield
+        """Make several writes one: all of them, or none.
+
+        Raises:
+            NotebookError: the disk does not take them.
+        """
+        try:
+            with self._db:
+                yield
+        except sqlite3.OperationalError as error:
+            raise NotebookError(f"the notebook cannot be written ({error})", hint=_NO_SPACE) from error
 
     def fact(self, name: str) -> Any:
         """One fact of the site by name (JSON), or None where it was never said."""
@@ -152,7 +162,7 @@ class Notebook:
 
     def set_fact(self, name: str, value: Any) -> None:
         """Note one fact of the site (any JSON value)."""
-        with self._db:
+        with self.together():
             self._db.execute("INSERT OR REPLACE INTO fact VALUES (?,?)", (name, json.dumps(value, ensure_ascii=False)))
 
     def add_person(self, person: Person) -> None:
@@ -163,7 +173,7 @@ class Notebook:
         """
         if self.person(person.label) is not None:
             raise NotebookError(f"there is already a {person.label} here", hint="choose the next number")
-        with self._db:
+        with self.together():
             self._db.execute(
                 "INSERT INTO person VALUES (?,?,?,?)", (person.label, person.key, person.role, person.locked)
             )
@@ -180,7 +190,7 @@ class Notebook:
 
     def add_draft(self, *, author: str, document: dict[str, Any], parents: tuple[str, ...] = ()) -> Draft:
         """Keep a new draft and give it its number."""
-        with self._db:
+        with self.together():
             cursor = self._db.execute(
                 "INSERT INTO draft (author,document,parents) VALUES (?,?,?)",
                 (author, json.dumps(document, ensure_ascii=False), json.dumps(parents)),
@@ -207,13 +217,13 @@ class Notebook:
 
     def remove_draft(self, number: int) -> None:
         """Forget a draft: it was offered or given up."""
-        with self._db:
+        with self.together():
             self._db.execute("DELETE FROM draft WHERE number=?", (number,))
 
     def keep_photo(self, *, about: str, name: str, people: str, full: bytes, thumb: bytes) -> HomePhoto:
         """Keep a prepared photo at this site; ``about`` is the draft or edition it belongs to."""
         photo = HomePhoto(about, name, people, self._keep_file(full), self._keep_file(thumb))
-        with self._db:
+        with self.together():
             self._db.execute(
                 "INSERT OR REPLACE INTO home_photo VALUES (?,?,?,?,?)", (about, name, people, photo.full, photo.thumb)
             )
@@ -226,7 +236,7 @@ class Notebook:
 
     def release_photo(self, photo: HomePhoto) -> None:
         """Forget that a photo belongs to its draft or edition; its files go where nothing else here needs them."""
-        with self._db:
+        with self.together():
             self._db.execute("DELETE FROM home_photo WHERE about=? AND name=?", (photo.about, photo.name))
         for digest in (photo.full, photo.thumb):
             if (
