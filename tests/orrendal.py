@@ -66,9 +66,10 @@ def site_facts(letter: str) -> NewSite:
     )
 
 
-def practice(title: str = "Rows of onions", **fields: Any) -> dict[str, Any]:
+def practice(title: str | dict[str, str] = "Rows of onions", **fields: Any) -> dict[str, Any]:
     """A small entry that no rule finds anything in: every group of facts is known not to be present."""
-    document = {"kind": "teaching", "title": {"en": title}, "facts": {"none": list(FACT_GROUPS), "cautions": []}}
+    titles = {"en": title} if isinstance(title, str) else title
+    document = {"kind": "teaching", "title": titles, "facts": {"none": list(FACT_GROUPS), "cautions": []}}
     return document | fields
 
 
@@ -220,9 +221,9 @@ def _grant_reviewers(circle: Circle) -> None:
     circle.carry("CTLSCTLS")
 
 
-def copy_of_circle(folder: Path) -> Circle:
-    """The whole network in a folder of its own, all sites open, nothing on any stick."""
-    source = template()
+def copy_of_circle(folder: Path, source: Circle | None = None) -> Circle:
+    """A whole network in a folder of its own, all sites open: the one given, closed, or the one without entries."""
+    source = source or template()
     shutil.copytree(source.folder, folder, dirs_exist_ok=True)
     circle = Circle(folder, source.keys)
     for letter in "CTLS":
