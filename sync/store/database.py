@@ -6,6 +6,7 @@ sentence; a file that is missing, foreign or of a newer version is refused and n
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
@@ -97,29 +98,26 @@ class Database:
     def __init__(self, connection: sqlite3.Connection) -> None:
         """Take a connection without its own transactions."""
         self._connection = connection
-        self._deep = 0
         self._undone = 0
 
     @classmethod
-    def create(cls, path: Path) -> Database:
-        """Make the file with its tables.
+    def create(cls, path: Path, network_file: bytes) -> Database:
+        """Make the file with its tables; it appears under its name only when it is whole.
 
         Raises:
             LocalError: There is something already, or it cannot be made.
         """
         if path.exists():
             raise LocalError(f"there is already a file {path}", hint="open it, or name another folder")
-        database = cls._connect(path, "rwc")
+        unfinished = path.with_name(f"{path.name}.new")
         try:
-            with database.transaction():
-                for statement in SCHEMA.split(";"):
-                    database.run(statement)
-                database.run(f"PRAGMA application_id = {APPLICATION_ID}")
-                database.run(f"PRAGMA user_version = {VERSION}")
-        except LocalError:
-            database.close()
-            raise
-        return database
+            unfinished.unlink(missing_ok=True)
+            _make(unfinished, network_file)
+            unfinished.replace(path)
+            _sync_folder(path.parent)
+        except OSError as error:
+            raise LocalError(f"the store {path} cannot be made ({error.strerror})", hint="check the folder") from error
+        return cls.open(path)
 
     @classmethod
     def open(cls, path: Path) -> Database:
@@ -129,24 +127,9 @@ class Database:
             LocalError: It is missing, foreign, damaged, or of a newer version.
         """
         _require_ours(path)
-        database = cls._connect(path, "rw")
+        database = cls(_connect(path, "rw"))
         try:
             _require_version(database, path)
-        except LocalError:
-            database.close()
-            raise
-        return database
-
-    @classmethod
-    def _connect(cls, path: Path, mode: str) -> Database:
-        try:
-            connection = sqlite3.connect(
-                f"{path.absolute().as_uri()}?mode={mode}", uri=True, isolation_level=None, check_same_thread=False
-            )
-        except sqlite3.Error as error:
-            raise LocalError(f"the store {path} cannot be opened: {error}") from error
-        database = cls(connection)
-        try:
             for pragma in _PRAGMAS:
                 database.run(f"PRAGMA {pragma}")
         except LocalError:
@@ -192,16 +175,8 @@ class Database:
 
     @contextmanager
     def transaction(self) -> Iterator[None]:
-        """All of it or nothing; inside another one, part of that."""
-        if self._deep:
-            self._deep += 1
-            try:
-                yield
-            finally:
-                self._deep -= 1
-            return
+        """All of it or nothing."""
         self.run("BEGIN IMMEDIATE")
-        self._deep = 1
         try:
             yield
             self.run("COMMIT")
@@ -210,12 +185,41 @@ class Database:
                 self._connection.rollback()
                 self._undone += 1
             raise
-        finally:
-            self._deep = 0
 
     def close(self) -> None:
         """Give the file back."""
         self._connection.close()
+
+
+def _connect(path: Path, mode: str) -> sqlite3.Connection:
+    try:
+        return sqlite3.connect(
+            f"{path.absolute().as_uri()}?mode={mode}", uri=True, isolation_level=None, check_same_thread=False
+        )
+    except sqlite3.Error as error:
+        raise LocalError(f"the store {path} cannot be opened: {error}", hint=_HINT_RESTORE) from error
+
+
+def _make(path: Path, network_file: bytes) -> None:
+    database = Database(_connect(path, "rwc"))
+    try:
+        with database.transaction():
+            for statement in SCHEMA.split(";"):
+                database.run(statement)
+            database.run("INSERT INTO network (file) VALUES (?)", (network_file,))
+            database.run(f"PRAGMA application_id = {APPLICATION_ID}")
+            database.run(f"PRAGMA user_version = {VERSION}")
+    finally:
+        database.close()
+
+
+def _sync_folder(folder: Path) -> None:
+    """Wait until the medium has the name of the new file, so that what is acknowledged in it cannot vanish with it."""
+    descriptor = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)
 
 
 def _said_plainly(error: sqlite3.Error) -> LocalError:

@@ -66,9 +66,7 @@ class Store:
         Raises:
             LocalError: There is a file already, or none can be made.
         """
-        database = Database.create(path)
-        database.run("INSERT INTO network (file) VALUES (?)", (network.to_bytes(),))
-        return cls(database, path, network, kinds)
+        return cls(Database.create(path, network.to_bytes()), path, network, kinds)
 
     @classmethod
     def open(cls, path: Path, kinds: Iterable[KindRule]) -> Store:

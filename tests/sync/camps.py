@@ -14,6 +14,7 @@ from random import Random
 from typing import TYPE_CHECKING, Any
 
 from sync import (
+    CarrierError,
     ExchangeReport,
     FolderCarrier,
     Joining,
@@ -269,3 +270,16 @@ def three_unseen(sites: dict[str, Site], stick: Path) -> tuple[list[str], Path]:
     sites["C"].exchange(stick)
     (path,) = set(bundles_of(stick)) - before
     return [each.id for each in parse_bundle(path.read_bytes()).statements], path
+
+
+class Unreadable(Watched):
+    """A stick on which one file cannot be read."""
+
+    def __init__(self, stick: Path, name: str) -> None:
+        super().__init__(stick)
+        self._name = name
+
+    def read(self, name: str, *, limit_bytes: int) -> bytes:
+        if self._name in name:
+            raise CarrierError("fault", name)
+        return super().read(name, limit_bytes=limit_bytes)

@@ -14,6 +14,7 @@ from sync import (
 from sync.bundle import parse_bundle
 from tests.sync.camps import (
     Site,
+    Unreadable,
     bundles_of,
     carry,
     circle,
@@ -106,6 +107,35 @@ def test_a_document_of_a_newer_version_stays_where_it_is(sites: dict[str, Site],
         assert report.refused == ()
         assert "version 2" in report.waiting_files[0].reason
     assert place.read_bytes() == newer
+
+
+def test_every_paper_of_a_newer_version_stays_where_it_is(sites: dict[str, Site], stick: Path) -> None:
+    sites["C"].store.papers.keep_joining(circle(stick.parent / "more", "CS", granted=False)["S"].wish())
+    sites["C"].exchange(stick)
+    papers = list(folder_of(stick).rglob("*.json"))
+    assert sorted(path.parent.name for path in papers if path.parent != folder_of(stick)) == ["joining", "receipts"]
+    for path in papers:
+        path.write_bytes(path.read_bytes().replace(b'"v":1', b'"v":2'))
+    receipt = next(path for path in papers if path.parent.name == "receipts")
+    receipt.rename(receipt.with_name(receipt.name.replace("-00000001-", "-00000009-")))
+    before = {path.name: path.read_bytes() for path in folder_of(stick).rglob("*.json")}
+    report = sites["T"].exchange(stick)
+    assert report.refused == ()
+    assert len(report.waiting_files) >= len(papers)
+    assert all("version 2" in refusal.reason for refusal in report.waiting_files if refusal.file.endswith(".json"))
+    left = {path.name: path.read_bytes() for path in folder_of(stick).rglob("*.json")}
+    assert {name: left.get(name) for name in before} == before
+
+
+def test_papers_that_cannot_be_read_stay_and_are_named(sites: dict[str, Site], stick: Path) -> None:
+    sites["C"].store.papers.keep_joining(circle(stick.parent / "more", "CS", granted=False)["S"].wish())
+    sites["C"].exchange(stick)
+    for part in ("joining/", "receipts/", "attachments/"):
+        sites["L"].edition(attachments=[sites["L"].store.attachments.put(part.encode())])
+        sites["L"].exchange(stick)
+        report = circle(stick.parent / part, "CT")["T"].exchange(Unreadable(stick, part))
+        named = [*report.refused, *report.waiting_files]
+        assert any(part in refusal.file and "failed at" in refusal.reason for refusal in named), part
 
 
 def test_a_bundle_under_another_name_is_taken_in_and_written_again_under_its_own(

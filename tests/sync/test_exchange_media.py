@@ -17,7 +17,7 @@ import pytest
 from sync import CarrierError, FolderCarrier, check_store
 from tests.sync.camps import (
     Site,
-    Watched,
+    Unreadable,
     bundles_of,
     carry,
     circle,
@@ -40,19 +40,6 @@ CALLS_AT_LEAST = 100  # system calls of the exchange that is tried, so that the 
 
 def faulty(stick: Path, call: str, code: int) -> FolderCarrier:
     return FolderCarrier(stick, calls=Faulty(fail=lambda _number, called: code if called == call else None))
-
-
-class Unreadable(Watched):
-    """A stick on which one file cannot be read."""
-
-    def __init__(self, stick: Path, name: str) -> None:
-        super().__init__(stick)
-        self._name = name
-
-    def read(self, name: str, *, limit_bytes: int) -> bytes:
-        if self._name in name:
-            raise CarrierError("fault", name)
-        return super().read(name, limit_bytes=limit_bytes)
 
 
 def test_a_read_only_stick_is_taken_in_and_the_leaving_is_reported(sites: dict[str, Site], stick: Path) -> None:

@@ -88,6 +88,28 @@ def test_a_store_of_a_newer_version_is_refused_in_one_sentence(site: Site) -> No
     assert caught.value.hint == "bring this site's software up to date"
 
 
+def test_a_store_that_was_never_finished_says_so(site: Site) -> None:
+    site.store.close()
+    raw = sqlite3.connect(site.file)
+    raw.execute("PRAGMA user_version = 0")
+    raw.close()
+    with pytest.raises(LocalError, match="never finished"):
+        site.reopen()
+
+
+def test_what_a_power_cut_left_of_a_store_that_was_being_made_is_no_hindrance(tmp_path: Path) -> None:
+    (tmp_path / "store.sqlite.new").write_bytes(b"half")
+    store = Store.create(tmp_path / "store.sqlite", network_of("C1", threshold=1), KINDS)
+    assert store.count() == 0
+    assert [path.name for path in tmp_path.glob("*.new*")] == []
+    store.close()
+
+
+def test_a_store_in_a_folder_that_is_not_there_is_one_sentence(tmp_path: Path) -> None:
+    with pytest.raises(LocalError, match="store"):
+        Store.create(tmp_path / "no" / "store.sqlite", network_of("C1", threshold=1), KINDS)
+
+
 def test_a_store_is_never_begun_over_another(site: Site) -> None:
     with pytest.raises(LocalError, match="already a file"):
         Store.create(site.file, site.store.network, KINDS)
