@@ -25,6 +25,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 
+NAME_MAX_CHARACTERS = 80  # a line on an old phone's screen, twice
+
+
 @dataclass(frozen=True)
 class NewSite:
     """What a new site says of itself; all of it stays in its notebook, exactly as given.
@@ -50,12 +53,8 @@ class NewSite:
         Raises:
             FieldbookError: one cannot be right; the message says which.
         """
-        if re.fullmatch(r"[A-Z]", self.letter) is None:
-            raise SiteError(f"{self.letter!r} is no site letter", hint="one capital letter, A to Z")
-        if not self.name.strip() or len(self.name) > 80:
-            raise SiteError(
-                "the site needs a name", hint="up to 80 characters, not a place's own name where that can harm"
-            )
+        check_letter(self.letter)
+        check_name(self.name)
         for tag in self.languages:
             checked_tag(tag)
         for month in (*self.frost_months, *self.salt_water_months):
@@ -78,8 +77,51 @@ class Founding:
     passphrase: str
 
 
+@dataclass(frozen=True)
+class FirstTrainer:
+    """The first person of a site that founds no network: a trainer, with their passphrase."""
+
+    label: str
+    passphrase: str
+
+
+def check_letter(letter: str) -> None:
+    """Check that a site's letter is one.
+
+    Raises:
+        SiteError: it is not.
+    """
+    if re.fullmatch(r"[A-Z]", letter) is None:
+        raise SiteError(f"{letter!r} is no site letter", hint="one capital letter, A to Z")
+
+
+def check_name(name: str) -> None:
+    """Check that a site has a name that fits.
+
+    Raises:
+        SiteError: it has not.
+    """
+    if not name.strip() or len(name) > NAME_MAX_CHARACTERS:
+        raise SiteError("the site needs a name", hint="up to 80 characters, not a place's own name where that can harm")
+
+
+def check_title(title: str) -> None:
+    """Check that a network has a title that fits.
+
+    Raises:
+        SiteError: it has not.
+    """
+    if not title.strip() or len(title) > NAME_MAX_CHARACTERS:
+        raise SiteError("the network needs a title", hint="up to 80 characters")
+
+
 def begin_site(
-    folder: Path, facts: NewSite, *, founding: Founding | None, random: Callable[[int], bytes] = os.urandom
+    folder: Path,
+    facts: NewSite,
+    *,
+    founding: Founding | None,
+    first: FirstTrainer | None = None,
+    random: Callable[[int], bytes] = os.urandom,
 ) -> None:
     """Make a site in a folder that is not there yet, or is empty.
 
@@ -87,24 +129,20 @@ def begin_site(
         folder: where.
         facts: what it says of itself.
         founding: found a network with it; without, the site will join one.
+        first: where it founds none, the person with whom it begins; None begins with nobody.
         random: where keys come from.
 
     Raises:
         FieldbookError: a fact cannot be right, or the folder holds something.
     """
     facts.check()
-    if founding is not None:
-        check_label(founding.steward, facts.letter)
-        check_passphrase(founding.passphrase)
-        if not founding.title.strip() or len(founding.title) > 80:
-            raise SiteError("the network needs a title", hint="up to 80 characters")
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise SiteError(f"there is already something in {folder}", hint="name a folder that is not there yet")
+    _check_people(facts, founding, first)
+    check_vacant(folder)
     part = folder.with_name(f".{folder.name}.part")
     shutil.rmtree(part, ignore_errors=True)
     try:
         part.mkdir(parents=True, mode=0o700)
-        _fill(part, facts, founding, random)
+        _fill(part, facts, founding, first, random=random)
         if folder.exists():
             folder.rmdir()
         part.rename(folder)
@@ -116,7 +154,40 @@ def begin_site(
         shutil.rmtree(part, ignore_errors=True)
 
 
-def _fill(part: Path, facts: NewSite, founding: Founding | None, random: Callable[[int], bytes]) -> None:
+def check_vacant(folder: Path) -> None:
+    """Check that a site can begin in a folder: it is not there yet, or is empty.
+
+    Raises:
+        SiteError: it holds something, or cannot be looked into.
+    """
+    try:
+        vacant = not folder.exists() or (folder.is_dir() and not any(folder.iterdir()))
+    except OSError as error:
+        raise SiteError(
+            f"the folder {folder} cannot be read ({error.strerror})", hint="check its name and rights"
+        ) from error
+    if not vacant:
+        raise SiteError(f"there is already something in {folder}", hint="name a folder that is not there yet")
+
+
+def _check_people(facts: NewSite, founding: Founding | None, first: FirstTrainer | None) -> None:
+    if founding is not None:
+        check_label(founding.steward, facts.letter)
+        check_passphrase(founding.passphrase)
+        check_title(founding.title)
+    elif first is not None:
+        check_label(first.label, facts.letter)
+        check_passphrase(first.passphrase)
+
+
+def _fill(
+    part: Path,
+    facts: NewSite,
+    founding: Founding | None,
+    first: FirstTrainer | None,
+    *,
+    random: Callable[[int], bytes],
+) -> None:
     site_key = make_key(random)
     write_private_file(part / "site.key", site_key.seed.hex().encode() + b"\n")
     notebook = Notebook.create(part)
@@ -125,6 +196,10 @@ def _fill(part: Path, facts: NewSite, founding: Founding | None, random: Callabl
             notebook.set_fact(name, value)
         if founding is not None:
             _found(part, notebook, facts, founding, site_key=site_key, random=random)
+        elif first is not None:
+            key = make_key(random)
+            locked = lock_key(key, first.passphrase, random=random)
+            notebook.add_person(Person(first.label, key.public, "trainer", locked))
     finally:
         notebook.close()
 

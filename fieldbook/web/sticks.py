@@ -6,11 +6,13 @@ rule: it only looks at names below the folders where machines show their sticks.
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
+from fieldbook.web.here import WebError
+
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
-    from pathlib import Path
+    from collections.abc import Iterable, Iterator, Mapping
 
 CARRIER_PREFIX = "tried-ground-"
 _DEEP = 2  # /media/user/STICK
@@ -19,6 +21,21 @@ _DEEP = 2  # /media/user/STICK
 def plausible_sticks(roots: Iterable[Path]) -> tuple[Path, ...]:
     """The folders that look like sticks: mounted there, or already used for exchanging."""
     return tuple(sorted({found for root in roots for found in _below(root, _DEEP)}))
+
+
+def chosen_folder(form: Mapping[str, str]) -> Path:
+    """The folder that a form of ``stick_choice`` names: what was typed goes before what was picked.
+
+    Raises:
+        WebError: none was named, or there is none.
+    """
+    typed = form.get("typed", "").strip() or form.get("folder", "").strip()
+    if not typed:
+        raise WebError("no folder was chosen", hint="put the stick in, then choose its folder or type where it is")
+    folder = Path(typed)
+    if not folder.is_absolute() or not folder.is_dir():
+        raise WebError(f"there is no folder {typed}", hint="type its whole path, such as /media/stick")
+    return folder
 
 
 def _below(folder: Path, levels: int) -> Iterator[Path]:

@@ -3,7 +3,7 @@
 Not the templates. Its one rule: a view asks the site once or twice and hands plain values to one template.
 """
 
-from fieldbook.web.pages import about, attachments, calendar, entries, exchange, home, people, review, writing
+from fieldbook.web.pages import about, attachments, calendar, entries, exchange, home, joining, people, review, writing
 
 BLUEPRINTS = (
     home.pages,
@@ -12,6 +12,7 @@ BLUEPRINTS = (
     review.pages,
     calendar.pages,
     exchange.pages,
+    joining.pages,
     people.pages,
     attachments.pages,
     about.pages,

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from flask import Blueprint, current_app, redirect, render_template, request, url_for
 
-from fieldbook.web.here import WebError, signed_in, site, work
-from fieldbook.web.sticks import plausible_sticks
+from fieldbook.web.here import signed_in, site, work
+from fieldbook.web.sticks import chosen_folder, plausible_sticks
 
 if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
@@ -28,14 +27,14 @@ def choose() -> ResponseReturnValue:
 @signed_in()
 def confirm() -> ResponseReturnValue:
     """Say what will leave the site, and ask once more."""
-    return render_template("exchange_confirm.html", folder=_folder())
+    return render_template("exchange_confirm.html", folder=chosen_folder(request.form))
 
 
 @pages.post("/begin")
 @signed_in()
 def begin() -> ResponseReturnValue:
     """Take in and leave, in the background."""
-    folder, here = _folder(), site()
+    folder, here = chosen_folder(request.form), site()
     work().begin(str(folder), lambda said: here.exchange(folder, progress=said))
     return redirect(url_for("exchange.status"), code=303)
 
@@ -48,13 +47,3 @@ def status() -> ResponseReturnValue:
     if last is None:
         return redirect(url_for("exchange.choose"))
     return render_template("exchange_status.html", last=last)
-
-
-def _folder() -> Path:
-    typed = request.form.get("typed", "").strip() or request.form.get("folder", "").strip()
-    if not typed:
-        raise WebError("no folder was chosen", hint="put the stick in, then choose its folder or type where it is")
-    folder = Path(typed).expanduser()
-    if not folder.is_absolute() or not folder.is_dir():
-        raise WebError(f"there is no folder {typed}", hint="type its whole path, such as /media/stick")
-    return folder

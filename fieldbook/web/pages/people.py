@@ -19,7 +19,8 @@ pages = Blueprint("people", __name__, url_prefix="/people")
 @pages.get("/")
 def who() -> ResponseReturnValue:
     """Say who is here and who may do what in the network."""
-    return render_template("people.html", here=_people_here(), who=words.who_by_site(_charter()))
+    wishing = 0 if site().ledger is None else len(site().joins_waiting())
+    return render_template("people.html", here=_people_here(), who=words.who_by_site(_charter()), wishing=wishing)
 
 
 @pages.route("/sign-in", methods=["GET", "POST"])

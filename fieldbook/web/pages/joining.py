@@ -1,0 +1,100 @@
+"""Joining a network by stick, and letting a site in: words and squares to compare by voice, then one press.
+
+Not the deciding what counts (``sync``). Its one rule: nobody joins or lets in before a page has shown the words.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from flask import Blueprint, abort, current_app, flash, redirect, render_template, request, url_for
+
+from fieldbook.ledger import Ledger
+from fieldbook.qr import qr_svg
+from fieldbook.web.here import need_signer, signed_in, site
+from fieldbook.web.sticks import chosen_folder, plausible_sticks
+
+if TYPE_CHECKING:
+    from flask.typing import ResponseReturnValue
+
+    from fieldbook.ledger import Join
+
+pages = Blueprint("joining", __name__, url_prefix="/joining")
+
+AGREED = "yes"
+
+
+@pages.get("/")
+@signed_in()
+def ours() -> ResponseReturnValue:
+    """Show the words of the network and of this site, or let a site without a network choose a stick."""
+    here = site()
+    if here.network_words is None:
+        sticks = plausible_sticks(current_app.config["STICK_ROOTS"])
+        return render_template("joining_choose.html", sticks=sticks)
+    return render_template("joining_ours.html", **_both(here.network_title or "", here.network_words))
+
+
+@pages.post("/")
+@signed_in()
+def compare() -> ResponseReturnValue:
+    """Show which network the stick holds, before anything is joined."""
+    folder = chosen_folder(request.form)
+    title, network_words = site().network_on(folder)
+    return render_template("joining_compare.html", folder=folder, **_both(title, network_words))
+
+
+@pages.post("/leave")
+@signed_in()
+def leave() -> ResponseReturnValue:
+    """Join the network whose words were shown, and leave the request on the stick."""
+    site().request_join(chosen_folder(request.form), network_words=request.form.get("network_words", ""))
+    flash("The request lies on the stick. Carry it to a signatory of the network, and say the words below to them.")
+    return redirect(url_for("joining.ours"), code=303)
+
+
+@pages.get("/sites")
+@signed_in("steward")
+def waiting() -> ResponseReturnValue:
+    """List the sites that wish to join."""
+    return render_template("joining_sites.html", joins=[_shown(join) for join in site().joins_waiting()])
+
+
+@pages.route("/sites/<key>", methods=["GET", "POST"])
+@signed_in("steward")
+def admit(key: str) -> ResponseReturnValue:
+    """Compare the words of one site with what it said itself, and let it in."""
+    join = next((one for one in site().joins_waiting() if one.key == key), None)
+    if join is None:
+        abort(404)
+    if request.method == "POST" and request.form.get("same") == AGREED:
+        site().admit(Ledger.words(join.key), signer=need_signer())
+        flash(f"{join.letter} {join.name} is let in. Exchange with the stick that goes back there, so that it learns.")
+        return redirect(url_for("joining.waiting"), code=303)
+    fault = "Tick that you compared all eight words; nobody has been let in." if request.method == "POST" else ""
+    page = render_template(
+        "joining_admit.html", join=_shown(join), taken=site().letter_is_taken(join.letter), fault=fault
+    )
+    return page, 422 if fault else 200
+
+
+def _both(network_title: str, network_words: str) -> dict[str, str]:
+    """The words and squares of a network and of this site, as the templates name them."""
+    return {
+        "network_title": network_title,
+        "network_words": network_words,
+        "network_square": qr_svg(network_words, label="The words of the network, as a square for a camera"),
+        "site_words": site().words,
+        "site_square": qr_svg(site().words, label="The words of this site, as a square for a camera"),
+    }
+
+
+def _shown(join: Join) -> dict[str, str]:
+    words = Ledger.words(join.key)
+    return {
+        "key": join.key,
+        "letter": join.letter,
+        "name": join.name,
+        "words": words,
+        "square": qr_svg(words, label=f"The words of site {join.letter}, as a square for a camera"),
+    }
