@@ -82,6 +82,7 @@ class EditionReview:
         decisions: the decisions that no other answers; a new decision names them in its `after`.
         recalls: the recalls that stop it.
         holds: the holds on it, by any site; one that ends them names them in its `after`.
+        was_checked: an approval counted once, and was not sent back since; so of what is out of date readers may know.
     """
 
     edition: str
@@ -92,6 +93,7 @@ class EditionReview:
     decisions: tuple[Voice, ...]
     recalls: tuple[Voice, ...]
     holds: tuple[Voice, ...]
+    was_checked: bool = False
 
     @property
     def limits(self) -> tuple[str, ...]:
@@ -148,8 +150,10 @@ def _review(
     edition: Edition, about: list[Voice], recalls: tuple[Voice, ...], entry: str, here: str | None
 ) -> EditionReview:
     deciding = [voice for voice in about if voice.kind in _DECIDING and _counts(voice, edition)]
-    overruled = {one for voice in deciding if voice.kind != "fieldbook/approval" for one in voice.after}
-    approvals = tuple(voice for voice in deciding if voice.kind == "fieldbook/approval" and voice.id not in overruled)
+    given = [voice for voice in deciding if voice.kind == "fieldbook/approval"]
+    sent_back = _answered(deciding, "fieldbook/sent-back")
+    overruled = sent_back | _answered(deciding, "fieldbook/retirement")
+    approvals = tuple(voice for voice in given if voice.id not in overruled)
     heads = tuple(_unanswered(deciding))
     states = ["recalled"] * bool(recalls) + [MOVES[voice.kind].after for voice in heads] + ["offered"]
     state = next(state for state in CAREFUL_ORDER if state in states)
@@ -162,7 +166,13 @@ def _review(
         decisions=heads,
         recalls=recalls,
         holds=tuple(_holds([voice for voice in about if voice.kind == "fieldbook/hold"])),
+        was_checked=any(voice.id not in sent_back for voice in given),
     )
+
+
+def _answered(voices: list[Voice], kind: str) -> set[str]:
+    """What is answered by those of a kind."""
+    return {one for voice in voices if voice.kind == kind for one in voice.after}
 
 
 def _counts(voice: Voice, edition: Edition) -> bool:

@@ -41,7 +41,7 @@ def _for_readers(edition: Mapping[str, Any], ledger: Ledger, own_site: str) -> b
         return False
     if edition["state"] not in {"approved", "retired", "offered"}:
         return False
-    checked = edition["state"] != "offered" and bool(edition["approvals"])
+    checked = edition["state"] == "approved" or (edition["state"] == "retired" and edition["was_checked"])
     return checked or (edition["site"] == own_site and not has_stop(edition["id"], ledger))
 
 

@@ -85,6 +85,7 @@ def _folded_edition(said: Said, review: EditionReview, ledger: Ledger, *, newest
         "newest": newest,
         "state": review.state,
         "standing": review.standing,
+        "was_checked": review.was_checked,
         "approvals": [_by(voice) for voice in review.approvals],
         "decisions": sorted(voice.id for voice in review.decisions),
         "recalls": [_by(voice) for voice in review.recalls],
