@@ -11,6 +11,7 @@ import hashlib
 import json
 import sqlite3
 import zlib
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import FieldbookError
@@ -18,7 +19,7 @@ from fieldbook.view.assembly import card_of, page_of
 from fieldbook.view.folding import Gathered, fold_entry
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
     from pathlib import Path
 
     from fieldbook.ledger import Ledger, Said
@@ -61,6 +62,17 @@ class ViewError(FieldbookError):
     """The view was asked for what it does not hold."""
 
 
+@contextmanager
+def _said_plainly() -> Iterator[None]:
+    try:
+        yield
+    except sqlite3.OperationalError as error:
+        raise ViewError(
+            f"the view of this site cannot be written ({error})",
+            hint="look whether the disk is full; what was said before is safe",
+        ) from error
+
+
 class View:
     """The folded entries of one site, in an SQLite file that may be deleted at any time."""
 
@@ -79,11 +91,18 @@ class View:
             db.close()
         except sqlite3.DatabaseError:
             pass  # disposable: whatever lies there is replaced
-        return cls(path, _fresh(path))
+        with _said_plainly():
+            return cls(path, _fresh(path))
 
     def close(self) -> None:
         """Close the file."""
         self._db.close()
+
+    @contextmanager
+    def _written(self) -> Iterator[None]:
+        """Make several writes one: all of them, or none."""
+        with _said_plainly(), self._db:
+            yield
 
     def count(self) -> int:
         """How many entries there are."""
@@ -144,7 +163,7 @@ class View:
         if not changed:
             return
         try:
-            with self._db:
+            with self._written():
                 self._take(ledger, changed)
                 self._note_seen(marks, changed, roles)
         except _MovedError:
@@ -152,7 +171,7 @@ class View:
 
     def rebuild(self, ledger: Ledger) -> None:
         """Fold everything from nothing."""
-        with self._db:
+        with self._written():
             self._db.execute("INSERT OR IGNORE INTO gone SELECT id FROM edition")
             for table in _FOLDED_ANEW:
                 self._db.execute(f"DELETE FROM {table}")  # noqa: S608  (names of our own)
@@ -176,7 +195,7 @@ class View:
 
     def taken_up(self, stamp: str) -> None:
         """The search index of this stamp has learnt all that is here."""
-        with self._db:
+        with self._written():
             self._db.execute("DELETE FROM fresh")
             self._db.execute("DELETE FROM gone")
             self._db.execute("INSERT OR REPLACE INTO mark VALUES ('index',?)", (stamp,))
