@@ -172,6 +172,15 @@ def _climate(verb: argparse.ArgumentParser) -> None:
     _place(verb, required=True)
 
 
+def _backup(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("file", metavar="FILE", help="the file to write, best on a stick that stays elsewhere")
+
+
+def _restore(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("file", metavar="FILE", help="the backup")
+    verb.add_argument("folder", metavar="DIR", help="where the site shall be: a folder that is not there yet")
+
+
 def _serve(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--port", type=int, default=8765, metavar="N", help="the port (8765)")
     verb.add_argument(
@@ -210,6 +219,8 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "climate": ("reference evaporation and growing periods of a place", _climate),
     "verify": ("check every signature, chain, file and the view", _nothing),
     "rebuild": ("make the view and the search index anew", _nothing),
+    "backup": ("write all that cannot be made anew into one sealed file, and show its recovery phrase", _backup),
+    "restore": ("put a site back from its backup and the words on its recovery sheet", _restore),
     "serve": ("show the pages at a local address", _serve),
     "demo": ("build and serve the invented network of four sites", _demo),
 }

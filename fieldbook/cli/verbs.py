@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.cli import words
+from fieldbook.cli import keeping, words
 from fieldbook.cli.arguments import UsageError
 from fieldbook.site import (
     Founding,
@@ -305,7 +305,20 @@ def _serve(site: Site, options: argparse.Namespace) -> Result:
     return Result({"served": True})
 
 
-WITHOUT_SITE: dict[str, Callable[[argparse.Namespace], Result]] = {"new": _new, "climate": _climate, "demo": _demo}
+def _backup(site: Site, options: argparse.Namespace) -> Result:
+    return Result(*keeping.backup(site, options))
+
+
+def _restore(options: argparse.Namespace) -> Result:
+    return Result(*keeping.restored(options))
+
+
+WITHOUT_SITE: dict[str, Callable[[argparse.Namespace], Result]] = {
+    "new": _new,
+    "climate": _climate,
+    "restore": _restore,
+    "demo": _demo,
+}
 WITH_SITE: dict[str, Callable[[Site, argparse.Namespace], Result]] = {
     "person": _person,
     "write": _write,
@@ -325,5 +338,6 @@ WITH_SITE: dict[str, Callable[[Site, argparse.Namespace], Result]] = {
     "calendar": _calendar,
     "verify": _verify,
     "rebuild": _rebuild,
+    "backup": _backup,
     "serve": _serve,
 }

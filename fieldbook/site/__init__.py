@@ -10,8 +10,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import FieldbookError
+from fieldbook.site.backup import BackedUp, back_up, free_name
 from fieldbook.site.beginning import Beginning, Founding, NewSite, begin_site, months_from_text
 from fieldbook.site.parts import Signer, SiteError
+from fieldbook.site.restoring import Restored, restore
 from fieldbook.site.season import climate_of
 from fieldbook.site.writing import PhotoIn, photo_from_file, photos_beside, read_entry_file, read_text_file
 
@@ -19,19 +21,24 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 __all__ = [
+    "BackedUp",
     "Founding",
     "NewSite",
     "PhotoIn",
+    "Restored",
     "Signer",
     "Site",
     "SiteError",
+    "back_up",
     "begin_site",
     "climate_of",
+    "free_name",
     "months_from_text",
     "photo_from_file",
     "photos_beside",
     "read_entry_file",
     "read_text_file",
+    "restore",
 ]
 
 
