@@ -168,7 +168,8 @@ class Store:
 
     def redacted(self) -> frozenset[str]:
         """The ids whose bodies are taken back, those left out that an exchange under way lets rest."""
-        return self.judgement.redacted - self._resting
+        redacted = self.judgement.redacted
+        return redacted - self._resting if self._resting else redacted
 
     def lacking(self) -> frozenset[str]:
         """The ids whose bodies are neither here nor taken back."""
