@@ -46,12 +46,12 @@ def _things(shown: ShownEntry) -> Iterator[str]:
     for row in shown.amounts:
         rows.append("; ".join((f"{row.amount} {row.thing.text}".strip(), *row.notes)))
         rows += [f"    {'or' if may else 'never'}: {other.text} ({verdict})" for other, verdict, may in row.instead]
-    yield from _listed("Amounts:", rows)
-    yield from (
-        f"  mix {mix.by}: 1 part of {mix.a.text} to {mix.parts} of {mix.b.text} ({mix.source or 'source not said'})"
+    rows += [
+        f"mix {mix.by}: 1 part of {mix.a.text} to {mix.parts} of {mix.b.text} ({mix.source or 'source not said'})"
         for mix in shown.mixings
-    )
-    yield from (f"  {name.text} = {holds}" for name, holds in shown.measures)
+    ]
+    rows += [f"{name.text} = {holds}" for name, holds in shown.measures]
+    yield from _listed("Amounts:", rows)
     yield from _listed("Tools:", _texts(shown.tools))
 
 

@@ -118,7 +118,7 @@ def page(shown: EntryPage, *, languages: Sequence[str]) -> list[str]:
 
 def exchanged(document: Mapping[str, Any]) -> list[str]:
     """After ``exchange``."""
-    lines = [f"Taken in: {document['accepted']}. Left on the stick: {document['left']} files."]
+    lines = [f"Taken in: {document['accepted']}. Left on the stick: {_count(document['left'], 'file')}."]
     statements = document["waiting"] - len(document["waiting_files"])
     if statements:
         lines.append(f"Waiting for what they answer or for a role: {statements}.")
@@ -137,6 +137,11 @@ def _left(document: Mapping[str, Any]) -> list[str]:
     else:
         last = "Written, not proven: do not rely on this stick alone."
     return [*document["notes"], last]
+
+
+def _count(number: int, thing: str) -> str:
+    many = f"{thing[:-1]}ies" if thing.endswith("y") else f"{thing}s"
+    return f"{number} {thing if number == 1 else many}"
 
 
 def hits(document: Mapping[str, Any]) -> list[str]:
@@ -161,7 +166,7 @@ def calendar(document: Mapping[str, Any]) -> list[str]:
 def verified(document: Mapping[str, Any]) -> list[str]:
     """After ``verify``."""
     lines = [
-        f"{document['statements']} statements, {document['entries']} practice entries.",
+        f"{_count(document['statements'], 'statement')}, {_count(document['entries'], 'practice entry')}.",
         f"set {document['set']}",
         f"state {document['state']}",
     ]
@@ -169,7 +174,7 @@ def verified(document: Mapping[str, Any]) -> list[str]:
     lines.append(
         "Everything verifies."
         if document["ok"]
-        else "Something is wrong: bring a stick from another site and exchange."
+        else "Something is wrong: `rebuild` mends the view; what is lost comes back on a stick from another site."
     )
     return lines
 

@@ -130,7 +130,7 @@ class SiteParts:
         if self.ledger is None:
             raise SiteError(
                 "this site is in no network yet",
-                hint="drafts, people and the calendar work without one; `new --network` founds one",
+                hint="bring a stick from a site of a network and `join` it; `new --network` founds one",
             )
         return self.ledger
 
