@@ -41,10 +41,9 @@ def restored(options: argparse.Namespace) -> tuple[dict[str, Any], list[str]]:
         site.close()
     since = f"as it was on {back.time[:10]}" if back.time else "as it was when the backup was written"
     return document, [
-        f"{back.letter} {back.name} is back in {back.folder}, {since}: {document['entries']} practice entries.",
+        f"{back.letter} {back.name} is back in {back.folder}, {since}. Practice entries: {document['entries']}.",
         "Exchange with the newest stick before anybody uses it: what was withdrawn since then is not known here yet.",
-        "Do not go on with the old laptop. If it may be in other hands, tell a signatory first: the site may have to "
-        "be let in with a new key.",
+        recovery_words.OLD_LAPTOP,
     ]
 
 

@@ -14,12 +14,16 @@ KEEP = (
     "Keep this sheet apart from the laptop and from the backup, in a dry place under lock. Whoever has both can speak "
     "as this site and read where it is. Without these words nobody can open the backup, not even whoever wrote it."
 )
+OLD_LAPTOP = (
+    "Do not go on with the old laptop. If it may be in other hands, tell a signatory first: the site may have to be let "
+    "in with a new key."
+)
 STEPS = (
     "Install the software on the new laptop and put in the stick with the backup.",
     "Type: fieldbook restore BACKUP FOLDER (the file on the stick, and a folder that is not there yet).",
     "Type the words. Capitals and spaces do not matter; of each word the first three letters do.",
     "Exchange with the newest stick of the network before anybody uses what the site shows.",
-    "If the old laptop may be in other hands, tell a signatory first: the site may have to be let in with a new key.",
+    OLD_LAPTOP,
 )
 
 

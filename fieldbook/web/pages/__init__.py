@@ -3,7 +3,20 @@
 Not the templates. Its one rule: a view asks the site once or twice and hands plain values to one template.
 """
 
-from fieldbook.web.pages import about, attachments, calendar, entries, exchange, home, joining, people, review, writing
+from fieldbook.web.pages import (
+    about,
+    attachments,
+    backup,
+    calendar,
+    entries,
+    exchange,
+    home,
+    joining,
+    people,
+    review,
+    running,
+    writing,
+)
 
 BLUEPRINTS = (
     home.pages,
@@ -13,7 +26,9 @@ BLUEPRINTS = (
     calendar.pages,
     exchange.pages,
     joining.pages,
+    running.pages,
     people.pages,
+    backup.pages,
     attachments.pages,
     about.pages,
 )
