@@ -8,6 +8,7 @@ import pytest
 
 from sync.canonical import canonical_bytes
 from sync.charter import judge, sites_to_take
+from sync.charter.roles import label_all
 from tests.sync.charter_scene import KINDS, Circle, key
 
 STRANGER = "X9"
@@ -297,3 +298,9 @@ def test_a_grant_of_a_reviewer_with_one_field_more_is_set_aside(circle: Circle) 
 def test_a_scope_not_sorted_or_not_a_list_of_kinds_is_set_aside(circle: Circle, scope: object) -> None:
     body = {"key": key("C3"), "name": "C3", "role": "reviewer", "scope": scope, "site": key("C")}
     assert circle.state(circle.say("C1", "sync/grant", body)) == "quarantined"
+
+
+def test_as_much_of_a_key_is_shown_as_tells_it_from_all_others_of_its_name() -> None:
+    keys = ["abcd1" + "0" * 59, "abcd2" + "0" * 59, "ef" * 32]
+    labels = label_all(letters=dict.fromkeys(keys, "T"), people={})
+    assert [labels[each] for each in keys] == ["T-abcd1", "T-abcd2", "T-efefe"]
