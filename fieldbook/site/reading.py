@@ -117,8 +117,12 @@ class Reading(People):
 
     def _hits(self, words: str, language: str | None, limit: int, reader: Signer | None) -> list[Hit]:
         return self.index.search(
-            words, language=language, limit=limit, preferred=self.languages, readers_only=not may_work(reader)
+            words, language=language, limit=limit, preferred=self._reading_order(), readers_only=not may_work(reader)
         )
+
+    def _reading_order(self) -> tuple[str, ...]:
+        """The languages in which a title is shown where several were found: the site's, then the one most shared."""
+        return (*self.languages, "en")
 
     def attachment(self, identity: str) -> tuple[bytes, str] | None:
         """A photo or drawing by its digest with its media type, or None where it is not here or may not be shown."""
