@@ -90,9 +90,11 @@ class IndexFolder:
         digest = hashlib.blake2b(key=self._key)
         for name in _TABLES:
             digest.update(hashlib.sha256(shipped_bytes(name)).digest())
-        for path in sorted(self._files.glob("*")):
+        for path in sorted(self._files.rglob("*")):
             if not path.name.endswith("LOCK"):
-                digest.update(path.name.encode() + b"\0" + hashlib.sha256(path.read_bytes()).digest())
+                inside = path.read_bytes() if path.is_file() else b""  # a cut leaves folders of the engine behind
+                place = path.relative_to(self._files).as_posix().encode()
+                digest.update(place + b"\0" + hashlib.sha256(inside).digest())
         return json.dumps({"layout": LAYOUT, "stamp": digest.hexdigest()}) + "\n"
 
 

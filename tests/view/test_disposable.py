@@ -152,7 +152,12 @@ def _index_without_stamp(folder: Path) -> None:
     (folder / "stamp.json").unlink()
 
 
-SPOILS = [_no_index, _empty_index, _flipped_index, _index_without_stamp]
+def _left_by_a_cut(folder: Path) -> None:
+    (folder / "words" / "MAIN.tmp").mkdir()
+    (folder / "words" / "MAIN.tmp" / "half").write_bytes(b"written")
+
+
+SPOILS = [_left_by_a_cut, _no_index, _empty_index, _flipped_index, _index_without_stamp]
 
 
 @pytest.mark.parametrize("spoil", SPOILS)
