@@ -69,6 +69,7 @@ def climate(document: Mapping[str, Any]) -> list[str]:
         f"{one['month']:>5}  {one['ra_mj_m2_day']:>15}  {one['daylight_h']:>10}  {one['eto_mm_day']:>18}"
         for one in document["months"]
     ]
+    lines.append(f"How sure: {document['how_sure']}.")
     if not document["periods"]:
         lines.append("No growing period: rain never reaches half of what evaporates.")
     for period in document["periods"]:
@@ -159,8 +160,9 @@ def calendar(document: Mapping[str, Any]) -> list[str]:
             f"{window['harvest_to']}, at most {window['water_l_m2_day']} L/m² a day"
         )
         lines += [f"    {reason}" for reason in window["reasons"]]
-    lines += [f"{one['crop']}: no window. {one['reason']}" for one in document["without"]]
-    return lines
+    for one in document["without"]:
+        lines += [f"{one['crop']}: no window", *(f"    {reason}" for reason in one["reasons"])]
+    return [*lines, f"How sure: {document['how_sure']}.", *document["notes"]]
 
 
 def verified(document: Mapping[str, Any]) -> list[str]:
