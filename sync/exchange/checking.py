@@ -94,5 +94,5 @@ def _read_attachment(visit: Visit, survey: Survey, name: str) -> bytes | None:
 
 
 def _require_digest(data: bytes, name: str) -> None:
-    if attachment_id(data) != name:
+    if not data or attachment_id(data) != name:
         raise RemoteError("the file is not what its name says", hint="whoever holds a sound one writes it again")

@@ -32,13 +32,13 @@ class Leaving:
 
     Attributes:
         written: Files written, in order.
-        not_left: How many could not be written.
+        not_left: Files that could not be written.
     """
 
     def __init__(self, visit: Visit, survey: Survey) -> None:
         """Begin after everything was taken in and sealed."""
         self.written: list[str] = []
-        self.not_left = 0
+        self.not_left: list[str] = []
         self._visit = visit
         self._survey = survey
         self._stopped = False
@@ -64,9 +64,9 @@ class Leaving:
             self._visit.refuse(error.file.removeprefix(self._visit.folder), error)
         for file in failed.intersection(self.written):
             self._visit.remove(file)
-        sound = set(self.written) - failed
+        absent = failed.union(self.not_left)
         for old, new in self._outdated:
-            if new in sound or new not in self.written:
+            if new not in absent:
                 self._visit.remove(old)
         return len(failed) if proof.asked else max(len(failed), len(self.written))
 
@@ -130,13 +130,13 @@ class Leaving:
 
     def _write(self, file: str, content: bytes | Callable[[], bytes]) -> None:
         if self._stopped:
-            self.not_left += 1
+            self.not_left.append(file)
             return
         try:
             data = content if isinstance(content, bytes) else content()
             self._visit.carrier.write(self._visit.folder + file, data)
         except CarrierError as error:
-            self.not_left += 1
+            self.not_left.append(file)
             if error.cause in _STOPPING:
                 self._stopped = True
                 self._visit.note(f"{error.message}; {error.hint}")

@@ -88,6 +88,7 @@ class Visit:
         refused: As in the report.
         waiting_files: As in the report.
         notes: As in the report.
+        unnamed: How many more there were than are named one by one.
         opened: For each copy opened and found sound, the ids whose bodies are in it.
         outdated: Whether something shows that this store was restored or cloned.
     """
@@ -101,6 +102,7 @@ class Visit:
     refused: list[Refusal] = field(default_factory=list)
     waiting_files: list[Refusal] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    unnamed: int = 0
     opened: dict[str, frozenset[str]] = field(default_factory=dict)
     outdated: bool = False
 
@@ -128,13 +130,17 @@ class Visit:
 
     def refuse(self, file: str, error: RemoteError) -> None:
         """Note a file that was not taken."""
-        if len(self.refused) < NAMED_MAX:
-            self.refused.append(Refusal(file, error.message, error.hint))
+        self._name(self.refused, Refusal(file, error.message, error.hint))
 
     def leave_alone(self, file: str, reason: str, hint: str) -> None:
         """Note a file that stays where it is."""
-        if len(self.waiting_files) < NAMED_MAX:
-            self.waiting_files.append(Refusal(file, reason, hint))
+        self._name(self.waiting_files, Refusal(file, reason, hint))
+
+    def _name(self, among: list[Refusal], refusal: Refusal) -> None:
+        if len(among) >= NAMED_MAX:
+            self.unnamed += 1
+        elif refusal not in among:
+            among.append(refusal)
 
     def remove(self, file: str) -> None:
         """Remove a file of the network's folder; where that fails it is said, and tried again next time."""

@@ -152,6 +152,8 @@ def sound_copy(visit: Visit, survey: Survey, copy: Copy, held: HeldBundle) -> fr
         return visit.opened[copy.file]
     bundle = open_copy(visit, survey, copy)
     if bundle is None:
+        if copy in survey.copies[copy.stem]:  # the place is that of a bundle held here, whatever lies there instead
+            survey.drop(copy)
         return None
     try:
         visit.intake.verify(bundle)

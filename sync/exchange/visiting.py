@@ -17,6 +17,7 @@ from sync.exchange.papers import read_joinings, read_network_file, read_receipts
 from sync.exchange.report import ExchangeReport, Progress, Visit
 from sync.exchange.sealing import begin_log, present_log, seal
 from sync.exchange.taking import Taking
+from sync.receipt import state_hash
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -74,7 +75,7 @@ def exchange(
         erased |= _take_in(visit, found)
         read_again(visit, found, random=random)
         log = _seal(visit, random)
-        renew_receipt(visit, log=log, fold=fold, state_lines=state_lines)
+        renew_receipt(visit, log=log, fold=fold, state=state_hash(state_lines()))
         leaving = Leaving(visit, found)
         leaving.leave_all()
         not_proven = leaving.prove()
@@ -149,7 +150,11 @@ def _report(visit: Visit, leaving: Leaving, before: Judgement, erased: set[str],
         for state in ("accepted", "waiting", "quarantined")
     }
     if leaving.not_left:
-        visit.note(f"{leaving.not_left} files could not be written on the carrier; they are written when there is room")
+        visit.note(
+            f"{len(leaving.not_left)} files could not be written on the carrier; they are written when there is room"
+        )
+    if visit.unnamed:
+        visit.note(f"{visit.unnamed} more files were refused or left alone, and are not named here")
     return ExchangeReport(
         accepted=moved["accepted"],
         waiting=moved["waiting"],
@@ -157,7 +162,7 @@ def _report(visit: Visit, leaving: Leaving, before: Judgement, erased: set[str],
         refused=tuple(visit.refused),
         waiting_files=tuple(visit.waiting_files),
         left=len(leaving.written),
-        not_left=leaving.not_left,
+        not_left=len(leaving.not_left),
         not_proven=not_proven,
         changed=tuple(sorted(visit.intake.added | visit.intake.supplied | erased | set(turned))),
         notes=tuple(visit.notes),

@@ -12,6 +12,7 @@ from sync import (
     check_store,
 )
 from sync.bundle import parse_bundle
+from sync.exchange.report import NAMED_MAX
 from tests.sync.camps import (
     Site,
     Unreadable,
@@ -152,6 +153,31 @@ def test_a_bundle_under_another_name_is_taken_in_and_written_again_under_its_own
     assert "does not fit" in report.refused[0].reason
     assert state_of(sites["T"], edition.id) == "accepted"
     assert (path.exists(), wrong.exists()) == (True, False)
+
+
+def test_whatever_lies_in_the_place_of_a_held_bundle_is_replaced_when_it_is_looked_at(place: Path, stick: Path) -> None:
+    """Somebody put the bundle of a site that is not granted under a name of ours."""
+    sites = circle(place, "CT", granted=False)
+    sites["C"].exchange(stick)
+    (ours,) = bundles_of(stick)
+    whole = ours.read_bytes()
+    sites["T"].introduce()
+    sites["T"].exchange(stick)
+    (theirs,) = set(bundles_of(stick)) - {ours}
+    ours.write_bytes(theirs.read_bytes())
+    sites["C"].exchange(stick)
+    assert ours.read_bytes() == whole
+    assert theirs.exists()
+
+
+def test_more_files_than_can_be_named_are_counted(sites: dict[str, Site], stick: Path) -> None:
+    meet(stick, *sites.values())
+    folder = bundles_of(stick)[0].parent
+    for number in range(NAMED_MAX + 3):
+        (folder / f"{number:08d}-{'0' * 26}-0.bundle").write_bytes(b"junk")
+    report = sites["C"].exchange(stick)
+    assert len(report.refused) == NAMED_MAX
+    assert report.notes == ("3 more files were refused or left alone, and are not named here",)
 
 
 def test_damage_to_what_everybody_holds_is_found_within_a_few_visits(sites: dict[str, Site], stick: Path) -> None:

@@ -24,6 +24,8 @@ from tests.sync.second_verifier import check_carrier
 if TYPE_CHECKING:
     from pathlib import Path
 
+    import pytest
+
 # receipts
 
 
@@ -59,6 +61,17 @@ def test_a_receipt_says_up_to_which_number_nothing_is_missing(sites: dict[str, S
     sites["T"].exchange(stick)
     (mine,) = [each for each in sites["T"].store.receipts() if each.site == sites["T"].key.public]
     assert mine.held[log] == (1, number + 1)
+
+
+def test_an_exchange_can_do_without_a_receipt(
+    sites: dict[str, Site], stick: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sync.receipt.RECEIPT_BYTES_MAX", 300)
+    edition = sites["C"].edition()
+    report = sites["C"].exchange(stick)
+    assert report.notes[0].startswith("no receipt was written")
+    sites["T"].exchange(stick)
+    assert state_of(sites["T"], edition.id) == "accepted"
 
 
 def test_equal_sets_and_states_have_equal_hashes_in_their_receipts(sites: dict[str, Site], stick: Path) -> None:

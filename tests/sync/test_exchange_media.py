@@ -26,6 +26,7 @@ from tests.sync.camps import (
     new_stick,
     share_one_set,
     state_of,
+    three_unseen,
 )
 from tests.sync.media import Faulty, Forgetful, Powerless, Pulled, Small, Uncached
 from tests.sync.scene import key_of
@@ -129,6 +130,19 @@ def test_bundles_of_a_revoked_site_come_last_and_those_that_all_hold_after_the_r
     other = circle(place / "other", "S", granted=False)["S"]
     other.exchange(fresh)
     assert other.store.count() == sites["C"].store.count()
+
+
+def test_where_there_is_no_room_for_what_replaces_it_the_old_copy_stays(sites: dict[str, Site], stick: Path) -> None:
+    """The bodies beside the one that was taken back may lie nowhere else."""
+    ids, path = three_unseen(sites, stick)
+    sites["C"].say("sync/redaction", {}, after=[ids[1]])
+    receipts = {each.name for each in (folder_of(stick) / "receipts").iterdir()}
+    report = sites["C"].exchange(FolderCarrier(stick, calls=Small(600)))
+    assert report.not_left > 0
+    assert path.exists()
+    assert receipts <= {each.name for each in (folder_of(stick) / "receipts").iterdir()}
+    sites["C"].exchange(stick)
+    assert not path.exists()
 
 
 def test_one_file_that_cannot_be_read_stays_and_all_others_are_taken(sites: dict[str, Site], stick: Path) -> None:

@@ -185,6 +185,18 @@ def test_only_files_that_a_statement_names_are_taken_in(sites: dict[str, Site], 
     assert sites["T"].store.attachments.ids() == ()
 
 
+def test_an_empty_file_is_no_attachment_whoever_names_it(sites: dict[str, Site], stick: Path) -> None:
+    empty = attachment_id(b"")
+    sites["C"].edition(attachments=[empty])
+    sites["C"].exchange(stick)
+    path = folder_of(stick) / "attachments" / empty[:2] / empty
+    path.parent.mkdir(parents=True)
+    path.write_bytes(b"")
+    report = sites["T"].exchange(stick)
+    assert [refusal.file for refusal in report.refused] == [path.relative_to(folder_of(stick)).as_posix()]
+    assert not path.exists()
+
+
 def test_a_file_that_was_taken_back_is_not_fetched_and_leaves_the_sticks(sites: dict[str, Site], stick: Path) -> None:
     meet(stick, *sites.values())
     photo = sites["C"].store.attachments.put(b"a face")
