@@ -117,6 +117,18 @@ class SiteParts:
             "Go on working: nothing depends on it. For the calendar, ask which month and week it is."
         )
 
+    @property
+    def put_back(self) -> str | None:
+        """A sentence where this site was put back from a backup and has exchanged with no stick since, else None."""
+        fact = self.notebook.fact("put_back")
+        if fact is None or self.ledger is None or fact["exchanges"] != int(self.notebook.fact("exchanges") or 0):
+            return None
+        since = f"of {fact['time'][:10]}" if fact["time"] else "whose day is not known"
+        return (
+            f"This site was put back from a backup {since}. What was withdrawn since then is not known here yet: "
+            "exchange with the newest stick before anybody uses these pages."
+        )
+
     def claimed_time(self) -> str | None:
         """The time that a statement may claim; none where the clock is in doubt."""
         return None if self.clock_doubt else f"{self.clock():%Y-%m-%dT%H:%M:%SZ}"

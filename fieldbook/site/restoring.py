@@ -164,12 +164,21 @@ def _unknown(name: str) -> SiteError:
     return SiteError(f"this backup holds something that no site has: {name!a}", hint=_NEWER)
 
 
+def _note(part: Path, time: str | None) -> None:
+    """Note in the notebook that the site was put back, so that its pages say so until the next exchange."""
+    notebook = Notebook.open(part)
+    try:
+        notebook.set_fact("put_back", {"exchanges": int(notebook.fact("exchanges") or 0), "time": time})
+    finally:
+        notebook.close()
+
+
 def _settle(part: Path, manifest: dict[str, Any], *, random: Callable[[int], bytes]) -> None:
     """Open what was unpacked, once, and let the site speak under a new log; then push it all to the disk."""
     key = key_from_file(part / KEY)
     if key.public != manifest["site"]:
         raise SiteError("the key in this backup is not that of its site", hint="use another one")
-    Notebook.open(part).close()
+    _note(part, manifest["time"])
     if manifest["network"]:
         begin_log_anew(part, key, random=random)
     for folder in (*(path for path in part.rglob("*") if path.is_dir()), part):

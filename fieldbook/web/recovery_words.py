@@ -11,12 +11,12 @@ if TYPE_CHECKING:
     from fieldbook.site import BackedUp
 
 KEEP = (
-    "Keep this sheet apart from the laptop and from the backup, in a dry place under lock. Whoever has both can speak "
-    "as this site and read where it is. Without these words nobody can open the backup, not even whoever wrote it."
+    "Keep this sheet apart from the laptop and from the backup, in a dry place under lock. Whoever has the backup and "
+    "these words can speak as this site and read where it is. Without them nobody can open it, not even who wrote it."
 )
 OLD_LAPTOP = (
-    "Do not go on with the old laptop. If it may be in other hands, tell a signatory first: the site may have to be let "
-    "in with a new key."
+    "Do not go on with the old laptop. If it may be in other hands, tell a signatory first: the site may have to be "
+    "let in with a new key."
 )
 STEPS = (
     "Install the software on the new laptop and put in the stick with the backup.",

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+import shutil
 from typing import TYPE_CHECKING
 
 from fieldbook.ledger import invent_phrase
 from fieldbook.site import Site, restore
 from tests.sync.scene import seeded
+from tests.web.gardens import visitor_of
 from tests.web.markup import read_page
 
 if TYPE_CHECKING:
@@ -50,6 +52,27 @@ def test_the_sheet_is_shown_once_never_kept_by_the_browser_and_opens_the_file(
     again.close()
     visitor.get("/backup/")
     assert written_down(visitor.page) == ""
+
+
+def test_every_page_of_a_site_that_was_put_back_says_so_until_its_next_exchange(
+    planted: Circle, visitor: Visitor
+) -> None:
+    """What was recalled since the backup would else be trusted."""
+    visitor.sit("C1").get("/backup/")
+    visitor.post("/backup/", {"typed": str(planted.new_stick("safe"))})
+    phrase, (file,) = written_down(visitor.page), planted.new_stick("safe").iterdir()
+    planted.shut("C")
+    shutil.rmtree(planted.place("C"))
+    restore(file, planted.place("C"), phrase=phrase)
+    planted.open("C")
+    reader = visitor_of(planted)
+    for path in ("/", "/practices"):
+        reader.get(path)
+        assert "put back from a backup of 2026-11-25. What was withdrawn since then is not known here" in reader.words()
+        assert read_page(reader.page).judged() == []
+    planted.carry("C")
+    reader.get("/")
+    assert "put back" not in reader.words()
 
 
 def test_an_earlier_sheet_can_be_used_and_is_not_shown_again(planted: Circle, visitor: Visitor) -> None:
