@@ -33,7 +33,7 @@ _RTL_SCRIPTS: Final = frozenset({"Arab", "Aran", "Hebr", "Syrc", "Thaa", "Nkoo",
 _RTL_LANGUAGES: Final = frozenset({"ar", "fa", "ps", "ur", "ug", "ckb", "sd", "he", "yi", "syr", "dv", "nqo", "prs"})
 
 # the names by which speakers call them; en, sw, fr, ar, es from the locale data that the tests compare with
-_AUTONYMS: Final[dict[str, str]] = {
+AUTONYMS: Final[dict[str, str]] = {
     "am": "አማርኛ",
     "ar": "العربية",
     "bn": "বাংলা",
@@ -91,7 +91,7 @@ def direction(tag: str) -> Direction:
 def autonym(tag: str) -> str:
     """Return what a language calls itself, or the tag itself where we do not know."""
     language = primary(tag)
-    name = _AUTONYMS.get(language)
+    name = AUTONYMS.get(language)
     if name is None:
         return tag
     return name if tag == language else f"{name} ({tag})"

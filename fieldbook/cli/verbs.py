@@ -24,6 +24,7 @@ from fieldbook.site import (
     read_entry_file,
     read_text_file,
 )
+from fieldbook.site.beginning import is_vacant
 
 if TYPE_CHECKING:
     import argparse
@@ -298,10 +299,20 @@ def _rebuild(site: Site, _options: argparse.Namespace) -> Result:
     )
 
 
-def _serve(site: Site, options: argparse.Namespace) -> Result:
-    from fieldbook.web.serving import serve  # the other verbs start faster without the pages
+def _serve(options: argparse.Namespace) -> Result:
+    from fieldbook.web.serving import serve, serve_first_run  # the other verbs start faster without the pages
 
-    serve(site, host=options.host, port=options.port, say=lambda line: print(line, file=sys.stderr, flush=True))
+    folder = site_folder(options)
+    where: dict[str, Any] = {"host": options.host, "port": options.port}
+    where["say"] = lambda line: print(line, file=sys.stderr, flush=True)
+    if is_vacant(folder):
+        serve_first_run(folder, **where)
+        return Result({"served": True})
+    site = Site.open(folder)
+    try:
+        serve(site, **where)
+    finally:
+        site.close()
     return Result({"served": True})
 
 
@@ -316,6 +327,7 @@ def _restore(options: argparse.Namespace) -> Result:
 WITHOUT_SITE: dict[str, Callable[[argparse.Namespace], Result]] = {
     "new": _new,
     "climate": _climate,
+    "serve": _serve,
     "restore": _restore,
     "demo": _demo,
 }
@@ -339,5 +351,4 @@ WITH_SITE: dict[str, Callable[[Site, argparse.Namespace], Result]] = {
     "verify": _verify,
     "rebuild": _rebuild,
     "backup": _backup,
-    "serve": _serve,
 }

@@ -137,7 +137,8 @@ def begin_site(
     """
     facts.check()
     _check_people(facts, founding, first)
-    check_vacant(folder)
+    if not is_vacant(folder):
+        raise SiteError(f"there is already something in {folder}", hint="name a folder that is not there yet")
     part = folder.with_name(f".{folder.name}.part")
     shutil.rmtree(part, ignore_errors=True)
     try:
@@ -154,20 +155,18 @@ def begin_site(
         shutil.rmtree(part, ignore_errors=True)
 
 
-def check_vacant(folder: Path) -> None:
-    """Check that a site can begin in a folder: it is not there yet, or is empty.
+def is_vacant(folder: Path) -> bool:
+    """True where a site can begin in a folder: it is not there yet, or is empty.
 
     Raises:
-        SiteError: it holds something, or cannot be looked into.
+        SiteError: it cannot be looked into.
     """
     try:
-        vacant = not folder.exists() or (folder.is_dir() and not any(folder.iterdir()))
+        return not folder.exists() or (folder.is_dir() and not any(folder.iterdir()))
     except OSError as error:
         raise SiteError(
             f"the folder {folder} cannot be read ({error.strerror})", hint="check its name and rights"
         ) from error
-    if not vacant:
-        raise SiteError(f"there is already something in {folder}", hint="name a folder that is not there yet")
 
 
 def _check_people(facts: NewSite, founding: Founding | None, first: FirstTrainer | None) -> None:

@@ -5,6 +5,6 @@ blueprint a theme, thin views, no SQL and no files; every text of a person stand
 """
 
 from fieldbook.web.app import create_app
-from fieldbook.web.serving import serve
+from fieldbook.web.serving import serve, serve_first_run
 
-__all__ = ["create_app", "serve"]
+__all__ = ["create_app", "serve", "serve_first_run"]

@@ -74,9 +74,14 @@ def create_app(site: Site, *, hosts: Sequence[str] = (), stick_roots: Sequence[s
     return app
 
 
-def _share_with_templates(app: Flask, site: Site) -> None:
+def style_mark(app: Flask) -> str:
+    """What stands in the address of the style, so that a changed one is asked for anew."""
     style = Path(str(app.static_folder), "field.css").read_bytes()
-    mark = hashlib.sha256(style).hexdigest()[:12]
+    return hashlib.sha256(style).hexdigest()[:12]
+
+
+def _share_with_templates(app: Flask, site: Site) -> None:
+    mark = style_mark(app)
 
     @app.context_processor
     def frame() -> dict[str, object]:

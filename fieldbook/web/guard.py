@@ -45,6 +45,17 @@ def guard_app(app: Flask) -> None:
     app.before_request(_hold_site)
     app.before_request(_wait_for_exchange)
     app.teardown_request(_let_go)
+    _guard_answers(app)
+
+
+def guard_first_run(app: Flask) -> None:
+    """Wire the guards into the pages of setting up, which have no site to hold and nobody to sign in."""
+    CSRFProtect(app)
+    app.before_request(_check_host)
+    _guard_answers(app)
+
+
+def _guard_answers(app: Flask) -> None:
     app.after_request(_say_headers)
     app.after_request(_pack)
     app.register_error_handler(FieldbookError, _refused)
@@ -114,7 +125,8 @@ def _pack(response: Response) -> Response:
 
 
 def _error_page(heading: str, message: str, hint: str, status: int) -> tuple[str, int]:
-    return render_template("error.html", heading=heading, message=message, hint=hint), status
+    template = current_app.config.get("ERROR_TEMPLATE", "error.html")
+    return render_template(template, heading=heading, message=message, hint=hint), status
 
 
 def _refused(error: FieldbookError) -> tuple[str, int]:

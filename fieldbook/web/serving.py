@@ -1,25 +1,30 @@
-"""The server: the pages of one site at one address, until it is stopped.
+"""The server: the pages of one site at one address, until it is stopped; or those that begin one.
 
 Not the pages. Its one rule: an address that is taken is said in one sentence, and the site is let go in the end.
 """
 
 from __future__ import annotations
 
+import os
 import socket
 from typing import TYPE_CHECKING
 
 from waitress import create_server  # type: ignore[import-untyped]
 
 from fieldbook.web.app import create_app
+from fieldbook.web.first_run import FirstRun
 from fieldbook.web.here import EXTENSION, WebError
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
+    from wsgiref.types import WSGIApplication
 
     from fieldbook.site import Site
 
 THREADS = 8
 PORT_MAX = 65_535
+LOOPBACK = frozenset({"127.0.0.1", "::1", "localhost"})
 ANYWHERE = frozenset({"0.0.0.0", "::"})  # noqa: S104 -- named here to say what they mean, bound only when asked for
 
 
@@ -35,15 +40,48 @@ def serve(site: Site, *, host: str, port: int, say: Callable[[str], None]) -> No
     Raises:
         WebError: the port is in use, or the address is not this machine's.
     """
-    app = create_app(site, hosts=() if host in ANYWHERE else (host,))
+    app = create_app(site, hosts=_names(host))
+    _answer(app, f"site {site.letter}", host=host, port=port, say=say, finish=app.extensions[EXTENSION]["work"].wait)
+
+
+def serve_first_run(folder: Path, *, host: str, port: int, say: Callable[[str], None]) -> None:
+    """Serve the pages that begin a site in a folder, and from then on the site, until the program is stopped.
+
+    Args:
+        folder: not there yet, or empty.
+        host: loopback, or everywhere; a new site is set up from this machine only.
+        port: the port; 0 takes a free one.
+        say: where to say the address.
+
+    Raises:
+        WebError: the folder cannot be written, the address is another one, or as for ``serve``.
+    """
+    if host not in ANYWHERE | LOOPBACK:
+        raise WebError(
+            "a new site is set up at this laptop itself", hint="leave --host out until the site has begun, then name it"
+        )
+    parent = next(place for place in (folder.absolute(), *folder.absolute().parents) if place.exists())
+    if not os.access(parent, os.W_OK):
+        raise WebError(f"the folder {parent} cannot be written", hint="name another one with --site")
+    first = FirstRun(folder, hosts=_names(host))
+    _answer(first, "a new site", host=host, port=port, say=say, finish=first.close)
+
+
+def _names(host: str) -> tuple[str, ...]:
+    return () if host in ANYWHERE else (host,)
+
+
+def _answer(
+    app: WSGIApplication, what: str, *, host: str, port: int, say: Callable[[str], None], finish: Callable[[], None]
+) -> None:
     listening = _listen(host, port)
     server = create_server(app, sockets=[listening], threads=THREADS, ident="Tried Ground")
     shown = "127.0.0.1" if host in ANYWHERE else f"[{host}]" if ":" in host else host
-    say(f"Tried Ground, site {site.letter}: http://{shown}:{listening.getsockname()[1]}/  (stop with Ctrl-C)")
+    say(f"Tried Ground, {what}: http://{shown}:{listening.getsockname()[1]}/  (stop with Ctrl-C)")
     try:
         server.run()
     finally:
-        app.extensions[EXTENSION]["work"].wait()
+        finish()
         server.close()
 
 

@@ -11,6 +11,7 @@ from flask import Blueprint, abort, current_app, flash, redirect, render_templat
 
 from fieldbook.ledger import Ledger
 from fieldbook.qr import qr_svg
+from fieldbook.web.fingerprints import fingerprints
 from fieldbook.web.here import need_signer, signed_in, site
 from fieldbook.web.sticks import chosen_folder, plausible_sticks
 
@@ -32,7 +33,7 @@ def ours() -> ResponseReturnValue:
     if here.network_words is None:
         sticks = plausible_sticks(current_app.config["STICK_ROOTS"])
         return render_template("joining_choose.html", sticks=sticks)
-    return render_template("joining_ours.html", **_both(here.network_title or "", here.network_words))
+    return render_template("joining_ours.html", network_title=here.network_title, **fingerprints(here))
 
 
 @pages.post("/")
@@ -41,7 +42,8 @@ def compare() -> ResponseReturnValue:
     """Show which network the stick holds, before anything is joined."""
     folder = chosen_folder(request.form)
     title, network_words = site().network_on(folder)
-    return render_template("joining_compare.html", folder=folder, **_both(title, network_words))
+    shown = fingerprints(site(), network_words=network_words)
+    return render_template("joining_compare.html", folder=folder, network_title=title, **shown)
 
 
 @pages.post("/leave")
@@ -76,17 +78,6 @@ def admit(key: str) -> ResponseReturnValue:
         "joining_admit.html", join=_shown(join), taken=site().letter_is_taken(join.letter), fault=fault
     )
     return page, 422 if fault else 200
-
-
-def _both(network_title: str, network_words: str) -> dict[str, str]:
-    """The words and squares of a network and of this site, as the templates name them."""
-    return {
-        "network_title": network_title,
-        "network_words": network_words,
-        "network_square": qr_svg(network_words, label="The words of the network, as a square for a camera"),
-        "site_words": site().words,
-        "site_square": qr_svg(site().words, label="The words of this site, as a square for a camera"),
-    }
 
 
 def _shown(join: Join) -> dict[str, str]:

@@ -20,7 +20,7 @@ pages = Blueprint("people", __name__, url_prefix="/people")
 def who() -> ResponseReturnValue:
     """Say who is here and who may do what in the network."""
     wishing = 0 if site().ledger is None else len(site().joins_waiting())
-    return render_template("people.html", here=_people_here(), who=words.who_by_site(_charter()), wishing=wishing)
+    return render_template("people.html", here=people_here(), who=words.who_by_site(_charter()), wishing=wishing)
 
 
 @pages.route("/sign-in", methods=["GET", "POST"])
@@ -38,7 +38,7 @@ def sign_in() -> ResponseReturnValue:
             session.clear()
             session[SITTING] = sittings().begin(person)
             return redirect(back or url_for("home.first"), code=303)
-    page = render_template("sign_in.html", people=_people_here(), label=label, fault=fault, back=back)
+    page = render_template("sign_in.html", people=people_here(), label=label, fault=fault, back=back)
     return page, 422 if fault else 200
 
 
@@ -55,7 +55,8 @@ def _charter() -> dict[str, Any] | None:
     return None if ledger is None else ledger.who()
 
 
-def _people_here() -> list[dict[str, str]]:
+def people_here() -> list[dict[str, str]]:
+    """The people of this site with their roles, for a table."""
     return [
         {"label": person.label, "roles": words.roles(site().roles_of(person)), "role": person.role}
         for person in site().people()

@@ -1,0 +1,175 @@
+"""The first run: pages that ask what a new site must say of itself, begin it, and make way for its own pages.
+
+Its one rule: answers stay in the memory of this process until the last page; the site appears whole or not at all.
+Only this machine may answer, and only while there is no site.
+"""
+
+from __future__ import annotations
+
+import os
+import threading
+from ipaddress import IPv6Address, ip_address
+from typing import TYPE_CHECKING, Any
+
+from flask import Blueprint, Flask, abort, current_app, redirect, render_template, request, session, url_for
+
+from fieldbook.languages import AUTONYMS
+from fieldbook.site import Site, begin_site
+from fieldbook.web.app import STICK_ROOTS, create_app, style_mark
+from fieldbook.web.first_form import LANGUAGE_BOXES, STEPS, Answers, faults_of, first_people, letter_of, new_site, one
+from fieldbook.web.guard import guard_first_run
+from fieldbook.web.here import EXTENSION, WebError
+from fieldbook.web.season_words import MONTHS
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Sequence
+    from pathlib import Path
+    from wsgiref.types import StartResponse, WSGIEnvironment
+
+    from flask.typing import ResponseReturnValue
+
+pages = Blueprint("first_run", __name__)
+
+BEGUN = "first_run"
+SITTING = "set_up"
+SETTING_UP_MAX = 20  # one is usual; a browser that is opened anew begins again
+_SECRETS = frozenset({"csrf_token", "passphrase", "again"})  # never kept, never shown again
+_NEXT_PAGE = {"found": "/running", "alone": "/running", "join": "/joining/"}
+
+
+class FirstRun:
+    """The pages at one address: of setting up, and from then on of the site that was begun."""
+
+    def __init__(
+        self,
+        folder: Path,
+        *,
+        hosts: Sequence[str] = (),
+        stick_roots: Sequence[str] = STICK_ROOTS,
+        random: Callable[[int], bytes] = os.urandom,
+    ) -> None:
+        """Begin with the pages of setting up, for a folder that is not there yet or is empty."""
+        self.folder = folder
+        self.site: Site | None = None
+        self._options: dict[str, Any] = {"hosts": hosts, "stick_roots": stick_roots}
+        self._random = random
+        self._lock = threading.Lock()
+        self.app = self._set_up_app()
+
+    def __call__(self, environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
+        """Answer one request."""
+        return self.app(environ, start_response)
+
+    def begin(self, answers: dict[str, Answers]) -> None:
+        """Begin the site from the answers, once, and show its pages from now on.
+
+        Raises:
+            FieldbookError: it could not begin; nothing is left in the folder.
+        """
+        with self._lock:
+            if self.site is None:
+                people = first_people(answers["people"], letter_of(answers["who"]))
+                begin_site(self.folder, new_site(answers), random=self._random, **people)
+                self.site = Site.open(self.folder)
+                self.app = create_app(self.site, **self._options)
+
+    def new_sitting(self) -> str:
+        """A random name for the answers of one browser."""
+        return self._random(16).hex()
+
+    def close(self) -> None:
+        """Wait for what is running, and close the site where one was begun."""
+        if self.site is not None:
+            self.app.extensions[EXTENSION]["work"].wait()
+            self.site.close()
+
+    def _set_up_app(self) -> Flask:
+        app = Flask(__name__)
+        app.config.update(
+            SECRET_KEY=self._random(32),
+            MAX_CONTENT_LENGTH=256 * 1024,
+            NAMES_OF_THIS_LAPTOP=frozenset(self._options["hosts"]),
+            ERROR_TEMPLATE="first_error.html",
+            SESSION_COOKIE_NAME="tried_ground_set_up",
+            SESSION_COOKIE_HTTPONLY=True,
+            SESSION_COOKIE_SAMESITE="Strict",
+            WTF_CSRF_TIME_LIMIT=None,
+        )
+        app.extensions[BEGUN] = {"run": self, "answers": {}}
+        app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+        app.jinja_env.globals.update(folder=self.folder.absolute(), steps=STEPS, months=MONTHS, languages=AUTONYMS)
+        app.context_processor(lambda: {"style_address": url_for("static", filename="field.css", v=style_mark(app))})
+        app.before_request(_only_this_machine)
+        app.register_blueprint(pages)
+        guard_first_run(app)
+        return app
+
+
+def _only_this_machine() -> None:
+    address = ip_address(request.remote_addr or "0.0.0.0")  # noqa: S104 -- stands for unknown, which is not this machine
+    if isinstance(address, IPv6Address) and address.ipv4_mapped is not None:
+        address = address.ipv4_mapped
+    if not address.is_loopback:
+        raise WebError("a new site is set up at the laptop itself", hint="go to the laptop, and open its own address")
+
+
+@pages.get("/")
+def first() -> ResponseReturnValue:
+    """Say what will be asked, and that nothing is written before the end."""
+    return render_template("first.html")
+
+
+@pages.get("/set-up/<step>")
+def ask(step: str) -> ResponseReturnValue:
+    """Show one page with what was answered before."""
+    missing = _first_missing(step)
+    return redirect(url_for("first_run.ask", step=missing)) if missing else _page(step, _answers().get(step, {}), {})
+
+
+@pages.post("/set-up/<step>")
+def take(step: str) -> ResponseReturnValue:
+    """Take the answers of one page; after the last one begin the site."""
+    missing = _first_missing(step)
+    if missing:
+        return redirect(url_for("first_run.ask", step=missing), code=303)
+    typed, before = request.form.to_dict(flat=False), _answers()
+    faults = faults_of(step, typed, before)
+    before[step] = {name: values for name, values in typed.items() if name not in _SECRETS}
+    if faults:
+        return _page(step, before[step], faults), 422
+    if step != STEPS[-1]:
+        return redirect(url_for("first_run.ask", step=STEPS[STEPS.index(step) + 1]), code=303)
+    current_app.extensions[BEGUN]["run"].begin({**before, step: typed})
+    return redirect(_NEXT_PAGE[one(typed, "network")], code=303)
+
+
+def _first_missing(step: str) -> str | None:
+    """The first page before this one that has no good answers yet."""
+    if step not in STEPS:
+        abort(404)
+    answers = _answers()
+    return next((s for s in STEPS[: STEPS.index(step)] if s not in answers or faults_of(s, answers[s], answers)), None)
+
+
+def _answers() -> dict[str, Answers]:
+    """What this browser answered so far, by page."""
+    held: dict[str, dict[str, Answers]] = current_app.extensions[BEGUN]["answers"]
+    sitting = session.setdefault(SITTING, current_app.extensions[BEGUN]["run"].new_sitting())
+    if sitting not in held:
+        while len(held) >= SETTING_UP_MAX:
+            del held[next(iter(held))]
+        held[sitting] = {}
+    return held[sitting]
+
+
+def _page(step: str, answers: Answers, faults: dict[str, str]) -> str:
+    before = _answers()
+    return render_template(
+        f"first_{step}.html",
+        step=step,
+        answers=answers,
+        faults=faults,
+        letter=letter_of(before.get("who", {})),
+        language_boxes=LANGUAGE_BOXES,
+        facts=new_site(before) if step == STEPS[-1] else None,
+    )

@@ -1,0 +1,137 @@
+"""In a real browser: a site begins from an empty folder, joins over a stick, and is let in; nobody types a command."""
+
+from __future__ import annotations
+
+import threading
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+import pytest
+from werkzeug.serving import make_server
+
+from fieldbook.web.first_run import FirstRun
+from tests.journeys.browsing import served, sign_in
+from tests.orrendal import PASSPHRASE, site_facts
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from playwright.sync_api import Page
+
+    from tests.orrendal import Circle
+
+pytestmark = pytest.mark.browser
+
+
+@contextmanager
+def first_run(folder: Path) -> Iterator[tuple[str, FirstRun]]:
+    """The address of the pages for an empty folder while they are served."""
+    run = FirstRun(folder)
+    server = make_server("127.0.0.1", 0, run, threaded=True)
+    thread = threading.Thread(target=server.serve_forever)
+    thread.start()
+    try:
+        yield f"http://127.0.0.1:{server.port}", run
+    finally:
+        server.shutdown()
+        thread.join()
+        server.server_close()
+        run.close()
+
+
+def set_up(page: Page, address: str) -> None:
+    page.goto(address)
+    page.get_by_role("link", name="Begin with who this is").click()
+    page.get_by_label("The site's letter").fill("D")
+    page.get_by_label("The site's name").fill("Dry Well")
+    page.get_by_label("Language that most people here read").select_option(label="English")
+    page.get_by_role("button", name="Go on: where it lies").click()
+    page.get_by_label("Latitude").fill("13.4")
+    page.get_by_label("Which side of the equator?").select_option("north")
+    page.get_by_label("Height above the sea").fill("420")
+    page.get_by_role("button", name="Go on: the climate").click()
+    page.get_by_label("Twelve months as a table").fill(site_facts("T").normals)
+    page.get_by_role("button", name="Go on: the first person").click()
+    page.get_by_label("Passphrase", exact=True).fill(PASSPHRASE)
+    page.get_by_label("The passphrase once more").fill(PASSPHRASE)
+    page.get_by_label("Join a network, by a stick that came from it.").check()
+    page.get_by_role("button", name="Begin the site").click()
+    page.get_by_label("Passphrase").fill(PASSPHRASE)
+    page.get_by_role("button", name="Sign in").click()
+
+
+def exchange_with(page: Page, stick: Path) -> str:
+    page.get_by_role("link", name="Exchange", exact=True).click()
+    page.get_by_label("Folder", exact=True).or_(page.get_by_label("Or another folder")).fill(str(stick))
+    page.get_by_role("button", name="Go on").click()
+    page.get_by_role("button", name="Take in and leave").click()
+    page.get_by_text("Left on the stick").or_(page.get_by_text("The stick had all of ours")).wait_for()
+    return page.locator("main").inner_text()
+
+
+def said_words(page: Page) -> list[str]:
+    return [text.strip() for text in page.locator(".fingerprint").all_inner_texts()]
+
+
+def no_sideways_scrolling(page: Page) -> bool:
+    return bool(page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth"))
+
+
+def test_a_site_begins_joins_and_is_let_in_without_a_command(page: Page, circle: Circle, tmp_path: Path) -> None:
+    circle.carry("C")
+    stick = circle.stick
+    page.set_viewport_size({"width": 320, "height": 640})
+    with first_run(tmp_path / "drywell") as (drywell, run):
+        set_up(page, drywell)
+        assert page.get_by_role("heading", name="Join a network").is_visible()
+        page.get_by_label("Folder", exact=True).fill(str(stick))
+        page.get_by_role("button", name="Show its words").click()
+        assert said_words(page)[0] == circle["C"].network_words
+        assert no_sideways_scrolling(page)
+        page.get_by_role("button", name="They are the same: leave the request").click()
+        network, ours = said_words(page)
+        assert "This site waits for a signatory" in page.locator("main").inner_text()
+        with served(circle, "C") as cloudstep:
+            page.goto(cloudstep)
+            sign_in(page, "C1")
+            exchange_with(page, stick)
+            page.get_by_role("link", name="People").click()
+            page.get_by_role("link", name="Sites that wish to join").click()
+            page.get_by_role("link", name="Compare its words").click()
+            assert said_words(page) == [ours]
+            assert page.get_by_role("img", name="The words of site D").is_visible()
+            assert no_sideways_scrolling(page)
+            page.get_by_label("A person of this site said all eight words to me").check()
+            page.get_by_role("button", name="Let it in").click()
+            assert "D Dry Well is let in." in page.locator("main").inner_text()
+            exchange_with(page, stick)
+        page.goto(drywell)  # one browser keeps a sign-in for each site, by its letter
+        assert "Taken in and checked" in exchange_with(page, stick)
+        assert "waits for a signatory" not in page.locator("main").inner_text()
+        page.goto(f"{drywell}/running")
+        assert {network, ours} == set(said_words(page))
+        assert run.site is not None
+        assert not run.site.waits
+
+
+@pytest.mark.parametrize("step", ["who", "where", "climate"])
+def test_the_pages_of_setting_up_fit_a_screen_of_320_pixels(page: Page, tmp_path: Path, step: str) -> None:
+    page.set_viewport_size({"width": 320, "height": 640})
+    with first_run(tmp_path / "drywell") as (address, _):
+        page.goto(address)
+        page.get_by_role("link", name="Begin with who this is").click()
+        if step != "who":
+            page.get_by_label("The site's letter").fill("D")
+            page.get_by_label("The site's name").fill("Dry Well")
+            page.get_by_label("Language that most people here read").select_option(label="English")
+            page.get_by_role("button", name="Go on").click()
+        if step == "climate":
+            page.get_by_label("Latitude").fill("13.4")
+            page.get_by_label("Which side of the equator?").select_option("north")
+            page.get_by_label("Height above the sea").fill("420")
+            page.get_by_role("button", name="Go on").click()
+        assert no_sideways_scrolling(page)
+        page.get_by_role("button", name="Go on").click()
+        assert page.locator(".fault").first.is_visible() or step == "who"
+        assert no_sideways_scrolling(page)
