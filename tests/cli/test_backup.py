@@ -5,11 +5,14 @@ from __future__ import annotations
 import io
 import re
 import shutil
+import subprocess
+import sys
 from typing import TYPE_CHECKING
 
 import pytest
 
 from tests.cli.terminal import Terminal, refused, type_words
+from tests.house.test_shape import ROOT
 from tests.orrendal import practice
 
 if TYPE_CHECKING:
@@ -91,3 +94,35 @@ def test_refusals_are_one_sentence_and_leave_nothing(terminal: Terminal, monkeyp
 def test_a_phrase_is_no_argument(terminal: Terminal) -> None:
     refused(type_words("restore", "file", "folder", "acorn", "acorn"), "unrecognized arguments", code=2)
     refused(terminal.at("C", "backup", "file", "--phrase", "acorn"), "unrecognized arguments", code=2)
+
+
+CUT = """
+import os, pathlib, sys
+from fieldbook.cli import run
+owner, name = {"fsync": (os, "fsync"), "rename": (pathlib.Path, "rename")}[sys.argv[1]]
+setattr(owner, name, lambda *_: os._exit(137))
+sys.exit(run(sys.argv[2:]))
+"""
+
+
+@pytest.mark.parametrize("step", ["fsync", "rename"])
+def test_a_power_cut_leaves_no_file_under_the_name_and_the_next_try_succeeds(
+    terminal: Terminal, monkeypatch: pytest.MonkeyPatch, step: str
+) -> None:
+    """The process ends at its first wait for the disk, or right before the name appears."""
+    file, place = safe(terminal) / "c.sealed", terminal.folder / "again"
+
+    def cut(*words: object) -> None:
+        typed = [sys.executable, "-c", CUT, step, *map(str, words)]
+        assert subprocess.run(typed, check=False, capture_output=True, cwd=ROOT).returncode == 137
+
+    with terminal.nothing_lost("C"):
+        cut("--site", terminal.place("C"), "backup", file)
+        assert not file.exists()
+        made = terminal.asked("C", "backup", file)
+    assert [path.name for path in safe(terminal).iterdir()] == ["c.sealed"]
+    monkeypatch.setenv("FIELDBOOK_RECOVERY", made["phrase"])
+    cut("restore", file, place)
+    assert not place.exists()
+    type_words("restore", file, place).done()
+    assert [path.name for path in terminal.folder.iterdir() if "part" in path.name] == []
