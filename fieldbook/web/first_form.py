@@ -29,6 +29,7 @@ LANGUAGE_BOXES = ("language_1", "language_2", "language_3")
 COLUMNS = ("rain_mm", "tmin_c", "tmax_c")
 _COLUMN_WORDS = {"rain_mm": "the rain", "tmin_c": "the coolest", "tmax_c": "the warmest"}
 _ORDINARY = ("10", "10", "20")  # stands for the other months while one is judged by itself
+_PLAIN = re.compile(r"[0-9]{1,2}(\.[0-9]{1,6})?")
 _DECIMAL_COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+")
 
 Answers = dict[str, list[str]]
@@ -71,6 +72,15 @@ def _said(check: Callable[[], object]) -> str:
     return ""
 
 
+def _asked(answer: str, check: Callable[[str], object], when_empty: str) -> str:
+    """What is wrong with an answer that must be given."""
+    return _said(lambda: check(answer)) if answer else when_empty
+
+
+def _check_height(height: str) -> None:
+    place_from_text(latitude_deg="0", elevation_m=height, setting="interior")
+
+
 def _language_fault(tag: str) -> str:
     return _said(lambda: checked_tag(tag)) if tag else ""
 
@@ -83,24 +93,28 @@ def _who(answers: Answers) -> Faults:
     elif len(set(languages)) < len(languages):
         faults["language_2"] = "One language is chosen twice."
     return faults | {
-        "letter": _said(lambda: check_letter(letter_of(answers))),
+        "letter": _asked(letter_of(answers), check_letter, "Choose one capital letter, A to Z."),
         "name": _said(lambda: check_name(one(answers, "name"))),
     }
 
 
 def _latitude(answers: Answers) -> str:
     number = _with_point(one(answers, "latitude"))
-    return f"-{number}" if one(answers, "side") == "south" and number[:1] not in {"-", "+"} else number
+    return f"-{number}" if one(answers, "side") == "south" else number
+
+
+def _latitude_fault(answers: Answers) -> str:
+    if not _PLAIN.fullmatch(_with_point(one(answers, "latitude"))):
+        return "Write degrees and decimals without a sign, such as 13.4, and choose the side below."
+    return _said(lambda: place_from_text(latitude_deg=_latitude(answers), elevation_m="0", setting="interior"))
 
 
 def _where(answers: Answers) -> Faults:
-    latitude = _said(lambda: place_from_text(latitude_deg=_latitude(answers), elevation_m="0", setting="interior"))
-    signed = one(answers, "latitude")[:1] in {"-", "+"}
     height = _with_point(one(answers, "elevation"))
     return {
-        "latitude": "Write it without a sign, and choose the side below." if signed else latitude,
+        "latitude": _latitude_fault(answers),
         "side": "" if one(answers, "side") in {"north", "south"} else "Choose north or south.",
-        "elevation": _said(lambda: place_from_text(latitude_deg="0", elevation_m=height, setting="interior")),
+        "elevation": _asked(height, _check_height, "Write metres above the sea, such as 420."),
         "setting": _said(lambda: place_from_text(latitude_deg="0", elevation_m="0", setting=one(answers, "setting"))),
         "frost": _said(lambda: _months(answers, "frost")),
         "salt": _said(lambda: _months(answers, "salt")),
@@ -172,7 +186,9 @@ def _people(answers: Answers, letter: str) -> Faults:
     network, passphrase = one(answers, "network"), (answers.get("passphrase") or [""])[0]
     again = (answers.get("again") or [""])[0]
     return {
-        "number": _said(lambda: check_label(_label(answers, letter), letter)),
+        "number": _asked(
+            one(answers, "number"), lambda number: check_label(letter + number, letter), "Write a number from 1 to 999."
+        ),
         "passphrase": _said(lambda: check_passphrase(passphrase)),
         "again": "" if again == passphrase else "The two passphrases differ. Type both anew.",
         "network": "" if network in {"found", "join", "alone"} else "Choose one.",

@@ -83,6 +83,21 @@ def test_a_request_is_left_and_every_page_says_that_words_wait(newcomer: Visitor
         assert (newcomer.status, read_page(newcomer.page).judged()) == (200, [])
 
 
+def test_the_sheet_says_how_the_site_is_run_and_that_it_waits(newcomer: Visitor) -> None:
+    newcomer.get("/running")
+    assert "none yet" in newcomer.words()
+    joined(newcomer)
+    newcomer.get("/running")
+    assert (newcomer.status, read_page(newcomer.page).judged()) == (200, [])
+    site = newcomer.site
+    assert "which has not let this site in yet" in newcomer.words()
+    for said in (str(site.folder), "D1", site.words, site.network_words or "?"):
+        assert said in newcomer.words()
+    newcomer.post("/people/sign-out", {})
+    newcomer.get("/running")
+    assert str(site.folder) not in newcomer.page
+
+
 def test_a_site_that_waits_reads_what_a_stick_brings(newcomer: Visitor) -> None:
     joined(newcomer)
     newcomer.site.exchange(newcomer.circle.stick)
