@@ -82,7 +82,8 @@ def back_up(site: SiteParts, target: Path, *, phrase: str | None = None) -> Back
     """
     words = invent_phrase(site.random) if phrase is None else read_phrase(phrase)
     _require_free(target)
-    part, desk = target.with_name(f".{target.name}.part"), site.folder / "backup.part"
+    # named after the site, so that its next backup into this folder clears what a power cut left
+    part, desk = target.with_name(f".backup-{site.site_key.public[:16]}.part"), site.folder / "backup.part"
     with site.lock, said_plainly(f"the backup {target}"):
         try:
             files, left_out = _write(site, desk, part, words)

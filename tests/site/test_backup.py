@@ -256,13 +256,14 @@ def test_what_a_power_cut_left_is_cleared_by_the_next_try(circle: Circle, backup
     shutil.copytree(circle.place("L"), circle.folder / ".again.part")
     (circle.place("C") / "backup.part").mkdir()
     (circle.place("C") / "backup.part" / "notebook.sqlite").write_bytes(b"half")
-    (circle.stick / ".next.part").write_bytes(b"half")
+    left = circle.stick / f".backup-{circle['C'].site_key.public[:16]}.part"
+    left.write_bytes(b"half")
     restore(backup, circle.folder / "again", phrase=PHRASE)
     back_up(circle["C"], circle.stick / "next", phrase=PHRASE)
     restore(circle.stick / "next", circle.folder / "more", phrase=PHRASE)
     assert not (circle.folder / ".again.part").exists()
     assert not (circle.place("C") / "backup.part").exists()
-    assert not (circle.stick / ".next.part").exists()
+    assert not left.exists()
 
 
 MANIFEST: dict[str, Any] = {
