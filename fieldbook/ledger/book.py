@@ -295,11 +295,11 @@ class Ledger:
         charter = self._store.charter
         after = charter.answers()
         listed = sorted((dict(one) for one in stewards), key=lambda one: one["key"])
-        for said in self.all_said():
-            body = said.body or {}
-            same = body.get("stewards") == listed and body.get("threshold") == threshold and said.after == after
-            if said.kind == "sync/stewards" and same:
-                return dict(body), after
+        for version in charter.proposed:
+            said = self.said(version.voices[0])
+            body = {} if said is None or said.body is None else dict(said.body)
+            if body.get("stewards") == listed and version.threshold == threshold:
+                return body, after
         before = {one.key: sync.last_statements(self._store.statements(), one.key) for one in charter.stewards}
         body = {
             "before": {key: sorted(ids) for key, ids in before.items()},
