@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from pathlib import Path
     from wsgiref.types import StartResponse, WSGIEnvironment
 
+    from flask import Response
     from flask.typing import ResponseReturnValue
 
 pages = Blueprint("first_run", __name__)
@@ -102,6 +103,7 @@ class FirstRun:
         app.before_request(_only_this_machine)
         app.register_blueprint(pages)
         guard_first_run(app)
+        app.after_request(_keep_nothing)
         return app
 
 
@@ -111,6 +113,13 @@ def _only_this_machine() -> None:
         address = address.ipv4_mapped
     if not address.is_loopback:
         raise WebError("a new site is set up at the laptop itself", hint="go to the laptop, and open its own address")
+
+
+def _keep_nothing(response: Response) -> Response:
+    """What was typed stays in no browser's store: the exact place is among it."""
+    if request.endpoint != "static":
+        response.headers["Cache-Control"] = "no-store"
+    return response
 
 
 @pages.get("/")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import shutil
 import sys
 from typing import TYPE_CHECKING, Any
 
@@ -112,6 +113,18 @@ def test_a_stick_without_a_network_and_a_second_request_are_refused(terminal: Te
     newcomer.join(terminal.stick())
     refused(newcomer("join", terminal.stick()), "in the network", "exchange instead")
     refused(newcomer("join", " "), "which stick", code=2)
+
+
+def test_a_request_that_the_stick_did_not_take_is_left_by_the_next_exchange(
+    terminal: Terminal, newcomer: Newcomer
+) -> None:
+    network = next(terminal.stick().glob("tried-ground-*"))
+    shutil.rmtree(network / "joining", ignore_errors=True)
+    (network / "joining").write_text("a file where a folder belongs")
+    refused(newcomer("join", terminal.stick()), "joining")
+    (network / "joining").unlink()
+    newcomer("exchange", terminal.stick()).done()
+    assert len(list((network / "joining").iterdir())) == 1
 
 
 def test_a_terminal_that_cannot_draw_is_given_the_words_alone(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import re
 import signal
@@ -14,6 +15,7 @@ import pytest
 from werkzeug.test import Client
 
 from fieldbook.climate.normals import read_normals
+from fieldbook.notebook import Notebook
 from fieldbook.site.beginning import is_vacant
 from fieldbook.web import serve_first_run
 from fieldbook.web.first_run import FirstRun
@@ -53,10 +55,12 @@ class Beginner:
         self.run = FirstRun(folder)
         self.client = Client(lambda environ, start: self.run({"REMOTE_ADDR": "127.0.0.1", **environ}, start))
         self.page, self.status, self.went = "", 0, ""
+        self.cached: str | None = None
 
     def get(self, path: str, **environ: Any) -> str:
         response = self.client.get(path, follow_redirects=True, **environ)
         self.page, self.status, self.went = response.get_data(as_text=True), response.status_code, response.request.path
+        self.cached = response.headers.get("Cache-Control")
         return self.page
 
     def fill(self, step: str, answers: Mapping[str, Any]) -> str:
@@ -222,6 +226,13 @@ def test_what_was_typed_stays_but_never_a_passphrase(beginner: Beginner) -> None
     assert 'value="13,4"' in beginner.page
 
 
+def test_no_browser_keeps_what_was_typed(beginner: Beginner) -> None:
+    beginner.fill("who", WHO)
+    for step in ("who", "where"):
+        beginner.get(f"/set-up/{step}")
+        assert beginner.cached == "no-store"
+
+
 def test_a_page_cannot_be_jumped_over(beginner: Beginner, place: Path) -> None:
     beginner.get("/set-up/people")
     assert beginner.went == "/set-up/who"
@@ -271,6 +282,22 @@ def test_a_folder_that_was_filled_meanwhile_is_left_alone(beginner: Beginner, pl
     assert "There is already something in" in beginner.page
     assert [one.name for one in place.iterdir()] == ["letters.txt"]
     assert beginner.run.site is None
+
+
+def test_a_disk_that_fills_up_in_between_leaves_no_half_site_and_it_can_be_tried_again(
+    beginner: Beginner, place: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    with monkeypatch.context() as patched:
+        patched.setattr(Notebook, "add_person", full)
+        beginner.fill_all()
+    assert beginner.status == 422
+    assert "No space left on device" in beginner.page
+    assert list(place.parent.iterdir()) == []
+    beginner.fill("people", PEOPLE)
+    assert beginner.run.site is not None
 
 
 def test_a_new_site_is_not_set_up_over_the_hotspot(place: Path) -> None:
