@@ -109,7 +109,7 @@ def run_demo(folder: Path | None, *, port: int | None, passphrase: str | None, s
 
 def _build_whole(root: Path, plan: Mapping[str, Any], words: str, say: Callable[[str], None]) -> None:
     """Build beside the folder and move it there at the end, so that a cut leaves nothing half done."""
-    if root.exists() and any(root.iterdir()):
+    if root.exists() and (not root.is_dir() or any(root.iterdir())):
         raise DemoError(f"there is something else in {root}", hint="name an empty folder with --data DIR")
     part = root.with_name(f".{root.name}.part")
     shutil.rmtree(part, ignore_errors=True)
