@@ -181,4 +181,4 @@ class Joining(Season):
 
 
 def _half(value: float) -> str:
-    return f"{round(value * 2) / 2:.1f}"
+    return f"{round(value * 2) / 2 + 0.0:.1f}"  # nought has no sign
