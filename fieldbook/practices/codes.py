@@ -108,3 +108,10 @@ KIND_HAS_GROUP = {"animal": "animals", "fish": "fish", "manure": "inputs"}
 
 NONE_PUBLISHED = "none published"
 MARKS = ("common practice", "computed", "from memory", "read", "secondary")
+
+# Other words that authors use for a word of these lists; only where both mean the same thing to every rule.
+SAME_WORDS = {
+    "chicken": "hen", "chickens": "hen", "droppings": "manure", "dung": "manure", "flowers": "flower", "fresh": "raw",
+    "fruits": "fruit", "gloves": "hands", "hens": "hen", "leaves": "leaf", "marigold": "tagetes", "rabbits": "rabbit",
+    "roots": "root", "seeds": "seed", "stems": "stem", "untreated": "raw",
+}  # fmt: skip

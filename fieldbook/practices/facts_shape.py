@@ -6,9 +6,15 @@ a group that is known to have no place in the practice is named in ``none``.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
 from fieldbook.practices import codes
 from fieldbook.practices.records import Either, Field, ListOf, OneOrMore, Record
 from fieldbook.practices.shapes import Code, Flag, Number, Shape, Text, Whole
+
+if TYPE_CHECKING:
+    from fieldbook.practices.faults import Reading
 
 _DATED = "an entry has no dates; write wait_d, the whole days between the two"
 _WORDS = Text(max_chars=300)
@@ -189,11 +195,19 @@ def group_record(name: str) -> Record:
     return _RECORDS[name]
 
 
+@dataclass(frozen=True, kw_only=True)
+class _AlwaysList(ListOf):
+    """A list; an author may write its only item without the brackets."""
+
+    def read(self, value: Any, at: str, reading: Reading) -> Any:
+        return super().read([value] if reading.strict and isinstance(value, dict) else value, at, reading)
+
+
 def _groups() -> dict[str, Field]:
     """Give the groups by name; the inputs are always a list, every other group is one object or a list."""
     records = {name: group_record(name) for name in codes.FACT_GROUPS}
     return {
-        name: Field(shape=ListOf(item=record) if name == "inputs" else OneOrMore(item=record))
+        name: Field(shape=_AlwaysList(item=record) if name == "inputs" else OneOrMore(item=record))
         for name, record in records.items()
     }
 

@@ -14,6 +14,7 @@ import unicodedata
 from dataclasses import dataclass
 from typing import Any
 
+from fieldbook.practices.codes import SAME_WORDS
 from fieldbook.practices.faults import Reading, listed, near, shown
 from fieldbook.practices.numbers import DECIMAL_PATTERN, decimal_of, kept_number
 
@@ -79,7 +80,8 @@ class Flag(Leaf):
 class Code(Leaf):
     """One word of a closed list; a word that newer software has added is kept on arrival.
 
-    An author may write it with spaces, hyphens, underscores or capitals as they like: it is kept as in the list.
+    An author may write it with spaces, hyphens, underscores or capitals as they like, or with another word for the
+    same thing: it is kept as in the list.
     """
 
     codes: tuple[str, ...]
@@ -105,8 +107,8 @@ class Code(Leaf):
         return {"enum": list(self.codes)}
 
 
-def _letters(word: str) -> str:
-    return re.sub(r"[\s_-]+", "", word).casefold()
+def _letters(words: str) -> str:
+    return "".join(SAME_WORDS.get(word, word) for word in re.split(r"[\s_-]+", words.casefold()))
 
 
 @dataclass(frozen=True, kw_only=True)

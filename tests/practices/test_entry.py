@@ -105,6 +105,16 @@ def test_numbers_are_kept_as_integers_or_decimal_strings(given: int | str, kept:
             {"waiting": [{"before": "eating-raw", "days_min": 9}]},
         ),
         ({"facts": {"spray": {"plants": ["Tagetes"]}}}, {"facts": {"spray": {"plants": ["tagetes"]}}}),
+        (
+            {"facts": {"spray": {"plants": ["marigold"], "ppe": ["gloves"]}}},
+            {"facts": {"spray": {"plants": ["tagetes"], "ppe": ["hands"]}}},
+        ),
+        ({"facts": {"crop": {"part": "leaves"}}}, {"facts": {"crop": {"part": "leaf"}}}),
+        ({"facts": {"inputs": {"kind": "chicken droppings"}}}, {"facts": {"inputs": [{"kind": "hen_manure"}]}}),
+        (
+            {"facts": {"inputs": [{"kind": "dung tea", "treatment": "fresh"}]}},
+            {"facts": {"inputs": [{"kind": "manure_tea", "treatment": "raw"}]}},
+        ),
         ({"materials": [{"item": "tin", "reclaimed": "yes"}]}, {"materials": [{"item": "tin", "reclaimed": True}]}),
         ({"people": {"hours": {"value": "1.5", "unit": "duration-hour"}}}, {"people": {"hours": "1.5"}}),
         (
