@@ -79,6 +79,11 @@ class Attachments:
         """The ids whose files are not what their names say, sorted; every file is read."""
         return tuple(name for name in self.ids() if not self.has(name))
 
+    def set_aside_damaged(self) -> None:
+        """Move what is damaged out of the way, so that it is wanted again; whoever needs it still finds it there."""
+        for name in self.damaged():
+            self._path(name).replace(self._path(name).with_name(f"{name}.damaged"))
+
     def sweep(self) -> None:
         """Remove what a power cut left half-written; only while no other process uses the folder."""
         for left in self._folder.glob(f"attachments/*/{_INCOMING}*"):

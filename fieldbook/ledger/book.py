@@ -343,8 +343,13 @@ class Ledger:
         )
 
     def problems(self) -> list[str]:
-        """Every signature, chain and file that does not hold, one sentence each."""
-        return [f"{problem.where}: {problem.what}" for problem in sync.check_store(self._store)]
+        """Every signature, chain and file that does not hold, one sentence each.
+
+        A damaged attachment is set aside, so that the next exchange brings it again.
+        """
+        found = [f"{problem.where}: {problem.what}" for problem in sync.check_store(self._store)]
+        self._store.attachments.set_aside_damaged()
+        return found
 
 
 def _refused(refusals: Iterable[sync.Refusal]) -> tuple[Refused, ...]:

@@ -7,6 +7,7 @@ import os
 from typing import TYPE_CHECKING
 
 import pytest
+from PIL import Image
 
 from fieldbook.shipped import shipped_text
 from tests.cli.terminal import Answer, refused, type_words
@@ -213,6 +214,25 @@ def test_a_site_whose_file_is_spoilt_says_which(terminal: Terminal, file: str) -
     refused(terminal.at("C", "verify"), file)
     path.write_bytes(good)
     assert terminal.asked("C", "verify")["ok"] is True
+
+
+def test_a_spoilt_photo_is_named_and_the_next_exchange_brings_it_again(terminal: Terminal) -> None:
+    photo = terminal.folder / "desk" / "bed.png"
+    photo.parent.mkdir()
+    Image.linear_gradient("L").save(photo)
+    terminal.write("C1", practice("Onions"), "--photo", photo, "--people", "none")
+    terminal.carry("CL")
+    path = next(path for path in (terminal.place("L") / "attachments").rglob("*") if path.is_file())
+    good = path.read_bytes()
+    path.write_bytes(good[:-1] + b"!")
+    answer = terminal.at("L", "verify", "--json")
+    assert (answer.code, answer.json["ok"]) == (1, False)
+    (problem,) = answer.json["problems"]
+    assert path.name in problem
+    assert "the next exchange brings it again" in problem
+    terminal.carry("L")
+    assert path.read_bytes() == good
+    assert terminal.asked("L", "verify")["ok"] is True
 
 
 @pytest.mark.parametrize("file", ["view.sqlite", "index"])
