@@ -176,7 +176,7 @@ def verified(document: Mapping[str, Any]) -> list[str]:
     lines.append(
         "Everything verifies."
         if document["ok"]
-        else "Something is wrong: `rebuild` mends the view; what is lost comes back on a stick from another site."
+        else "Something is wrong. `rebuild` mends the view; for a damaged statement bring back a backup."
     )
     return lines
 
