@@ -123,15 +123,13 @@ class Notebook:
                 f"there is no site in {folder}", hint="check the folder's name, or begin a site with `new`"
             )
         try:
-            db = _connect(path)
+            found, version = _marks(path)
+            db = _connect(path) if (found, version) == (_APPLICATION_ID, NOTEBOOK_VERSION) else None
         except sqlite3.DatabaseError as error:
             raise NotebookError(
                 f"the notebook {path} cannot be read ({error})", hint=f"{_NO_SPACE}, or bring back a backup"
             ) from error
-        found = db.execute("PRAGMA application_id").fetchone()[0]
-        version = db.execute("PRAGMA user_version").fetchone()[0]
-        if found != _APPLICATION_ID or version != NOTEBOOK_VERSION:
-            db.close()
+        if db is None:
             raise NotebookError(
                 f"{path} is no notebook that this software knows (version {version})",
                 hint="use the newer software that wrote it, or bring back a backup",
@@ -261,6 +259,15 @@ class Notebook:
 
 def _draft(row: tuple[int, str, str, str]) -> Draft:
     return Draft(row[0], row[1], json.loads(row[2]), tuple(json.loads(row[3])))
+
+
+def _marks(path: Path) -> tuple[int, int]:
+    """What an SQLite file says that it is, and of which version; nothing is written to it."""
+    db = sqlite3.connect(path)
+    try:
+        return tuple(db.execute(f"PRAGMA {name}").fetchone()[0] for name in ("application_id", "user_version"))
+    finally:
+        db.close()
 
 
 def _connect(path: Path) -> sqlite3.Connection:
