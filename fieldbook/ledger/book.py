@@ -172,6 +172,8 @@ class Ledger:
         """
         rule = next(rule for rule in KINDS if rule.name == kind)
         roles = self.roles_of(key.public)
+        if not roles and key.public in self._store.charter.revoked:
+            raise LedgerError(f"the key of {self.label(key.public)} was stopped", hint="ask the stewards why")
         if not roles:
             raise LedgerError(
                 "this person is not known in the network yet",

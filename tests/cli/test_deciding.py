@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from fieldbook.site import Site
 from tests.cli.terminal import refused
-from tests.orrendal import practice
+from tests.orrendal import PASSPHRASE, practice
 
 if TYPE_CHECKING:
     from tests.cli.terminal import Terminal
@@ -210,3 +211,15 @@ def test_one_answer_covers_all_findings_of_its_rule(terminal: Terminal) -> None:
     terminal.at("C", "approve", edition, *answers, "--answer", "GEN-01=seen here", "--as", "C3").done()
     (approval,) = terminal.asked("C", "show", edition)["approvals"]
     assert approval["answers"] == {"GEN-01": "common practice here; seen here"}
+
+
+def test_a_person_whose_key_was_stopped_is_told_so(terminal: Terminal) -> None:
+    site = Site.open(terminal.place("C"))
+    person = site.notebook.person("C3")
+    assert person is not None
+    signer = site.unlock("C1", PASSPHRASE)
+    site._say_as(signer, "sync/revocation", {"key": person.key, "last": []})
+    site.close()
+    refused(terminal.at("C", "write", terminal.entry_file(practice()), "--as", "C3"), "the key of C3 was stopped")
+    edition = terminal.write("C1", practice())
+    refused(terminal.at("C", "approve", edition, "--as", "C3"), "the key of C3 was stopped")
