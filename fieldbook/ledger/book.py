@@ -320,9 +320,13 @@ class Ledger:
         site_key: Key,
         random: Callable[[int], bytes],
         state_lines: Callable[[], Iterable[str]],
+        fold: int,
         progress: Callable[[str, int, int], None] | None,
     ) -> ExchangeReport:
-        """Take in from a carrier and leave on it what it lacks; see ``sync.exchange``."""
+        """Take in from a carrier and leave on it what it lacks; see ``sync.exchange``.
+
+        ``fold`` is the version of the fold that gives the state lines: receipts of different ones do not compare.
+        """
         with plainly():
             report = sync.exchange(
                 self._store,
@@ -330,6 +334,7 @@ class Ledger:
                 site_key=site_key,
                 random=random,
                 state_lines=state_lines,
+                fold=fold,
                 progress=progress,
             )
         return ExchangeReport(

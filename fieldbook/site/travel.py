@@ -13,6 +13,7 @@ from fieldbook.search import IndexUnusable
 from fieldbook.site.documents import document_of
 from fieldbook.site.parts import SiteError, SiteParts
 from fieldbook.site.showing import shown_edition
+from fieldbook.view import FOLD_VERSION
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -102,7 +103,12 @@ class Travel(SiteParts):
 
         try:
             report = ledger.exchange(
-                carrier, site_key=self.site_key, random=self.random, state_lines=state_lines, progress=progress
+                carrier,
+                site_key=self.site_key,
+                random=self.random,
+                state_lines=state_lines,
+                fold=FOLD_VERSION,
+                progress=progress,
             )
         finally:
             # what was taken in before a fault is acknowledged, so it is shown

@@ -5,11 +5,12 @@ plain values of ``shown``. Its one rule: delete the file and nothing is lost.
 """
 
 from fieldbook.view.assembly import notice_of, standing_here, words_of_edition, words_shown
-from fieldbook.view.folded import View, ViewError
+from fieldbook.view.folded import FOLD_VERSION, View, ViewError
 from fieldbook.view.folding import Gathered, reviews_of, understood
 from fieldbook.view.shown import STANDING_WORDS, Approved, Card, EditionLine, EntryPage, Notice, Remark
 
 __all__ = [
+    "FOLD_VERSION",
     "STANDING_WORDS",
     "Approved",
     "Card",

@@ -260,10 +260,11 @@ HISTORIES = st.lists(_MOVE, min_size=3, max_size=16)
 
 
 def written(circle: Circle, moves: Sequence[Move]) -> History:
-    """A history with all its moves made."""
+    """A history with all its moves made; after each one the view is what a fold from nothing gives."""
     history = History(circle)
     for move in moves:
         history.make(move)
+        assert history.site.view.differences_from_fold(history.ledger) == []
     return history
 
 
