@@ -225,7 +225,8 @@ class Store:
 
     def remove_redacted_files(self) -> None:
         """Remove the attachments that are taken back."""
-        for file in self.judgement.files_gone.intersection(self.attachments.ids()):
+        gone = self.judgement.files_gone
+        for file in gone.intersection(self.attachments.ids()) if gone else ():
             self.attachments.remove(file)
 
     def redactions_of(self, name: str) -> list[Statement]:
