@@ -42,11 +42,11 @@ class Result:
     code: int = 0
 
 
-def passphrase_for(label: str) -> str:
-    """The passphrase of a person: from ``FIELDBOOK_PASSPHRASE``, else asked for.
+def passphrase_for(label: str, *, new: bool = False) -> str:
+    """The passphrase of a person: from ``FIELDBOOK_PASSPHRASE``, else asked for; a new one is typed twice.
 
     Raises:
-        SiteError: it is not set and there is nobody to ask.
+        SiteError: it is not set and there is nobody to ask, or a new one was typed in two ways.
     """
     given = os.environ.get("FIELDBOOK_PASSPHRASE")
     if given:
@@ -56,9 +56,13 @@ def passphrase_for(label: str) -> str:
             f"the passphrase of {label} is needed", hint="set FIELDBOOK_PASSPHRASE, or run it in a terminal"
         )
     try:
-        return getpass.getpass(f"Passphrase of {label}: ")
+        typed = getpass.getpass(f"Passphrase of {label}: ")
+        again = getpass.getpass("The same once more: ") if new else typed
     except EOFError as error:
         raise SiteError(f"no passphrase of {label} was typed", hint="type it, and press Enter") from error
+    if typed != again:
+        raise SiteError("the two passphrases are not the same", hint="type it again, slowly; nothing was made")
+    return typed
 
 
 def _signer(site: Site, options: argparse.Namespace) -> Signer:
@@ -89,7 +93,7 @@ def _new(options: argparse.Namespace) -> Result:
     )
     founding = None
     if options.network:
-        founding = Founding(options.network, options.steward, passphrase_for(options.steward))
+        founding = Founding(options.network, options.steward, passphrase_for(options.steward, new=True))
     begin_site(folder, facts, founding=founding)
     site = Site.open(folder)
     try:
@@ -142,7 +146,7 @@ def _demo(options: argparse.Namespace) -> Result:
 
 
 def _person(site: Site, options: argparse.Namespace) -> Result:
-    person = site.add_person(options.label, role=options.role, passphrase=passphrase_for(options.label))
+    person = site.add_person(options.label, role=options.role, passphrase=passphrase_for(options.label, new=True))
     document = {"person": person.label, "key": person.key, "role": person.role}
     return Result(
         document,

@@ -6,6 +6,7 @@ Its one rule: every word goes through the same intake as a stranger's; what is a
 from __future__ import annotations
 
 import hashlib
+import re
 from typing import TYPE_CHECKING, Any
 
 import sync
@@ -70,7 +71,9 @@ class Ledger:
         """Open the ledger of a site that is in a network."""
         with plainly():
             sync.self_test()
-            return cls(sync.Store.open(folder / "store.sqlite", KINDS))
+            store = sync.Store.open(folder / "store.sqlite", KINDS)
+            store.attachments.sweep()  # the site's lock is held, so nobody else is writing
+            return cls(store)
 
     def close(self) -> None:
         """Close its files."""
@@ -279,7 +282,7 @@ class Ledger:
 
     def attachment(self, identity: str) -> bytes | None:
         """The bytes of an attachment that belongs here, or None."""
-        if identity not in self._store.files_named():
+        if re.fullmatch(r"[0-9a-f]{64}", identity) is None or not self._store.names_file(identity):
             return None
         with plainly():
             return self._store.attachments.get(identity)

@@ -64,7 +64,7 @@ class Joining(Season):
 
     def _say_as_site(self, kind: str, body: dict[str, Any]) -> str:
         statement = self.need_ledger().say(self.site_key, kind, body, time=self.claimed_time(), random=self.random)
-        self.refresh()
+        self.refresh_view()
         return statement
 
     def network_on(self, carrier: Path) -> tuple[str, str]:
@@ -176,7 +176,7 @@ class Joining(Season):
         statement = self.need_ledger().say(
             signer.key, kind, body, after=after, time=self.claimed_time(), random=self.random
         )
-        self.refresh()
+        self.refresh_view()
         return statement
 
 

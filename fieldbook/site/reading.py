@@ -106,6 +106,7 @@ class Reading(People):
             FieldbookError: there is no word to search for, or the limit is out of range.
         """
         self.need_ledger()
+        self.learn_index()
         try:
             hits = self._hits(words, language, limit, reader)
         except IndexUnusable:

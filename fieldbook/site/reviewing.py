@@ -166,7 +166,7 @@ class Reviewing(Writing):
         statement = ledger.say(
             signer.key, kind, body, after=(edition, *earlier), time=self.claimed_time(), random=self.random
         )
-        self.refresh()
+        self.refresh_view()
         return statement
 
     def _earlier(self, edition: str, answers: str) -> tuple[str, ...]:

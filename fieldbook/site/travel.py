@@ -44,9 +44,18 @@ class Travel(SiteParts):
 
     def refresh(self) -> None:
         """Bring the view, then the search index, to what the store holds; a broken one is made anew."""
+        self.refresh_view()
+        self.learn_index()
+
+    def refresh_view(self) -> None:
+        """Bring the view alone: after each word said here. The index learns at the next search, exchange or opening."""
+        if self.ledger is not None:
+            self.view.apply(self.ledger)
+
+    def learn_index(self) -> None:
+        """Bring the search index to what the view holds."""
         if self.ledger is None:
             return
-        self.view.apply(self.ledger)
         fresh, gone = self.view.fresh(), self.view.gone()
         if self.view.index_stamp() != self.index.stamp():  # another index than the one that learnt the rest
             self.rebuild_index()

@@ -248,7 +248,7 @@ class Writing(Reading):
         )
         for photo in home:
             self._keep_home(photo, edition)
-        self.refresh()
+        self.refresh_view()
         return Written(edition, self.view.entry_of(edition), None, tuple(photo.name for photo in home))
 
 

@@ -65,7 +65,7 @@ def page_of(folded: Mapping[str, Any], edition: Mapping[str, Any], ledger: Ledge
         line=mine,
         document={} if notices else words_of_edition(ledger, edition["id"]),
         title=words_shown(ledger, edition)["title"],
-        approvals=tuple(_approved(one["id"], edition["id"], ledger) for one in edition["approvals"]),
+        approvals=() if notices else tuple(_approved(one["id"], edition["id"], ledger) for one in edition["approvals"]),
         notice=notices[0] if notices else None,
         sent_back=tuple(_remark(ledger, said) for said in decisions if said.kind == "fieldbook/sent-back"),
         retired=tuple(_remark(ledger, said) for said in decisions if said.kind == "fieldbook/retirement"),

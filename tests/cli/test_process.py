@@ -47,15 +47,15 @@ def at_a_terminal(words: tuple[object, ...], typed: str, environment: Mapping[st
         command, stdin=keys, stdout=keys, stderr=keys, env=environment, start_new_session=True
     ) as child:
         os.close(keys)
-        seen, sent = b"", False
+        seen, answered = b"", 0
         while select.select([screen], [], [], PATIENCE_S)[0]:
             try:
                 seen += os.read(screen, 4096)
             except OSError:
                 break  # the other side of a terminal ends so
-            if not sent and seen.rstrip().endswith(b":"):
+            if len(seen) > answered and seen.rstrip().endswith(b":"):  # each question gets the same answer
                 os.write(screen, f"{typed}\n".encode())
-                sent = True
+                answered = len(seen) + 2  # the end of the line comes back
         os.close(screen)
         return child.wait(PATIENCE_S), seen.decode()
 
