@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from abc import ABC, abstractmethod
 from dataclasses import dataclass
 from typing import Any
 
@@ -28,14 +29,14 @@ _YES_NO = {"yes": True, "no": False}
 
 
 @dataclass(frozen=True, kw_only=True)
-class Shape:
+class Shape(ABC):
     """A kind of value; the subclasses say which."""
 
     named: str = ""
 
+    @abstractmethod
     def read(self, value: Any, at: str, reading: Reading) -> Any:
         """Give the value as it is kept, noting faults under the path `at`."""
-        raise NotImplementedError
 
     def schema(self, defs: dict[str, Any]) -> dict[str, Any]:
         """Give this shape as JSON Schema; a named shape is put into `defs` once and referred to."""
@@ -46,17 +47,18 @@ class Shape:
             defs[self.named] = self._schema(defs)
         return {"$ref": f"#/$defs/{self.named}"}
 
+    @abstractmethod
     def _schema(self, defs: dict[str, Any]) -> dict[str, Any]:
-        raise NotImplementedError
+        """Give this shape as JSON Schema, written out."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Leaf(Shape):
     """A shape that holds no other."""
 
+    @abstractmethod
     def plain_schema(self) -> dict[str, Any]:
         """Give this shape as JSON Schema."""
-        raise NotImplementedError
 
     def _schema(self, defs: dict[str, Any]) -> dict[str, Any]:  # noqa: ARG002 -- a leaf refers to nothing
         return self.plain_schema()
