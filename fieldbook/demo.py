@@ -177,7 +177,7 @@ class _Network:
             if report.refused:
                 raise DemoError(f"site {letter} refused {report.refused[0].file}: {report.refused[0].reason}")
             self._say(
-                f"  the stick is at {letter}: {report.accepted} statements taken in, {report.left} files left on it"
+                f"  the stick is at {letter}: {report.accepted} signed words taken in, files left on it: {report.left}"
             )
 
     def _join(self) -> None:

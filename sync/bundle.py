@@ -59,7 +59,7 @@ _RECOMPUTED = ("body", "size")
 _GZIP_HEAD = b"\x1f\x8b\x08\x00\x00\x00\x00\x00\x02\xff"  # RFC 1952: deflate, no flags, time 0, best, system unknown
 _GZIP_FIXED = 8  # the last two of the ten bytes are hints of the packer and are not looked at
 _ELEMENT_BYTES_MAX = 256  # a salt and a signature take 120
-_DAMAGED = "take in another copy; this one can be removed"
+_DAMAGED = "nothing of it was taken; whoever holds a sound copy leaves it again"
 
 
 @dataclass(frozen=True)

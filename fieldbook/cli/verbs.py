@@ -309,7 +309,7 @@ def _serve(options: argparse.Namespace) -> Result:
     folder = site_folder(options)
     where: dict[str, Any] = {"host": options.host, "port": options.port}
     where["say"] = lambda line: print(line, file=sys.stderr, flush=True)
-    if is_vacant(folder):
+    if folder.is_dir() and is_vacant(folder):  # a folder that is not there is more likely a slip than a wish
         serve_first_run(folder, **where)
         return Result({"served": True})
     site = Site.open(folder)

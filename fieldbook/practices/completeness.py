@@ -6,15 +6,22 @@ named, field by field; no score hides it.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
 
 from fieldbook.practices.codes import HUMAN_WASTE_KINDS, RAW_DUNG_KINDS, TEA_KINDS
 from fieldbook.practices.entry_shape import ENTRY
+from fieldbook.practices.numbers import decimal_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
     from fieldbook.practices.entry import Entry
+
+_BEFORE_EATING = frozenset(("eating-raw", "feeding", "harvest"))
+_AFTER_ANYTHING = frozenset(("dung", "other", "spray", "tea", "urine", "water"))
+_CARRIED = frozenset(("bottle_wall", "roof_bed", "wall"))
+_ROUNDED = Decimal("0.95")  # what is said may be rounded, not wished away
 
 PREPARATIONS = ("compost", "manure", "pest-deterrent")
 _WAITED_INPUTS = frozenset((*RAW_DUNG_KINDS, *TEA_KINDS, *HUMAN_WASTE_KINDS, "animal_urine", "fish_water"))
@@ -49,7 +56,7 @@ def carries_load(entry: Entry) -> bool:
     """True where something stands on a roof or hangs on a wall."""
     space = entry.document.get("space", {})
     structures = entry.facts.items("structure")
-    on_wall = any(item.get("kind") in {"bottle_wall", "roof_bed", "wall"} for item in structures)
+    on_wall = any(item.get("kind") in _CARRIED for item in structures)
     return bool(space.get("roof") or space.get("wall") or on_wall or any(item.get("on_roof") for item in structures))
 
 
@@ -91,7 +98,45 @@ def _has(name: str) -> Callable[[Entry], bool]:
 
 
 def _load_said(entry: Entry) -> bool:
-    return "load_kg_m2_wet" in entry.document.get("space", {})
+    """True where a wet weight stands that is not below what the entry's own depth and density come to."""
+    said = _number(entry.document.get("space", {}).get("load_kg_m2_wet"))
+    if said is None or said <= 0:
+        return False
+    return all(said >= own * _ROUNDED for own in map(_own_load_kg_m2, entry.facts.items("structure")))
+
+
+def _own_load_kg_m2(structure: Mapping[str, Any]) -> Decimal:
+    depth_cm, density_kg_m3 = _number(structure.get("depth_cm")), _number(structure.get("density"))
+    laid = structure.get("on_roof") is True  # what hangs on a wall has no depth that presses on an area
+    return depth_cm * density_kg_m3 / 100 if laid and depth_cm and density_kg_m3 else Decimal(0)
+
+
+def _number(value: object) -> Decimal | None:
+    return decimal_of(value.get("value") if isinstance(value, dict) else value)
+
+
+def _wait_said(entry: Entry) -> bool:
+    """True where each thing that is waited for has a wait of its own before anybody eats or feeds of it."""
+    waits = [row for row in entry.rows("waiting") if row.get("before") in _BEFORE_EATING]
+    answers = [frozenset({row["after"]}) if row.get("after") else _AFTER_ANYTHING for row in waits]
+    if not _eaten(entry):
+        return bool(entry.rows("waiting"))
+    return bool(waits) and all(any(cause & answer for answer in answers) for cause in _causes(entry))
+
+
+def _eaten(entry: Entry) -> bool:
+    contacts = [item.get("contact") for item in entry.facts.items("inputs")]
+    return not contacts or any(contact != "not_eaten" for contact in contacts) or bool(entry.facts.items("spray"))
+
+
+def _causes(entry: Entry) -> tuple[frozenset[str], ...]:
+    """What an entry's waits must follow: for each cause the words that may say so."""
+    facts = entry.facts
+    dunged = any(item.get("kind") in _WAITED_INPUTS - {"fish_water"} for item in facts.items("inputs"))
+    return (
+        *([frozenset({"dung", "other", "tea", "urine"})] if dunged else []),
+        *([frozenset({"other", "spray"})] if facts.items("spray") else []),
+    )
 
 
 _BEFORE_APPROVAL: dict[str, tuple[Callable[[Entry], bool], Callable[[Entry], bool]]] = {
@@ -99,5 +144,5 @@ _BEFORE_APPROVAL: dict[str, tuple[Callable[[Entry], bool], Callable[[Entry], boo
     "hazards": (names_hazards, _has("hazards")),
     "ratios": (needs_ratios, _has("ratios")),
     "space.load_kg_m2_wet": (carries_load, _load_said),
-    "waiting": (needs_waiting, _has("waiting")),
+    "waiting": (needs_waiting, _wait_said),
 }

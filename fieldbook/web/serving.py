@@ -93,6 +93,6 @@ def _listen(host: str, port: int) -> socket.socket:
         return socket.create_server((host, port), family=family)
     except OSError as error:
         raise WebError(
-            f"the pages cannot be served at {host} port {port} ({error})",
+            f"the pages cannot be served at {host} port {port} ({os.strerror(error.errno or 0).lower()})",
             hint="another program may use the port: name another one with --port",
         ) from error

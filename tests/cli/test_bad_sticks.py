@@ -116,7 +116,7 @@ def test_a_refusal_is_said_to_people_with_what_to_do(terminal: Terminal) -> None
     answer = terminal.at("C", "exchange", terminal.stick())
     assert answer.code == 1
     assert "Refused: " in answer.out
-    assert "(take in another copy; this one can be removed)" in answer.out
+    assert "(nothing of it was taken; whoever holds a sound copy leaves it again)" in answer.out
 
 
 def test_a_bundle_cut_anywhere_is_never_half_taken(terminal: Terminal) -> None:

@@ -62,3 +62,24 @@ def test_companions_are_needed_for_companions_only() -> None:
 )
 def test_what_must_be_there_before_approval(more: dict[str, Any], missing: tuple[str, ...]) -> None:
     assert missing_to_approve(read_entry({**WHOLE, **more})) == missing
+
+
+def test_a_load_below_what_the_entry_itself_comes_to_counts_as_not_said() -> None:
+    bed = {"on_roof": True, "depth_cm": 30, "density": 1900}
+    for said, missing in ((0, True), (100, True), (540, True), (560, False), (570, False)):
+        document = {**WHOLE, "facts": {**FACTS, "structure": bed}, "space": {"roof": True, "load_kg_m2_wet": said}}
+        entry = read_entry(document)
+        assert ("space.load_kg_m2_wet" in missing_to_approve(entry)) is missing
+
+
+def test_a_wait_that_has_nothing_to_do_with_the_dung_counts_as_not_said() -> None:
+    dung = {"kind": "rabbit_manure", "treatment": "raw", "contact": "edible_soil", "wait_d": 120}
+    for row, missing in (
+        ({"before": "next-spray", "days_min": 7, "after": "spray"}, True),
+        ({"before": "touching", "days_min": 0}, True),
+        ({"before": "harvest", "days_min": 7, "after": "spray"}, True),
+        ({"before": "harvest", "days_min": 120, "after": "dung"}, False),
+        ({"before": "harvest", "days_min": 120}, False),
+    ):
+        entry = read_entry({**WHOLE, "facts": {"none": ["spray", "irrigation"], "inputs": [dung]}, "waiting": [row]})
+        assert ("waiting" in missing_to_approve(entry)) is missing
