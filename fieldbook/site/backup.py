@@ -81,12 +81,13 @@ def back_up(site: SiteParts, target: Path, *, phrase: str | None = None) -> Back
             is left behind.
     """
     words = invent_phrase(site.random) if phrase is None else read_phrase(phrase)
+    time = site.claimed_time()  # once: sheet and file must say the same
     _require_free(target)
     # named after the site, so that its next backup into this folder clears what a power cut left
     part, desk = target.with_name(f".backup-{site.site_key.public[:16]}.part"), site.folder / "backup.part"
     with site.lock, said_plainly(f"the backup {target}"):
         try:
-            files, left_out = _write(site, desk, part, words)
+            files, left_out = _write(site, desk, part, words, time=time)
             size_bytes = part.stat().st_size
             _require_free(target)
             part.rename(target)
@@ -103,7 +104,7 @@ def back_up(site: SiteParts, target: Path, *, phrase: str | None = None) -> Back
         letter=site.letter,
         name=site.name,
         network=site.network_title,
-        time=site.claimed_time(),
+        time=time,
     )
 
 
@@ -127,7 +128,7 @@ def _require_free(target: Path) -> None:
         raise SiteError(f"there is no folder {target.parent}", hint="put the stick in, and name a folder that is there")
 
 
-def _write(site: SiteParts, desk: Path, part: Path, phrase: str) -> tuple[int, tuple[str, ...]]:
+def _write(site: SiteParts, desk: Path, part: Path, phrase: str, *, time: str | None) -> tuple[int, tuple[str, ...]]:
     """Write the sealed file beside its place and read it back; how many files are in it, and which could not go in."""
     shutil.rmtree(desk, ignore_errors=True)  # what a power cut may have left
     desk.mkdir(mode=0o700)
@@ -135,7 +136,7 @@ def _write(site: SiteParts, desk: Path, part: Path, phrase: str) -> tuple[int, t
         with sealing(file.write, phrase, random=site.random) as writer:
             inside = _Hashed(writer.write)
             with tarfile.open(fileobj=inside, mode="w|", format=tarfile.USTAR_FORMAT) as tar:  # type: ignore[call-overload]
-                files, left_out = _fill(tar, site, desk)
+                files, left_out = _fill(tar, site, desk, time=time)
         file.flush()
         os.fsync(file.fileno())
     if _read_back(part, phrase) != inside.digest.digest():
@@ -159,8 +160,8 @@ class _Hashed:
         return self._out(data)
 
 
-def _fill(tar: tarfile.TarFile, site: SiteParts, desk: Path) -> tuple[int, tuple[str, ...]]:
-    _add(tar, MANIFEST, json.dumps(_manifest(site), sort_keys=True).encode())
+def _fill(tar: tarfile.TarFile, site: SiteParts, desk: Path, *, time: str | None) -> tuple[int, tuple[str, ...]]:
+    _add(tar, MANIFEST, json.dumps(_manifest(site, time), sort_keys=True).encode())
     _add(tar, KEY, (site.folder / KEY).read_bytes())
     count, left_out = 1, []
     for name in (NOTEBOOK, STORE):
@@ -179,13 +180,13 @@ def _fill(tar: tarfile.TarFile, site: SiteParts, desk: Path) -> tuple[int, tuple
     return count, tuple(left_out)
 
 
-def _manifest(site: SiteParts) -> dict[str, Any]:
+def _manifest(site: SiteParts, time: str | None) -> dict[str, Any]:
     return {
         "letter": site.letter,
         "name": site.name,
         "network": None if site.ledger is None else site.ledger.network_id,
         "site": site.site_key.public,
-        "time": site.claimed_time(),
+        "time": time,
         "title": site.network_title,
         "v": BACKUP_VERSION,
     }
