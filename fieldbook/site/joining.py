@@ -114,7 +114,7 @@ class Joining(Season):
 
     @property
     def waits(self) -> bool:
-        """True where this site asked to join a network and is not let in yet; its people keep what they write as drafts."""
+        """True where this site asked to join and is not let in yet; its people keep what they write as drafts."""
         return self.ledger is not None and not self.ledger.is_granted(self.site_key.public)
 
     def letter_is_taken(self, letter: str) -> bool:
