@@ -115,7 +115,7 @@ def pick(text_map: Mapping[str, str], preferred: Sequence[str]) -> tuple[str, st
             return kin[0], text_map[kin[0]]
     if not text_map:
         raise LanguageError("there is no text in any language", hint="write it in one language at least")
-    first = min(text_map)
+    first = "en" if "en" in text_map else min(text_map)  # the one that most who share no language can have read out
     return first, text_map[first]
 
 

@@ -32,7 +32,6 @@ _TEXT: Final = 0.6
 _TOPIC: Final = {"topics": 2.0, "chief": 0.3, "guessed": 0.6}  # chosen by the author; the first of these; our guess
 _NAME: Final = 2.0
 _LIKELY: Final = 0.5  # topics with less than this share of the best one's score are left out
-_WEAK: Final = 0.25  # hits with less than this share of the best one's score come after all others
 _LANGUAGES_OF_ONE: Final = 4  # rows looked at for each hit wanted, since a document has one for each language
 
 
@@ -62,17 +61,14 @@ class Question:
     def hits(
         self, searcher: Any, *, tiers: Sequence[str], language: str | None, limit: int, preferred: Sequence[str]
     ) -> list[Hit]:
-        """Return the best answers in the order of tiers, weak ones after all others."""
+        """Return the best answers, tier after tier: what was checked comes before what was not, whatever fits best."""
         asked = self._query(searcher)
-        by_tier = []
+        found: list[Hit] = []
         for tier in tiers:
             wanted = query.And([query.Term("tier", tier), *_in_language(searcher, language)])
             rows = searcher.search(asked, filter=wanted, limit=limit * _LANGUAGES_OF_ONE)
-            by_tier.append(_one_of_each([_hit(row) for row in rows], preferred))
-        least = _WEAK * max((hit.score for hits in by_tier for hit in hits), default=0)
-        strong = [hit for hits in by_tier for hit in hits if hit.score >= least]
-        weak = [hit for hits in by_tier for hit in hits if hit.score < least]
-        return (strong + weak)[:limit]
+            found += _one_of_each([_hit(row) for row in rows], preferred)
+        return found[:limit]
 
     def _query(self, searcher: Any) -> query.Query:
         reader = searcher.reader()

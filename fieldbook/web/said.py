@@ -16,6 +16,9 @@ from fieldbook.web import code_words as say
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+# digits of either kind, joined by the signs of decimals, spans, ratios and sizes, with the letters of a code before
+# them (C-14) and the unit after them
+_AMOUNT = re.compile(r"(?:[A-Za-z]+-?)?\d[\d.,٫:/×–-]*(?<=\d)(?:[ \u00a0]?[A-Za-zµ°%][A-Za-z0-9µ°%²³/]*)?%?")
 _DURATION = re.compile(r"P(?:(\d+)Y)?(?:(\d+)M)?(?:(\d+)W)?(?:(\d+)D)?(?:T(?:(\d+)H)?(?:(\d+)M)?(?:(\d+)S)?)?")
 _DURATION_WORDS = ("year", "month", "week", "day", "hour", "minute", "second")
 
@@ -45,7 +48,19 @@ def in_language(value: Any, preferred: Sequence[str]) -> Said | None:
     if not isinstance(value, dict):
         return None
     words = {tag: text for tag, text in value.items() if isinstance(text, str) and text}
-    return Said(*pick(words, preferred)) if words else None
+    if not words:
+        return None
+    tag, text = pick(words, preferred)
+    return Said(tag, isolated(text) if direction(tag) == "rtl" else text)
+
+
+def isolated(text: str) -> str:
+    """A text that runs from right to left with each amount in an isolate of its own.
+
+    Without it, a number, a Latin unit, a colon and the next number run together from left to right, so that "30 cm: 8"
+    is shown as "cm: 8 30" (Unicode Standard Annex 9).
+    """
+    return _AMOUNT.sub("\u2066\\g<0>\u2069", text)
 
 
 def all_in_language(values: Any, preferred: Sequence[str]) -> tuple[Said, ...]:

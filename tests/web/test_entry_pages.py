@@ -93,7 +93,7 @@ def test_an_arabic_entry_runs_from_right_to_left_and_keeps_its_figures_in_order(
     visitor.get(f"/entry/{edition}")
     tags = read_page(visitor.page).tags
     assert ("article", {"lang": "ar", "dir": "rtl"}) in tags
-    assert "نسقيها بنسبة 1:10 حسب الجدول C-14." in visitor.page
+    assert "نسقيها بنسبة \u20661:10\u2069 حسب الجدول \u2066C-14\u2069." in visitor.page
     assert read_page(visitor.page).judged() == []
 
 
