@@ -20,11 +20,12 @@ MONTHS: Final = 12
 DAYS: Final = 365
 _MONTH_STARTS: Final = (0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334, 365)
 _WIDTH: Final = 320  # pixels: the narrowest screen we serve, so that nothing shrinks on it
-_LEFT: Final = 32
+_LEFT: Final = 40
 _PLOT: Final = _WIDTH - _LEFT - 6
-_LINE: Final = 18  # height of a line of text
-_LEGEND_LETTERS: Final = 32  # that fit beside a sample; longer words go on in the next line
-_LABEL_LETTERS: Final = 36  # that fit above a bar
+_TYPE: Final = 18  # 16 px where the picture is 288 px wide, on a 320 px screen with its margins
+_LINE: Final = 22  # height of a line of text
+_LEGEND_LETTERS: Final = 25  # that fit beside a sample; longer words go on in the next line
+_LABEL_LETTERS: Final = 27  # that fit above a bar
 _CONTROL: Final = dict.fromkeys((*range(32), 127), " ")
 
 
@@ -223,7 +224,7 @@ class _Page:
         key = self.key
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH} {_short(self.bottom + 4)}" role="img" '
-            f'aria-labelledby="{key}-title {key}-desc" direction="ltr" fill="#000" font-size="14">'
+            f'aria-labelledby="{key}-title {key}-desc" direction="ltr" fill="#000" font-size="{_TYPE}">'
             f'<title id="{key}-title">{_text(title)}</title><desc id="{key}-desc">{_text(description)}</desc>'
             f"<defs>{_pattern(key, 'rain', 'M0 6L6 0', 6)}{_pattern(key, 'plant', 'M0 0L4 4', 4)}"
             f"{_pattern(key, 'yield', 'M2 2h1.5', 4)}</defs>{''.join(self.parts)}</svg>"
@@ -242,7 +243,7 @@ class _Page:
         for mark in scale.marks():
             y = _short(scale.y(mark))
             self.parts.append(f'<path d="M{_LEFT} {y}h{_PLOT}" stroke="#000" stroke-width=".5"/>')
-            self.parts.append(_words(_LEFT - 4, scale.y(mark) + 4, _short(mark), anchor="end"))
+            self.parts.append(_words(_LEFT - 4, scale.y(mark) + 6, _short(mark), anchor="end"))
         self._month_lines(scale.top, scale.top + height)
         self.bottom = scale.top + height
         return scale
@@ -252,7 +253,7 @@ class _Page:
         self.parts.append(f'<path d="{lines}" stroke="#000" stroke-width=".3" fill="none"/>')
 
     def _months(self, labels: tuple[str, ...]) -> None:
-        self.bottom += 15
+        self.bottom += 19
         every = 2 if max(map(len, labels)) > 2 else 1
         for middle, label in list(zip(_middles(), labels, strict=True))[::every]:
             self.parts.append(_words(_x(middle), self.bottom, label, anchor="middle"))

@@ -89,7 +89,7 @@ def test_a_bar_over_the_new_year_is_drawn_at_both_ends() -> None:
     assert len(bars) == 1
     lefts = [float(left) for left in re.findall(r"M([\d.]+) ", bars[0])]
     rights = [float(right) for right in re.findall(r"H([\d.]+)v", bars[0])]
-    assert (lefts[0], rights[1]) == (32, 314)  # the two borders of the field
+    assert (lefts[0], rights[1]) == (40, 314)  # the two borders of the field
     assert lefts[1] > rights[0]
 
 
@@ -111,8 +111,14 @@ def test_short_month_labels_stand_under_each_month_and_long_ones_under_every_sec
 
 def test_long_words_go_on_in_the_next_line() -> None:
     lines = texts(drawn())
-    assert "water that a green cover uses," in lines
-    assert "mm a month" in lines
+    assert "water that a green cover" in lines
+    assert "uses, mm a month" in lines
+
+
+def test_words_are_at_least_16_px_on_a_screen_of_320_px() -> None:
+    picture_px = 320 - 2 * 16  # the page keeps a margin of 16 px on both sides
+    units = float(drawn().get("viewBox", "").split()[2])
+    assert float(drawn().get("font-size", "0")) * picture_px / units >= 16
 
 
 def test_words_of_any_script_are_escaped_and_kept() -> None:
