@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from fieldbook.practices.facts_shape import group_record
 from fieldbook.practices.records import Either, ListOf
 from fieldbook.practices.shapes import Code, Flag, Text
-from fieldbook.web.boxes import Box, Rows, Takes, Values, fill, get_at, put_at, read, row_count
+from fieldbook.web.boxes import Box, Rows, Takes, Values, fill, get_at, put_at, read
 from fieldbook.web.code_words import choices_from
 
 if TYPE_CHECKING:
@@ -312,8 +312,3 @@ def read_facts(posted: Posted, document: Mapping[str, Any], *, language: str) ->
             out = put_at(out, question.rows.at, [{}] if question.group == "inputs" else {})
     done: dict[str, Any] = put_at(out, "facts.none", sorted(none) or None)
     return done
-
-
-def rows_shown(posted: Posted) -> dict[str, int]:
-    """How many rows each question showed when the form was sent."""
-    return {question.rows.at: row_count(posted, question.rows) for question in QUESTIONS}
