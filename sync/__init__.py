@@ -8,10 +8,10 @@ was acknowledged is ever lost.
 from sync.attachments import Attachments, attachment_id
 from sync.canonical import canonical_bytes, parse_canonical
 from sync.carrier import CarrierError, FolderCarrier
-from sync.charter import Charter, Judgement, Verdict, last_statements
+from sync.charter import Charter, Heard, Heartbeat, Judgement, Verdict, last_statements
 from sync.errors import LocalError, RemoteError, SyncError, UnknownVersionError
-from sync.exchange import ExchangeReport, begin_log, exchange, leave_joining, read_network
-from sync.intake import Problem, Refusal, check_store, write
+from sync.exchange import ExchangeReport, Lacks, begin_log, carrier_lacks, exchange, leave_joining, read_network
+from sync.intake import Problem, Refusal, beat, check_store, heard, write
 from sync.keys import SigningKey, fingerprint_words, is_fingerprint_of, lock_key, self_test, unlock_key, verify
 from sync.network import (
     Joining,
@@ -27,7 +27,7 @@ from sync.phrase import PHRASE_WORDS, invent_phrase, read_phrase
 from sync.receipt import Receipt
 from sync.sealed import SealedReader, SealedWriter
 from sync.statement import KindRule, Lane, Signer, Statement, author_statement
-from sync.store import Store, copy_database
+from sync.store import Place, Reach, Store, copy_database, places, reaches
 
 __all__ = [
     "PHRASE_WORDS",
@@ -36,13 +36,18 @@ __all__ = [
     "Charter",
     "ExchangeReport",
     "FolderCarrier",
+    "Heard",
+    "Heartbeat",
     "Joining",
     "Judgement",
     "KindRule",
+    "Lacks",
     "Lane",
     "LocalError",
     "Network",
+    "Place",
     "Problem",
+    "Reach",
     "Receipt",
     "Refusal",
     "RemoteError",
@@ -60,13 +65,16 @@ __all__ = [
     "ask_to_join",
     "attachment_id",
     "author_statement",
+    "beat",
     "begin_log",
     "canonical_bytes",
+    "carrier_lacks",
     "check_store",
     "copy_database",
     "exchange",
     "fingerprint_words",
     "found_network",
+    "heard",
     "invent_phrase",
     "is_fingerprint_of",
     "last_statements",
@@ -75,6 +83,8 @@ __all__ = [
     "parse_canonical",
     "parse_joining",
     "parse_network",
+    "places",
+    "reaches",
     "read_network",
     "read_phrase",
     "self_test",

@@ -57,11 +57,13 @@ class KindRule:
         name: For example ``fieldbook/edition``.
         lane: ``urgent`` travels and is applied before ``text``.
         signers: Roles that may sign it; with ``volunteer`` anyone vouched for may.
+        stops: Whether it stops something; stewards say in heartbeats how many such there are.
     """
 
     name: str
     lane: Lane
     signers: frozenset[Signer]
+    stops: bool = False
 
 
 @dataclass(frozen=True)

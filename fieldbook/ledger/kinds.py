@@ -12,8 +12,8 @@ _WRITERS = ("trainer", "reviewer")
 _ANYONE = ("volunteer", "trainer", "reviewer", "steward", "site")
 
 
-def _kind(name: str, lane: str, *signers: str) -> sync.KindRule:
-    return sync.KindRule(name, lane, frozenset(signers))  # type: ignore[arg-type]
+def _kind(name: str, lane: str, *signers: str, stops: bool = False) -> sync.KindRule:
+    return sync.KindRule(name, lane, frozenset(signers), stops)  # type: ignore[arg-type]
 
 
 KINDS = (
@@ -27,7 +27,7 @@ KINDS = (
     _kind("fieldbook/retirement", _TEXT, "reviewer"),
     _kind("fieldbook/trial", _TEXT, *_ANYONE),
     _kind("fieldbook/report", _TEXT, *_ANYONE),
-    _kind("fieldbook/recall", _URGENT, "reviewer"),
+    _kind("fieldbook/recall", _URGENT, "reviewer", stops=True),
     _kind("fieldbook/lifting", _URGENT, "reviewer", "steward"),
     _kind("fieldbook/acknowledgement", _URGENT, "site"),
 )

@@ -5,7 +5,8 @@ repetition and every partition of one set gives one judgement.
 
 Rooms: `forms` (bodies as values), `chains` (who said what after what), `versions` and `voices` (stewards),
 `cuts` (keys that are stopped), `grants` and `roles` (what is given, and the charter as people ask it),
-`redactions`, `settling` (what waits for what), `verdict`, `judgement` (the order of all this).
+`redactions`, `settling` (what waits for what), `verdict`, `judgement` (the order of all this);
+`heartbeats` (how much is stopped, for people).
 
 Readings chosen where the rules leave room; each is the one that lets less happen:
 
@@ -26,6 +27,7 @@ Readings chosen where the rules leave room; each is the one that lets less happe
 """
 
 from sync.charter.chains import last_statements
+from sync.charter.heartbeats import Heard, Heartbeat
 from sync.charter.judgement import Footing, Held, Judgement, judge, judge_more, sites_to_take
 from sync.charter.roles import Charter, PersonRole, ReviewerRole, SiteRole
 from sync.charter.verdict import Verdict
@@ -34,6 +36,8 @@ from sync.charter.versions import Version
 __all__ = [
     "Charter",
     "Footing",
+    "Heard",
+    "Heartbeat",
     "Held",
     "Judgement",
     "PersonRole",

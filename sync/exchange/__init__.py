@@ -5,8 +5,19 @@ everything that the carrier lacks is left, whatever anybody says that they hold.
 """
 
 from sync.exchange.joining import leave_joining, read_network
+from sync.exchange.preview import Lacks, carrier_lacks
 from sync.exchange.report import Carrier, ExchangeReport, Progress
 from sync.exchange.sealing import begin_log
 from sync.exchange.visiting import exchange
 
-__all__ = ["Carrier", "ExchangeReport", "Progress", "begin_log", "exchange", "leave_joining", "read_network"]
+__all__ = [
+    "Carrier",
+    "ExchangeReport",
+    "Lacks",
+    "Progress",
+    "begin_log",
+    "carrier_lacks",
+    "exchange",
+    "leave_joining",
+    "read_network",
+]

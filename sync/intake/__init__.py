@@ -4,8 +4,9 @@ Not a reader of carriers (that is `sync.exchange`). One rule: cap, parse, verify
 what is in the store was checked once and is not checked again.
 """
 
+from sync.intake.beating import beat, heard
 from sync.intake.bundles import Intake, Refusal
 from sync.intake.checking import Problem, check_store
 from sync.intake.writing import write
 
-__all__ = ["Intake", "Problem", "Refusal", "check_store", "write"]
+__all__ = ["Intake", "Problem", "Refusal", "beat", "check_store", "heard", "write"]

@@ -137,6 +137,26 @@ class Bundles:
             row[0].hex() for name in names for row in self._database.rows(question, (bytes.fromhex(name),))
         )
 
+    def places(self, names: Iterable[str] | None = None) -> Mapping[str, list[tuple[str, Lane, int]]]:
+        """In which bundles statements lie, as log, lane and number; of some held statements, or of all."""
+        question = (
+            "SELECT statements.id, log, lane, bundles.place FROM statements"
+            " LEFT JOIN contents ON statement = statements.number LEFT JOIN bundles ON bundle = bundles.number"
+        )
+        found: dict[str, list[tuple[str, Lane, int]]] = {}
+        wanted = [None] if names is None else names
+        for wish in wanted:
+            rows = (
+                self._database.rows(question)
+                if wish is None
+                else self._database.rows(f"{question} WHERE statements.id = ?", (bytes.fromhex(wish),))
+            )
+            for name, log, lane, number in rows:
+                lies = found.setdefault(name.hex(), [])
+                if log is not None:
+                    lies.append((log, cast("Lane", lane), number))
+        return found
+
     def last_place(self, site: str, log: str, lane: Lane) -> tuple[int, str | None]:
         """Number and id of the last bundle of a log and lane; 0 and None where there is none."""
         row = self._database.row(

@@ -132,6 +132,13 @@ class Statements:
         )
         return [_statement(row) for row in rows]
 
+    def ids_of_kinds(self, kinds: Iterable[str]) -> list[str]:
+        """The ids of all of some kinds, in the order in which they came to be held here."""
+        names = sorted(kinds)
+        marks = ", ".join("?" * len(names))
+        rows = self._database.rows(f"SELECT id FROM statements WHERE kind IN ({marks}) ORDER BY number", names)  # noqa: S608
+        return [name.hex() for (name,) in rows]
+
     def is_listed_rightly(self, statement: Statement) -> bool:
         """Whether author, previous and kind of a statement stand in its row as in its header."""
         row = self._database.row(

@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 
 KINDS = (
     KindRule("garden/edition", "text", frozenset({"trainer", "reviewer"})),
-    KindRule("garden/recall", "urgent", frozenset({"trainer", "reviewer"})),
+    KindRule("garden/recall", "urgent", frozenset({"trainer", "reviewer"}), stops=True),
     KindRule("garden/report", "text", frozenset({"volunteer", "trainer", "reviewer", "steward", "site"})),
     KindRule("garden/approval", "text", frozenset({"reviewer"})),
 )

@@ -1,0 +1,49 @@
+"""What a carrier lacks of what is held here, told before anything is done.
+
+Not an exchange: nothing is opened, read or written, so it says what the names on the carrier say. One rule: it counts
+what an exchange would leave, never less.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from sync.exchange.layout import survey
+from sync.exchange.sealing import lane_of
+
+if TYPE_CHECKING:
+    from sync.exchange.report import Carrier
+    from sync.store import Store
+
+
+@dataclass(frozen=True, slots=True)
+class Lacks:
+    """What a carrier lacks.
+
+    Attributes:
+        urgent: Statements of the urgent lane.
+        text: All others.
+        attachments: Photos and other files.
+    """
+
+    urgent: int
+    text: int
+    attachments: int
+
+
+def carrier_lacks(store: Store, carrier: Carrier) -> Lacks:
+    """Count what a carrier lacks of what is held here.
+
+    Raises:
+        CarrierError: It cannot be listed.
+    """
+    found = survey(carrier, f"{store.network.folder}/")
+    counts = {"urgent": 0, "text": 0}
+    for bundle in store.bundles.listed():
+        if all(copy.absent != bundle.absent for copy in found.copies.get(bundle.stem, ())):
+            counts[bundle.lane] += bundle.length
+    for _, statement in store.shelf.unsealed():
+        counts[lane_of(store, statement.kind)] += 1
+    files = store.files_named().intersection(store.attachments.ids()) - found.attachments
+    return Lacks(counts["urgent"], counts["text"], len(files))
