@@ -11,13 +11,13 @@ import os
 import secrets
 import shutil
 from contextlib import ExitStack
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import FieldbookError
-from fieldbook.shipped import shipped_bytes, shipped_names, shipped_text
-from fieldbook.site import Founding, NewSite, PhotoIn, Signer, Site, begin_site
+from fieldbook.shipped import shipped_text
+from fieldbook.site import Founding, NewSite, Signer, Site, begin_site
+from fieldbook.site.starters import starter_entries
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -41,33 +41,6 @@ _WORDS = (
 
 class DemoError(FieldbookError):
     """The demonstration cannot be built; the message says why."""
-
-
-@dataclass(frozen=True)
-class StarterEntry:
-    """A shipped entry with its photos, and who writes it and approves it with which answers."""
-
-    name: str
-    document: dict[str, Any]
-    photos: tuple[PhotoIn, ...]
-    writer: str
-    approvals: tuple[Mapping[str, Any], ...]
-
-
-def starter_entries() -> tuple[StarterEntry, ...]:
-    """All starter entries that come with the program, by name."""
-    folders = sorted({name.split("/")[1] for name in shipped_names("seed_entries") if name.endswith("/entry.json")})
-    return tuple(_starter(folder) for folder in folders)
-
-
-def _starter(folder: str) -> StarterEntry:
-    root = f"seed_entries/{folder}/"
-    document = json.loads(shipped_text(root + "entry.json"), parse_float=str)
-    review = json.loads(shipped_text(root + "answers.json"))
-    photos = tuple(
-        PhotoIn(photo["name"], shipped_bytes(root + photo["file"]), photo["people"]) for photo in document["photos"]
-    )
-    return StarterEntry(folder, document, photos, review["writer"], tuple(review["approvals"]))
 
 
 def default_folder() -> Path:

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from fieldbook.demo import DemoError, default_folder, run_demo, starter_entries
+from fieldbook.demo import DemoError, default_folder, run_demo
 from fieldbook.site import Site
+from fieldbook.site.starters import starter_entries
 from tests.demonstration import FOLDERS, demonstration
 from tests.orrendal import PLAN, noon
 from tests.sync.second_verifier import check_carrier

@@ -55,6 +55,7 @@ def _new(verb: argparse.ArgumentParser) -> None:
         "--network", metavar="TITLE", help="found a network of this title; without it the site will join one"
     )
     verb.add_argument("--steward", metavar="LABEL", help="with --network: its first steward, for example C1")
+    verb.add_argument("--no-starters", action="store_true", help="with --network: begin without the starter entries")
     verb.add_argument("--name", required=True, help="the site's name in the network")
     verb.add_argument("--letter", required=True, help="one capital letter")
     _place(verb, required=True)

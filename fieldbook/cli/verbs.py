@@ -93,8 +93,9 @@ def _new(options: argparse.Namespace) -> Result:
     )
     founding = None
     if options.network:
-        founding = Founding(options.network, options.steward, passphrase_for(options.steward, new=True))
-    begin_site(folder, facts, founding=founding)
+        passphrase = passphrase_for(options.steward, new=True)
+        founding = Founding(options.network, options.steward, passphrase, starters=not options.no_starters)
+    begin_site(folder, facts, founding=founding, progress=None if options.json else words.progress())
     site = Site.open(folder)
     try:
         document: dict[str, Any] = {
@@ -102,6 +103,7 @@ def _new(options: argparse.Namespace) -> Result:
             "letter": site.letter,
             "name": site.name,
             "words": site.words,
+            "entries": len(site.cards()),
         }
         document["network"] = None if site.ledger is None else site.ledger.network_id
     finally:

@@ -25,6 +25,9 @@ def begun(document: Mapping[str, Any], network: str | None, folder: Path) -> lis
     lines = [f"{document['letter']} {document['name']} begins in {folder}."]
     if network:
         lines.append(f"It founds the network “{network}”. Keep its words for others to compare: {document['words']}")
+        if document["entries"]:
+            entries = _count(document["entries"], "starter entry")
+            lines.append(f"It begins with {entries} of its own. Nobody has checked them yet, and each one says so.")
     else:
         lines.append("It is in no network yet. Drafts, people and the calendar work without one.")
         lines.append(f"Keep its words for the steward who will admit it: {document['words']}")

@@ -15,15 +15,19 @@ from fieldbook.climate.normals import read_normals
 from fieldbook.languages import checked_tag
 from fieldbook.ledger import Key, Ledger, lock_key, make_key
 from fieldbook.notebook import Notebook, Person, write_private_file
+from fieldbook.site.backup import sync_folder
 from fieldbook.site.joining import Joining
-from fieldbook.site.parts import SiteError
+from fieldbook.site.parts import SiteError, system_clock
 from fieldbook.site.people import check_label, check_passphrase
 from fieldbook.site.season import place_from_text
+from fieldbook.site.starters import write_starters
 
 if TYPE_CHECKING:
+    import datetime as dt
     from collections.abc import Callable, Sequence
     from pathlib import Path
 
+    Progress = Callable[[str, int, int], None]
 
 NAME_MAX_CHARACTERS = 80  # a line on an old phone's screen, twice
 
@@ -70,11 +74,16 @@ class NewSite:
 
 @dataclass(frozen=True)
 class Founding:
-    """What founds a network: its title, and the first steward's label and passphrase."""
+    """What founds a network: its title, the first steward's label and passphrase.
+
+    ``starters`` says that the first steward, a trainer too, writes the starter entries as the site's own. A site that
+    joins a network takes up none: that network has them, or chose not to.
+    """
 
     title: str
     steward: str
     passphrase: str
+    starters: bool = False
 
 
 @dataclass(frozen=True)
@@ -121,7 +130,9 @@ def begin_site(
     *,
     founding: Founding | None,
     first: FirstTrainer | None = None,
+    clock: Callable[[], dt.datetime] = system_clock,
     random: Callable[[int], bytes] = os.urandom,
+    progress: Progress | None = None,
 ) -> None:
     """Make a site in a folder that is not there yet, or is empty.
 
@@ -130,10 +141,12 @@ def begin_site(
         facts: what it says of itself.
         founding: found a network with it; without, the site will join one.
         first: where it founds none, the person with whom it begins; None begins with nobody.
+        clock: what time the starter entries claim.
         random: where keys come from.
+        progress: called with what is being done, how many are done, and of how many.
 
     Raises:
-        FieldbookError: a fact cannot be right, or the folder holds something.
+        FieldbookError: a fact cannot be right, the folder holds something, or the disk is full; nothing is left behind.
     """
     facts.check()
     _check_people(facts, founding, first)
@@ -144,9 +157,14 @@ def begin_site(
     try:
         part.mkdir(parents=True, mode=0o700)
         _fill(part, facts, founding, first, random=random)
+        if founding is not None and founding.starters:
+            _take_up_starters(part, founding, clock=clock, random=random, progress=progress)
+        for inner in (*(path for path in part.rglob("*") if path.is_dir()), part):
+            sync_folder(inner)
         if folder.exists():
             folder.rmdir()
         part.rename(folder)
+        sync_folder(folder.parent)
     except OSError as error:
         raise SiteError(
             f"the folder {folder} cannot be written ({error.strerror})", hint="check its rights and space"
@@ -226,6 +244,26 @@ def _found(
         label=founding.steward,
     )
     ledger.close()
+
+
+def _take_up_starters(
+    part: Path,
+    founding: Founding,
+    *,
+    clock: Callable[[], dt.datetime],
+    random: Callable[[int], bytes],
+    progress: Progress | None,
+) -> None:
+    site = Beginning(part, clock=clock, random=random)
+    try:
+        site.settle()  # the first person is known as a trainer before they write
+        say = progress or (lambda *_: None)
+        write_starters(site, signer=site.unlock(founding.steward, founding.passphrase), progress=say)
+        say("making the search index", 0, 1)
+        site.learn_index()
+        say("making the search index", 1, 1)
+    finally:
+        site.close()
 
 
 class Beginning(Joining):

@@ -213,9 +213,14 @@ def new_site(answers: Mapping[str, Answers]) -> NewSite:
     )
 
 
-def first_people(answers: Answers, letter: str) -> dict[str, Any]:
-    """The network that is founded, or the first trainer, as ``begin_site`` takes them."""
-    label, passphrase = _label(answers, letter), answers["passphrase"][0]
-    if one(answers, "network") == "found":
-        return {"founding": Founding(one(answers, "title"), label, passphrase), "first": None}
-    return {"founding": None, "first": FirstTrainer(label, passphrase)}
+def first_people(answers: Answers, facts: NewSite) -> dict[str, Any]:
+    """The network that is founded, or the first trainer, as ``begin_site`` takes them.
+
+    A site that stays alone founds a network of one under its own name: only signed words can be searched and checked.
+    """
+    label, passphrase, network = _label(answers, facts.letter), answers["passphrase"][0], one(answers, "network")
+    if network == "join":
+        return {"founding": None, "first": FirstTrainer(label, passphrase)}
+    title = one(answers, "title") if network == "found" else facts.name
+    starters = one(answers, "starters") == "yes"
+    return {"founding": Founding(title, label, passphrase, starters=starters), "first": None}

@@ -15,11 +15,13 @@ from flask import Blueprint, Flask, abort, current_app, redirect, render_templat
 
 from fieldbook.languages import AUTONYMS
 from fieldbook.site import Site, begin_site
+from fieldbook.site.starters import starter_names
 from fieldbook.web.app import STICK_ROOTS, create_app, style_mark
 from fieldbook.web.first_form import LANGUAGE_BOXES, STEPS, Answers, faults_of, first_people, letter_of, new_site, one
 from fieldbook.web.guard import guard_first_run
 from fieldbook.web.here import EXTENSION, WebError
 from fieldbook.web.season_words import MONTHS
+from fieldbook.web.work import Work
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -29,12 +31,16 @@ if TYPE_CHECKING:
     from flask import Response
     from flask.typing import ResponseReturnValue
 
+    from fieldbook.web.work import Progress
+
 pages = Blueprint("first_run", __name__)
 
 BEGUN = "first_run"
 SITTING = "set_up"
 SETTING_UP_MAX = 20  # one is usual; a browser that is opened anew begins again
+AT_ONCE_SECONDS = 2  # work that is done by then shows no page of its progress
 _SECRETS = frozenset({"csrf_token", "passphrase", "again"})  # never kept, never shown again
+_PROGRESS_PAGE = "/set-up/now"
 _NEXT_PAGE = {"found": "/running", "alone": "/running", "join": "/joining/"}
 
 
@@ -54,25 +60,32 @@ class FirstRun:
         self.site: Site | None = None
         self._options: dict[str, Any] = {"hosts": hosts, "stick_roots": stick_roots}
         self._random = random
-        self._lock = threading.Lock()
+        self._lock = threading.RLock()
+        self._next_page = "/"
+        self.work = Work(self._lock)
         self.app = self._set_up_app()
 
     def __call__(self, environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
-        """Answer one request."""
+        """Answer one request; a browser that still looks at the progress is led on once the site stands."""
+        if self.site is not None and environ.get("PATH_INFO") == _PROGRESS_PAGE:
+            return redirect(self._next_page, code=303)(environ, start_response)
         return self.app(environ, start_response)
 
     def begin(self, answers: dict[str, Answers]) -> None:
-        """Begin the site from the answers, once, and show its pages from now on.
+        """Begin the site from the answers in the background, once, and show its pages as soon as it stands.
 
-        Raises:
-            FieldbookError: it could not begin; nothing is left in the folder.
+        What goes wrong is kept in ``work``; then nothing is left in the folder, and it can be begun again.
         """
         with self._lock:
-            if self.site is None:
-                people = first_people(answers["people"], letter_of(answers["who"]))
-                begin_site(self.folder, new_site(answers), random=self._random, **people)
-                self.site = Site.open(self.folder)
-                self.app = create_app(self.site, **self._options)
+            if self.site is None and not self.work.running:
+                self._next_page = _NEXT_PAGE[one(answers["people"], "network")]
+                self.work.begin(str(self.folder), lambda said: self._begin(answers, said))
+
+    def _begin(self, answers: dict[str, Answers], said: Progress) -> None:
+        facts = new_site(answers)
+        begin_site(self.folder, facts, random=self._random, progress=said, **first_people(answers["people"], facts))
+        site = Site.open(self.folder)
+        self.app, self.site = create_app(site, **self._options), site
 
     def new_sitting(self) -> str:
         """A random name for the answers of one browser."""
@@ -80,6 +93,7 @@ class FirstRun:
 
     def close(self) -> None:
         """Wait for what is running, and close the site where one was begun."""
+        self.work.wait()
         if self.site is not None:
             self.app.extensions[EXTENSION]["work"].wait()
             self.site.close()
@@ -99,8 +113,10 @@ class FirstRun:
         app.extensions[BEGUN] = {"run": self, "answers": {}}
         app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
         app.jinja_env.globals.update(folder=self.folder.absolute(), steps=STEPS, months=MONTHS, languages=AUTONYMS)
+        app.jinja_env.globals["starter_count"] = len(starter_names())
         app.context_processor(lambda: {"style_address": url_for("static", filename="field.css", v=style_mark(app))})
         app.before_request(_only_this_machine)
+        app.before_request(_show_progress)
         app.register_blueprint(pages)
         guard_first_run(app)
         app.after_request(_keep_nothing)
@@ -113,6 +129,13 @@ def _only_this_machine() -> None:
         address = address.ipv4_mapped
     if not address.is_loopback:
         raise WebError("a new site is set up at the laptop itself", hint="go to the laptop, and open its own address")
+
+
+def _show_progress() -> ResponseReturnValue | None:
+    """While the site begins, every page of setting up leads to that of its progress."""
+    if current_app.extensions[BEGUN]["run"].work.running and request.endpoint not in {"static", "first_run.now"}:
+        return redirect(_PROGRESS_PAGE, code=303)
+    return None
 
 
 def _keep_nothing(response: Response) -> Response:
@@ -148,8 +171,21 @@ def take(step: str) -> ResponseReturnValue:
         return _page(step, before[step], faults), 422
     if step != STEPS[-1]:
         return redirect(url_for("first_run.ask", step=STEPS[STEPS.index(step) + 1]), code=303)
-    current_app.extensions[BEGUN]["run"].begin({**before, step: typed})
-    return redirect(_NEXT_PAGE[one(typed, "network")], code=303)
+    run = current_app.extensions[BEGUN]["run"]
+    run.begin({**before, step: typed})
+    run.work.wait(AT_ONCE_SECONDS)
+    return redirect(_PROGRESS_PAGE, code=303)
+
+
+@pages.get(_PROGRESS_PAGE)
+def now() -> ResponseReturnValue:
+    """Say how far the beginning of the site is, or why it did not begin."""
+    last = current_app.extensions[BEGUN]["run"].work.last
+    if last is None:
+        return redirect(url_for("first_run.first"))
+    if not last.ended:
+        return render_template("first_now.html", last=last)
+    raise last.error or WebError("something broke while the site began", hint="nothing is left of it; try again")
 
 
 def _first_missing(step: str) -> str | None:

@@ -1,4 +1,4 @@
-"""Long work in the background: an exchange, shown while it runs.
+"""Long work in the background: an exchange, or the beginning of a site, shown while it runs.
 
 What it is: one thread at a time, and what it last said. What it is not: a queue. Its one rule: between two pieces of
 the work readers get their turn, and what went wrong is kept as a sentence for the page.
@@ -38,7 +38,7 @@ class Progressing:
 
 
 class Work:
-    """The one exchange that runs, or the last one that ran."""
+    """The one piece of work that runs, or the last one that ran."""
 
     def __init__(self, lock: threading.RLock) -> None:
         """Work under the site's lock."""
@@ -51,18 +51,18 @@ class Work:
         """True while something is being done."""
         return self.last is not None and not self.last.ended
 
-    def begin(self, place: str, do: Callable[[Progress], ExchangeReport]) -> None:
-        """Begin; the caller holds the site's lock, so two cannot begin at once."""
+    def begin(self, place: str, do: Callable[[Progress], ExchangeReport | None]) -> None:
+        """Begin; the caller holds the lock, so two cannot begin at once."""
         self.last = Progressing(place)
-        self._thread = threading.Thread(target=self._run, args=(self.last, do), name="exchange")
+        self._thread = threading.Thread(target=self._run, args=(self.last, do), name="long work")
         self._thread.start()
 
-    def wait(self) -> None:
-        """Wait until the work is done, as before closing the site."""
+    def wait(self, seconds: float | None = None) -> None:
+        """Wait until the work is done, as before closing the site; or for so long at most."""
         if self._thread is not None:
-            self._thread.join()
+            self._thread.join(seconds)
 
-    def _run(self, now: Progressing, do: Callable[[Progress], ExchangeReport]) -> None:
+    def _run(self, now: Progressing, do: Callable[[Progress], ExchangeReport | None]) -> None:
         with self._lock:
             turn = time.monotonic()
 

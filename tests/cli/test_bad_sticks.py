@@ -133,7 +133,7 @@ def test_a_bundle_cut_anywhere_is_never_half_taken(terminal: Terminal) -> None:
 def test_a_stick_of_another_network_is_left_alone(terminal: Terminal) -> None:
     normals = terminal.entry_file(NORMALS, "normals.csv")
     other = terminal.folder / "other"
-    words = ("new", "--network", "Other Circle", "--steward", "X1", "--name", "Other", "--letter", "X")
+    words = ("new", "--network", "Other Circle", "--steward", "X1", "--no-starters", "--name", "Other", "--letter", "X")
     place = ("--latitude", "1", "--elevation", "10", "--normals", normals)
     type_words("--site", other, *words, *place).done()
     type_words("--site", other, "exchange", terminal.stick()).done()

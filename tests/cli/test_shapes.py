@@ -92,9 +92,10 @@ def test_person_and_new(terminal: Terminal) -> None:
     words = ("--name", "Reed", "--letter", "R", "--latitude", "-6", "--elevation", "8", "--normals", normals)
     alone = type_words("--site", terminal.folder / "a", "new", *words, "--json").done().json
     assert (alone["letter"], alone["network"], len(alone["words"].split())) == ("R", None, 8)
-    founded = ("--network", "Reed Circle", "--steward", "R1")
+    founded = ("--network", "Reed Circle", "--steward", "R1", "--no-starters")
     said = type_words("--site", terminal.folder / "b", "new", *words, *founded, "--json").done().json
     assert DIGEST.fullmatch(said["network"])
+    assert said["entries"] == alone["entries"] == 0
     assert type_words("--site", terminal.folder / "b", "verify", "--json").done().json["ok"] is True
     assert type_words("--site", terminal.folder / "a", "calendar", "--json").done().json["windows"]
 

@@ -55,7 +55,7 @@ def set_up(page: Page, address: str) -> None:
     page.get_by_role("button", name="Go on: the first person").click()
     page.get_by_label("Passphrase", exact=True).fill(PASSPHRASE)
     page.get_by_label("The passphrase once more").fill(PASSPHRASE)
-    page.get_by_label("Join a network, by a stick that came from it.").check()
+    page.get_by_label("Join a network, by a stick that came from it").check()
     page.get_by_role("button", name="Begin the site").click()
     page.get_by_label("Passphrase").fill(PASSPHRASE)
     page.get_by_role("button", name="Sign in").click()

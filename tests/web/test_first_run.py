@@ -8,6 +8,7 @@ import re
 import signal
 import subprocess
 import sys
+import threading
 import urllib.request
 from typing import TYPE_CHECKING, Any
 
@@ -16,8 +17,9 @@ from werkzeug.test import Client
 
 from fieldbook.climate.normals import read_normals
 from fieldbook.notebook import Notebook
+from fieldbook.site import NewSite, begin_site, starters
 from fieldbook.site.beginning import is_vacant
-from fieldbook.web import serve_first_run
+from fieldbook.web import first_run, serve_first_run
 from fieldbook.web.first_run import FirstRun
 from fieldbook.web.here import WebError
 from tests.orrendal import FACTS, PASSPHRASE, site_facts
@@ -37,7 +39,7 @@ WHERE = {
     "frost": ["12", "1"],
 }
 CLIMATE = {"table": site_facts("T").normals}
-PEOPLE = {"number": "1", "passphrase": PASSPHRASE, "again": PASSPHRASE, "network": "alone"}
+PEOPLE = {"number": "1", "passphrase": PASSPHRASE, "again": PASSPHRASE, "network": "join"}
 PAGES: dict[str, dict[str, Any]] = {"who": WHO, "where": WHERE, "climate": CLIMATE, "people": PEOPLE}
 
 
@@ -68,6 +70,9 @@ class Beginner:
         token = re.search(r'name="csrf_token" value="([^"]+)"', self.page)
         assert token is not None
         response = self.client.post(f"/set-up/{step}", data={**answers, "csrf_token": token[1]}, follow_redirects=True)
+        if response.request.path == "/set-up/now" and response.status_code == 200:
+            self.run.work.wait()
+            return self.get("/set-up/now")
         self.page, self.status, self.went = response.get_data(as_text=True), response.status_code, response.request.path
         return self.page
 
@@ -140,6 +145,59 @@ def test_a_founded_network_has_the_first_person_as_its_signatory(beginner: Begin
     assert site.network_title == "Orrendal Garden Circle"
     assert "steward" in site.unlock("T1", PASSPHRASE).roles
     assert not site.waits
+
+
+def test_who_stays_alone_has_a_network_of_one_under_the_sites_own_name(beginner: Beginner) -> None:
+    beginner.fill_all(network="alone", title="typed and not meant")
+    site = beginner.run.site
+    assert site is not None
+    assert (site.network_title, site.cards()) == ("Thornpan Reception Camp", ())
+    assert site.unlock("T1", PASSPHRASE).roles == {"trainer", "steward"}
+
+
+def test_the_starter_entries_are_offered_and_come_in_unless_the_tick_is_taken_away(
+    beginner: Beginner, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(starters, "starter_names", lambda: ("aphid-soap", "leaf-box"))
+    for step in ("who", "where", "climate"):
+        beginner.fill(step, PAGES[step])
+    tick = '<input type="checkbox" name="starters" value="yes" checked>'
+    assert tick in beginner.get("/set-up/people")
+    beginner.fill("people", PEOPLE | {"network": ""})
+    assert tick not in beginner.page
+    beginner.fill("people", PEOPLE | {"network": "", "starters": "yes"})
+    assert tick in beginner.page
+    beginner.fill("people", PEOPLE | {"network": "alone", "starters": "yes"})
+    site = beginner.run.site
+    assert site is not None
+    assert [(card.standing, card.own) for card in site.cards()] == [("unchecked", True)] * 2
+
+
+def test_while_a_site_begins_each_page_shows_how_far_it_is_and_afterwards_leads_on(
+    beginner: Beginner, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told, go_on = threading.Event(), threading.Event()
+
+    def begin(folder: Path, facts: NewSite, *, progress: Any, **options: Any) -> None:
+        progress("writing the starter entries", 7, 18)
+        told.set()
+        go_on.wait(60)
+        begin_site(folder, facts, **options)
+
+    monkeypatch.setattr(first_run, "begin_site", begin)
+    monkeypatch.setattr(first_run, "AT_ONCE_SECONDS", 0.1)
+    monkeypatch.setattr(beginner.run.work, "wait", lambda seconds=None: told.wait(seconds))
+    beginner.fill_all(network="found", title="Orrendal Garden Circle")
+    for path in ("/", "/set-up/who", "/set-up/now"):
+        beginner.get(path)
+        assert (beginner.went, read_page(beginner.page).judged()) == ("/set-up/now", [])
+        assert "Writing the starter entries: 7 of 18." in beginner.page
+    assert 'http-equiv="refresh"' in beginner.page
+    monkeypatch.undo()
+    go_on.set()
+    beginner.run.work.wait()
+    beginner.get("/set-up/now")
+    assert (beginner.went, 'name="back" value="/running"' in beginner.page) == ("/people/sign-in", True)
 
 
 def test_afterwards_the_sheet_is_one_sign_in_away(beginner: Beginner) -> None:
