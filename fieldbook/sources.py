@@ -50,6 +50,12 @@ _TABLE: Final[tuple[Source, ...]] = (
     Source("fao56-annex2", _FAO56, "Annex 2, Tables 2.6 and 2.7", "secondary"),
     Source("manual3", _MANUAL3, "chapter 4", "read"),
     Source("ecocrop", "FAO Ecocrop, as carried by the package ecocrop 0.2.0", "", "read"),
+    Source(
+        "standard-atmosphere",
+        "ISO 2533:1975 Standard Atmosphere, alike in ICAO Doc 7488/3",
+        "Table 4: 6.5 K colder for each km of height, from -2 to 11 km",
+        "secondary",
+    ),
     Source("growing-period", "our rule, after FAO World Soil Resources Report 48/1 (1978)", "", "secondary"),
     Source("ours", "our own choice, stated where it is used", "", "computed"),
 )

@@ -166,6 +166,8 @@ def _barred(case: Case) -> Iterator[Remark]:
 def sources(case: Case) -> Iterator[str]:
     """Name document and table of each figure used; a figure from memory has none and is not named here."""
     yield from (f"evapotranspiration: {SOURCES[key].words}" for key in case.year.method.sources)
+    if case.year.normals.borrowed is not None:
+        yield f"temperatures moved in height: {SOURCES['standard-atmosphere'].words}"
     yield f"growing periods: {SOURCES['growing-period'].words}"
     yield f"effective rain: {SOURCES['manual3'].words}"
     for group, label in _SHOWN.items():

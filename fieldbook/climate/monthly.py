@@ -6,7 +6,7 @@ not: a silent choice: `method_used` says what was measured, what was filled in a
 Its one rule: one method a site, all the year, named in each answer.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal, get_args
 
 from fieldbook.climate import evapotranspiration as air
@@ -174,15 +174,24 @@ def method_used(normals: Normals, place: Place, *, method: Method = "penman-mont
         method: As for `monthly_climate`.
     """
     if method == "hargreaves":
-        return _HARGREAVES
+        return replace(_HARGREAVES, how_sure=_less_sure(normals, _HARGREAVES.how_sure))
+    own = normals.borrowed is None
     measured = ["rain, Tmin and Tmax", *(words for words, values in _optional(normals) if values is not None)]
     filled = _filled_in(normals, place)
-    sentence = f"FAO-56 Penman-Monteith (Eq 6); measured: {', '.join(measured)}"
+    sentence = f"FAO-56 Penman-Monteith (Eq 6); {'measured' if own else 'borrowed'}: {', '.join(measured)}"
     if filled:
         sentence += f"; filled in: {', '.join(filled)}"
     if normals.incomplete:
         sentence += f"; not used, since months are missing: {', '.join(normals.incomplete)}"
-    return MethodUsed(words=sentence, how_sure=_how_sure(normals, len(filled)), sources=("fao56-eq6",))
+    sure = _how_sure(normals, len(filled))
+    return MethodUsed(words=sentence, how_sure=_less_sure(normals, sure), sources=("fao56-eq6",))
+
+
+def _less_sure(normals: Normals, sure: str) -> str:
+    """How sure an answer is whose climate may be borrowed: that comes first."""
+    if normals.borrowed is None:
+        return sure
+    return f"climate of site {normals.borrowed.whose}, not of this place: dates and water are a first guess; {sure}"
 
 
 def _optional(normals: Normals) -> tuple[tuple[str, tuple[float, ...] | None], ...]:

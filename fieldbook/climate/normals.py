@@ -17,6 +17,7 @@ from itertools import pairwise
 from typing import Final
 
 from fieldbook.climate.bounds import MONTHS, ClimateError
+from fieldbook.climate.figures import plain
 
 LIMIT_CHARACTERS: Final = 65_536  # thirteen short lines; a thousand times that is no table of normals
 NEEDED: Final = ("month", "rain_mm", "tmin_c", "tmax_c")
@@ -62,6 +63,27 @@ class NormalsError(ClimateError):
         self.faults = faults
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Borrowed:
+    """From where normals come that were not gathered at the place itself.
+
+    Attributes:
+        whose: How people name the place that lent them, such as `C Cloudstep Terrace`.
+        height_difference_m: How much higher this place lies than that one [m]; negative where it lies lower.
+    """
+
+    whose: str
+    height_difference_m: float
+
+    @property
+    def height_words(self) -> str:
+        """How this place lies to that one, such as `300 m higher`."""
+        metres = round(abs(self.height_difference_m))
+        if metres == 0:
+            return "at the same height"
+        return f"{metres} m {'higher' if self.height_difference_m > 0 else 'lower'}"
+
+
 @dataclass(frozen=True, slots=True)
 class Normals:
     """Twelve months of a site's usual weather, January first.
@@ -74,6 +96,7 @@ class Normals:
         wind_m_s: Mean wind at 2 m [m/s], or None.
         sun_h: Mean bright sunshine a day [h], or None.
         incomplete: Names of the columns that were there with gaps and so count as not measured.
+        borrowed: From where they come, if they are another place's, moved to this one's height; None for its own.
     """
 
     rain_mm: tuple[float, ...]
@@ -83,6 +106,7 @@ class Normals:
     wind_m_s: tuple[float, ...] | None = None
     sun_h: tuple[float, ...] | None = None
     incomplete: tuple[str, ...] = ()
+    borrowed: Borrowed | None = None
 
     @property
     def tmean_c(self) -> tuple[float, ...]:
@@ -108,6 +132,20 @@ def read_normals(text: str) -> Normals:
     for number, row in enumerate(rows[1:], start=2):
         table.take(row, number)
     return table.normals()
+
+
+def write_normals(normals: Normals) -> str:
+    """Return normals as the table that `read_normals` reads, figures to two decimals; whose they are is not in it.
+
+    Args:
+        normals: Rain, Tmin and Tmax of each month; other columns where they were measured all year.
+    """
+    columns = [name for name in (*NEEDED[1:], *OPTIONAL) if getattr(normals, name) is not None]
+    lines = [",".join(("month", *columns))]
+    for index in range(MONTHS):
+        figures = (plain(getattr(normals, name)[index], places=2) for name in columns)
+        lines.append(",".join((str(index + 1), *figures)))
+    return "\n".join(lines) + "\n"
 
 
 def _rows(text: str) -> list[list[str]]:
@@ -197,7 +235,8 @@ class _Table:
             for column, by_month in self.values.items()
             if column not in self.gaps
         }
-        return Normals(**whole, incomplete=tuple(column for column in OPTIONAL if column in self.gaps))
+        gaps = tuple(column for column in OPTIONAL if column in self.gaps)
+        return Normals(**whole, incomplete=gaps, borrowed=None)
 
 
 def _month(cell: str) -> int | None:

@@ -52,6 +52,9 @@ WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "stands": "stands for years: without water in the dry months it rests or dies back",
         "nursery": "seedlings stand {least} to {most} days in a nursery before and need water there every day",
         "frost-unknown": "frost months are not stated; the mean minimum is {low} C in month {month}, so frost may come",
+        "borrowed": "the climate is borrowed from site {whose}; this site lies {height}: temperatures are moved by "
+        "6.5 C for each 1000 m, rain is left as it is there. Ask people who farm here when the rains come before you "
+        "rely on a date",
         "salt-unknown": "salty months are not stated: ask whether the water turns salty",
     }
 )

@@ -6,7 +6,7 @@ copied from elsewhere: two sites with one crop list get two calendars.
 Its one rule: a crop without a window is named with the reason, and a figure from memory is never shown as sourced.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -19,7 +19,7 @@ from fieldbook.climate.place import Place
 from fieldbook.climate.planting import Case, Opening, case_of, openings, thirstiest
 from fieldbook.climate.remarks import Remark, remark
 from fieldbook.climate.seasons import Period
-from fieldbook.climate.siteyear import SiteFacts, site_year
+from fieldbook.climate.siteyear import SiteFacts, SiteYear, site_year
 from fieldbook.climate.year import DAYS_BEFORE_MONTH, DAYS_IN_MONTH, DAYS_IN_YEAR, date_of_day, ring_day
 
 NOTHING_STATED: Final = SiteFacts()
@@ -148,7 +148,7 @@ class Calendar:
         months: Light and thirst of each month.
         periods: The growing periods.
         method: What the figures rest on.
-        notes: What the site did not state and should.
+        notes: Whose climate it is where that is borrowed, and what the site did not state and should.
     """
 
     windows: tuple[Window, ...]
@@ -206,8 +206,15 @@ def planting_windows(
         windows += sorted((_window(case, opening, found) for opening in found), key=lambda window: window.start_day)
         if not found:
             without.append(NoWindow(crop.crop_id, crop.common_name, tuple(why_none(case))))
-    notes = (remark("salt-unknown"),) if facts.watering and facts.salt_water_months is None else ()
-    return Calendar(tuple(windows), tuple(without), year.months, year.periods, year.method, notes)
+    return Calendar(tuple(windows), tuple(without), year.months, year.periods, year.method, tuple(_notes(year)))
+
+
+def _notes(year: SiteYear) -> Iterator[Remark]:
+    """Say what holds for the whole calendar: whose climate it is, and what the site should state."""
+    if (borrowed := year.normals.borrowed) is not None:
+        yield remark("borrowed", whose=borrowed.whose, height=borrowed.height_words)
+    if year.facts.watering and year.facts.salt_water_months is None:
+        yield remark("salt-unknown")
 
 
 def _window(case: Case, opening: Opening, found: tuple[Opening, ...]) -> Window:
