@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any
 from fieldbook.errors import FieldbookError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
     from pathlib import Path
 
 NOTEBOOK_VERSION = 1
@@ -160,8 +160,13 @@ class Notebook:
 
     def set_fact(self, name: str, value: Any) -> None:
         """Note one fact of the site (any JSON value)."""
+        self.set_facts({name: value})
+
+    def set_facts(self, facts: Mapping[str, Any]) -> None:
+        """Note several facts of the site at once: all of them, or none."""
+        rows = [(name, json.dumps(value, ensure_ascii=False)) for name, value in facts.items()]
         with self.together():
-            self._db.execute("INSERT OR REPLACE INTO fact VALUES (?,?)", (name, json.dumps(value, ensure_ascii=False)))
+            self._db.executemany("INSERT OR REPLACE INTO fact VALUES (?,?)", rows)
 
     def add_person(self, person: Person) -> None:
         """Note a person and their locked key.

@@ -10,7 +10,16 @@ from sync.canonical import canonical_bytes, parse_canonical
 from sync.carrier import CarrierError, FolderCarrier
 from sync.charter import Charter, Heard, Heartbeat, Judgement, Verdict, last_statements
 from sync.errors import LocalError, RemoteError, SyncError, UnknownVersionError
-from sync.exchange import ExchangeReport, Lacks, begin_log, carrier_lacks, exchange, leave_joining, read_network
+from sync.exchange import (
+    ExchangeReport,
+    Lacks,
+    begin_log,
+    carrier_lacks,
+    exchange,
+    leave_joining,
+    look_at,
+    read_network,
+)
 from sync.intake import Problem, Refusal, beat, check_store, heard, write
 from sync.keys import SigningKey, fingerprint_words, is_fingerprint_of, lock_key, self_test, unlock_key, verify
 from sync.network import (
@@ -80,6 +89,7 @@ __all__ = [
     "last_statements",
     "leave_joining",
     "lock_key",
+    "look_at",
     "parse_canonical",
     "parse_joining",
     "parse_network",

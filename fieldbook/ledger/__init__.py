@@ -8,6 +8,7 @@ of ``sync`` is known above it.
 from fieldbook.ledger.book import Ledger
 from fieldbook.ledger.keys import Key, key_from_file, lock_key, make_key, secret_of, unlock_key
 from fieldbook.ledger.kinds import KINDS
+from fieldbook.ledger.looking import looking_at
 from fieldbook.ledger.sealing import begin_log_anew, copy_database, invent_phrase, read_phrase, sealing, unsealing
 from fieldbook.ledger.values import ExchangeReport, Join, LedgerError, Refused, Said
 
@@ -25,6 +26,7 @@ __all__ = [
     "invent_phrase",
     "key_from_file",
     "lock_key",
+    "looking_at",
     "make_key",
     "read_phrase",
     "sealing",

@@ -102,6 +102,10 @@ BODIES: Final = MappingProxyType(
             languages=ListOf(item=TAG, max_items=20),
             latitude_deg=Field(shape=Whole(low=-90, high=90), about="Rounded to 1 degree."),
             elevation_m=Field(shape=Whole(low=-500, high=9000), about="Rounded to 100 m."),
+            climate_from=Field(
+                shape=IDENTIFIER,
+                about="The key of the site whose climate this one borrows; it then states no months of its own.",
+            ),
             rain_mm=Field(shape=ListOf(item=Whole(high=3000), max_items=_MONTHS), about="By month, rounded to 5 mm."),
             tmin_c=Field(
                 shape=ListOf(item=Number(low=-60, high=60), max_items=_MONTHS), about="By month, rounded to 0.5 °C."

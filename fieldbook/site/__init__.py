@@ -2,7 +2,8 @@
 
 The classes stand on one another like shelves, each with its own subject: ``parts`` (what it is made of), ``travel``
 (exchange, view, index), ``reading`` (what people see), ``writing``, ``reviewing``, ``season`` (climate and calendar),
-``joining`` (network and roles), ``beginning`` (new sites and people). ``Site`` is the topmost and adds nothing.
+``joining`` (network and roles), ``borrowing`` (another site's climate), ``beginning`` (new sites and people). ``Site``
+is the topmost and adds nothing.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 from fieldbook.errors import FieldbookError
 from fieldbook.site.backup import BackedUp, back_up, free_name
 from fieldbook.site.beginning import Beginning, Founding, NewSite, begin_site, months_from_text
+from fieldbook.site.borrowing import Lender, lenders_on
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.restoring import Restored, restore
 from fieldbook.site.season import climate_of
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
 __all__ = [
     "BackedUp",
     "Founding",
+    "Lender",
     "NewSite",
     "PhotoIn",
     "Restored",
@@ -33,6 +36,7 @@ __all__ = [
     "begin_site",
     "climate_of",
     "free_name",
+    "lenders_on",
     "months_from_text",
     "photo_from_file",
     "photos_beside",

@@ -16,7 +16,7 @@ from fieldbook.languages import checked_tag
 from fieldbook.ledger import Key, Ledger, lock_key, make_key
 from fieldbook.notebook import Notebook, Person, write_private_file
 from fieldbook.site.backup import sync_folder
-from fieldbook.site.joining import Joining
+from fieldbook.site.borrowing import Borrowing
 from fieldbook.site.parts import SiteError, system_clock
 from fieldbook.site.people import check_label, check_passphrase
 from fieldbook.site.season import place_from_text
@@ -24,7 +24,7 @@ from fieldbook.site.starters import write_starters
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Mapping, Sequence
     from pathlib import Path
 
     Progress = Callable[[str, int, int], None]
@@ -37,7 +37,8 @@ class NewSite:
     """What a new site says of itself; all of it stays in its notebook, exactly as given.
 
     ``latitude_deg`` [°, south negative] and ``elevation_m`` [m] are decimal strings; ``normals`` is the CSV text of
-    twelve months; ``watering`` says that there is water for plants outside the rains.
+    twelve months; ``watering`` says that there is water for plants outside the rains; ``borrowed_climate`` says whose
+    months these are where they are not its own (``Lender.lent_facts``).
     """
 
     name: str
@@ -50,6 +51,7 @@ class NewSite:
     watering: bool = False
     frost_months: tuple[int, ...] = ()
     salt_water_months: tuple[int, ...] = ()
+    borrowed_climate: Mapping[str, Any] | None = None
 
     def check(self) -> None:
         """Check every fact.
@@ -266,7 +268,7 @@ def _take_up_starters(
         site.close()
 
 
-class Beginning(Joining):
+class Beginning(Borrowing):
     """People of a site, and what they sign in with."""
 
     def add_person(self, label: str, *, role: str, passphrase: str) -> Person:

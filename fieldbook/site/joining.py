@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from fieldbook.ledger import ExchangeReport, Join
     from fieldbook.notebook import Person
 
+PLACE_SAID = "fieldbook/site"
+
 
 @dataclass(frozen=True)
 class Admitted:
@@ -34,36 +36,45 @@ class Joining(Season):
     """How a site comes to be known, and who may do what."""
 
     def settle(self) -> None:
-        """Say what every site says of itself once: its people, and its rounded climate and languages."""
+        """Say what every site says of itself: its people, and its rounded climate and languages, anew where changed."""
         if self.ledger is None:
             return
-        said = self.ledger.said_by(self.site_key.public)
-        introduced = {body["key"] for kind, body in said if kind == "sync/person" and "key" in body}
+        said = [one for one in self.ledger.all_said() if one.author == self.site_key.public]
+        introduced = {(one.body or {}).get("key") for one in said if one.kind == "sync/person"}
         for person in self.notebook.people():
             if person.key not in introduced:
                 self.introduce(person)
-        if all(kind != "fieldbook/site" for kind, _ in said):
-            self._say_as_site("fieldbook/site", self.rounded_facts())
+        places, facts = [one for one in said if one.kind == PLACE_SAID], self.rounded_facts()
+        if not places or places[-1].body not in (None, facts):  # what was taken back is not said again
+            self._say_as_site(PLACE_SAID, facts, after=[one.id for one in places[-1:]])
 
     def introduce(self, person: Person) -> None:
         """Say that this key is this person here."""
         self._say_as_site("sync/person", {"key": person.key, "name": person.label, "role": person.role})
 
     def rounded_facts(self) -> dict[str, Any]:
-        """What leaves the site of its place: latitude to 1°, height to 100 m, rain to 5 mm, temperature to 0.5 °C."""
-        place = self.place()
-        normals = self.normals()
-        return {
+        """What leaves the site of its place: latitude to 1°, height to 100 m, rain to 5 mm, temperature to 0.5 °C.
+
+        A climate that is borrowed stays out, so that nobody borrows it again as if it had been measured here.
+        """
+        place, normals, borrowed = self.place(), self.normals(), self.borrowed_climate
+        where = {
             "languages": list(self.languages),
             "latitude_deg": round(place.latitude_deg),
             "elevation_m": round(place.elevation_m / 100) * 100,
+        }
+        if borrowed is not None:
+            return where | {"climate_from": borrowed["site"]}
+        return where | {
             "rain_mm": [round(value / 5) * 5 for value in normals.rain_mm],
             "tmin_c": [_half(value) for value in normals.tmin_c],
             "tmax_c": [_half(value) for value in normals.tmax_c],
         }
 
-    def _say_as_site(self, kind: str, body: dict[str, Any]) -> str:
-        statement = self.need_ledger().say(self.site_key, kind, body, time=self.claimed_time(), random=self.random)
+    def _say_as_site(self, kind: str, body: dict[str, Any], after: Sequence[str] = ()) -> str:
+        statement = self.need_ledger().say(
+            self.site_key, kind, body, after=after, time=self.claimed_time(), random=self.random
+        )
         self.refresh_view()
         return statement
 

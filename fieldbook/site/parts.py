@@ -46,6 +46,11 @@ def system_clock() -> dt.datetime:
     return dt.datetime.now(dt.UTC)  # noqa: TID251  (the one place where time enters)
 
 
+def time_claimed(now: dt.datetime) -> str | None:
+    """A time as a statement or a note may claim it; none where a clock that says so cannot be right."""
+    return f"{now:%Y-%m-%dT%H:%M:%SZ}" if CLOCK_FLOOR <= now < CLOCK_CEILING else None
+
+
 class SiteParts:
     """The wiring of one open site; what it can do stands in the classes built on this one."""
 
@@ -110,7 +115,7 @@ class SiteParts:
     def clock_doubt(self) -> str | None:
         """A sentence where this machine's clock cannot be right, else None. Nothing is ever blocked by it."""
         now = self.clock()
-        if CLOCK_FLOOR <= now < CLOCK_CEILING:
+        if time_claimed(now) is not None:
             return None
         return (
             f"This laptop's clock says {now.day} {now:%B} {now.year}, which cannot be right. "
@@ -131,7 +136,7 @@ class SiteParts:
 
     def claimed_time(self) -> str | None:
         """The time that a statement may claim; none where the clock is in doubt."""
-        return None if self.clock_doubt else f"{self.clock():%Y-%m-%dT%H:%M:%SZ}"
+        return time_claimed(self.clock())
 
     def need_ledger(self) -> Ledger:
         """The ledger.

@@ -6,13 +6,14 @@ Reads the notebook and the crop table, writes nothing. Its one rule: the calenda
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.charts import Bar, Strip, YearWords, year_picture
 from fieldbook.climate.crops import Crop, read_crops
 from fieldbook.climate.monthly import method_used, monthly_climate
-from fieldbook.climate.normals import read_normals
+from fieldbook.climate.normals import Borrowed, read_normals
 from fieldbook.climate.place import Place
 from fieldbook.climate.seasons import growing_periods
 from fieldbook.climate.siteyear import SiteFacts
@@ -81,7 +82,10 @@ def climate_of(normals: str, *, latitude_deg: str, elevation_m: str, setting: st
         FieldbookError: something in it cannot be right.
     """
     place = place_from_text(latitude_deg=latitude_deg, elevation_m=elevation_m, setting=setting)
-    table = read_normals(normals)
+    return _climate_document(read_normals(normals), place)
+
+
+def _climate_document(table: Normals, place: Place) -> dict[str, Any]:
     months = monthly_climate(table, place)
     periods = growing_periods(rain_mm=table.rain_mm, eto_mm=[month.eto_mm for month in months])
     used = method_used(table, place)
@@ -98,8 +102,22 @@ class Season(Reviewing):
     """What grows here, and when."""
 
     def normals(self) -> Normals:
-        """The site's twelve months, exactly; they stay here."""
-        return read_normals(str(self.notebook.fact("normals")))
+        """The twelve months that this site goes by, exactly; they stay here, and say so where they are borrowed."""
+        table, lent = read_normals(str(self.notebook.fact("normals"))), self.borrowed_climate
+        if lent is None:
+            return table
+        whose = f"{lent['letter']} {lent['name']}"
+        return replace(table, borrowed=Borrowed(whose=whose, height_difference_m=float(lent["height_difference_m"])))
+
+    @property
+    def borrowed_climate(self) -> dict[str, Any] | None:
+        """Whose climate this site goes by, at which difference in height and since when; None where it is its own."""
+        found: dict[str, Any] | None = self.notebook.fact("borrowed_climate")
+        return found
+
+    def climate_document(self) -> dict[str, Any]:
+        """The site's months of light and thirst and its growing periods as JSON, and whose climate it is."""
+        return _climate_document(self.normals(), self.place()) | {"borrowed_climate": self.borrowed_climate}
 
     def place(self) -> Place:
         """Where the site is, exactly; it stays here."""
@@ -132,8 +150,8 @@ class Season(Reviewing):
         )
 
     def calendar_document(self, *, crops: Sequence[str] = ()) -> dict[str, Any]:
-        """The calendar as JSON."""
-        return self.calendar(crops=crops).as_value()
+        """The calendar as JSON, and whose climate it is computed from."""
+        return self.calendar(crops=crops).as_value() | {"borrowed_climate": self.borrowed_climate}
 
     def year_picture(self, calendar: Calendar) -> str:
         """The site's year as one SVG: rain, evaporation, temperature, and the windows of these crops."""

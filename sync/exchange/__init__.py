@@ -5,6 +5,7 @@ everything that the carrier lacks is left, whatever anybody says that they hold.
 """
 
 from sync.exchange.joining import leave_joining, read_network
+from sync.exchange.looking import look_at
 from sync.exchange.preview import Lacks, carrier_lacks
 from sync.exchange.report import Carrier, ExchangeReport, Progress
 from sync.exchange.sealing import begin_log
@@ -19,5 +20,6 @@ __all__ = [
     "carrier_lacks",
     "exchange",
     "leave_joining",
+    "look_at",
     "read_network",
 ]
