@@ -8,7 +8,19 @@ was acknowledged is ever lost.
 from sync.attachments import Attachments, attachment_id
 from sync.canonical import canonical_bytes, parse_canonical
 from sync.carrier import CarrierError, FolderCarrier
-from sync.charter import Charter, Heard, Heartbeat, Judgement, Verdict, last_statements
+from sync.charter import (
+    Charter,
+    Heard,
+    Heartbeat,
+    Judgement,
+    Supposed,
+    Tally,
+    Verdict,
+    Version,
+    last_statements,
+    suppose,
+    words_kept,
+)
 from sync.errors import LocalError, RemoteError, SyncError, UnknownVersionError
 from sync.exchange import (
     ExchangeReport,
@@ -68,9 +80,12 @@ __all__ = [
     "Statement",
     "Steward",
     "Store",
+    "Supposed",
     "SyncError",
+    "Tally",
     "UnknownVersionError",
     "Verdict",
+    "Version",
     "ask_to_join",
     "attachment_id",
     "author_statement",
@@ -98,7 +113,9 @@ __all__ = [
     "read_network",
     "read_phrase",
     "self_test",
+    "suppose",
     "unlock_key",
     "verify",
+    "words_kept",
     "write",
 ]

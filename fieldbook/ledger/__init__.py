@@ -10,17 +10,33 @@ from fieldbook.ledger.keys import Key, key_from_file, lock_key, make_key, secret
 from fieldbook.ledger.kinds import KINDS
 from fieldbook.ledger.looking import looking_at
 from fieldbook.ledger.sealing import begin_log_anew, copy_database, invent_phrase, read_phrase, sealing, unsealing
-from fieldbook.ledger.values import ExchangeReport, Join, LedgerError, Refused, Said
+from fieldbook.ledger.values import (
+    ExchangeReport,
+    Join,
+    Known,
+    LedgerError,
+    Motion,
+    Outcome,
+    Refused,
+    RivalList,
+    Said,
+    Stop,
+)
 
 __all__ = [
     "KINDS",
     "ExchangeReport",
     "Join",
     "Key",
+    "Known",
     "Ledger",
     "LedgerError",
+    "Motion",
+    "Outcome",
     "Refused",
+    "RivalList",
     "Said",
+    "Stop",
     "begin_log_anew",
     "copy_database",
     "invent_phrase",

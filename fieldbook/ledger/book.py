@@ -10,6 +10,7 @@ import re
 from typing import TYPE_CHECKING, Any
 
 import sync
+from fieldbook.ledger.charter import LedgerCharter
 from fieldbook.ledger.keys import Key, plainly
 from fieldbook.ledger.kinds import KINDS
 from fieldbook.ledger.values import ExchangeReport, Join, LedgerError, Refused, Said
@@ -23,7 +24,7 @@ def _digest(value: Any) -> str:
     return hashlib.sha256(sync.canonical_bytes(value)).hexdigest()
 
 
-class Ledger:
+class Ledger(LedgerCharter):
     """What one site holds of its network: statements, roles, attachments; and the way in and out."""
 
     def __init__(self, store: sync.Store) -> None:
@@ -292,27 +293,6 @@ class Ledger:
     def joins_waiting(self) -> tuple[Join, ...]:
         """The sites that asked to join and are not granted yet."""
         return tuple(Join(one.site.key, one.site.letter, one.site.name) for one in self._store.joins())
-
-    def next_stewards(
-        self, stewards: Sequence[Mapping[str, str]], *, threshold: int
-    ) -> tuple[dict[str, Any], tuple[str, ...]]:
-        """Body and ``after`` of one voice for the next stewards; a body that others stated already is joined."""
-        charter = self._store.charter
-        after = charter.answers()
-        listed = sorted((dict(one) for one in stewards), key=lambda one: one["key"])
-        for version in charter.proposed:
-            said = self.said(version.voices[0])
-            body = {} if said is None or said.body is None else dict(said.body)
-            if body.get("stewards") == listed and version.threshold == threshold:
-                return body, after
-        before = {one.key: sync.last_statements(self._store.statements(), one.key) for one in charter.stewards}
-        body = {
-            "before": {key: sorted(ids) for key, ids in before.items()},
-            "stewards": listed,
-            "threshold": threshold,
-            "version": charter.next_version(),
-        }
-        return body, after
 
     # carriers
 

@@ -57,6 +57,95 @@ class Said:
 
 
 @dataclass(frozen=True)
+class Known:
+    """A key that was named in the network.
+
+    Attributes:
+        key: 64 hex.
+        label: how people know it: ``C3``, or ``T`` for a site.
+        words: its fingerprint in short words.
+        site: the key of the site where it is, or None.
+        is_site: True for a site's own key.
+        roles: the roles in force; none where it is stopped.
+        stopped: True where a steward stopped it and nobody lifted that.
+    """
+
+    key: str
+    label: str
+    words: str
+    site: str | None
+    is_site: bool
+    roles: frozenset[str]
+    stopped: bool
+
+
+@dataclass(frozen=True)
+class Motion:
+    """What some stewards have said and lacks more voices: a reviewer, the next stewards, or the lifting of a stop.
+
+    Attributes:
+        id: a statement that says it, or the stop to be lifted; its name for people.
+        kind: of the statement that each voice makes.
+        key: whom it concerns; empty for the next stewards.
+        body: what each voice says.
+        after: what each voice answers.
+        said: labels of those whose voices count.
+        earlier: labels of those who said it, but before the stewards or the stops changed: they say it again.
+        spoken: the keys of ``said``.
+        lacking: how many more voices it takes.
+    """
+
+    id: str
+    kind: str
+    key: str
+    body: Mapping[str, Any]
+    after: tuple[str, ...]
+    said: tuple[str, ...]
+    earlier: tuple[str, ...]
+    spoken: frozenset[str]
+    lacking: int
+
+
+@dataclass(frozen=True)
+class RivalList:
+    """One of several lists of stewards that stand beside one another: its stewards, threshold, and who stated it."""
+
+    name: str
+    stewards: tuple[str, ...]
+    threshold: int
+    said: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Stop:
+    """A stop that stands: its statement, who said it, the last statements that it leaves standing, the claimed time."""
+
+    id: str
+    by: str
+    last: tuple[str, ...]
+    time: str | None
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What would change if something were said.
+
+    Attributes:
+        set_aside: ids of statements that stand now and would not then.
+        back: ids of statements that would stand and do not now.
+        lost: labels with the roles that would no longer be in force.
+        gained: labels with the roles that would come into force.
+        rivals: how many lists of stewards would stand beside one another; 0 when all would be well.
+    """
+
+    set_aside: tuple[str, ...]
+    back: tuple[str, ...]
+    lost: tuple[tuple[str, frozenset[str]], ...]
+    gained: tuple[tuple[str, frozenset[str]], ...]
+    rivals: int
+
+
+@dataclass(frozen=True)
 class Refused:
     """A file that was not taken: which, why, and what to do."""
 

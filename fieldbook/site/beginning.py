@@ -16,9 +16,9 @@ from fieldbook.languages import checked_tag
 from fieldbook.ledger import Key, Ledger, lock_key, make_key
 from fieldbook.notebook import Notebook, Person, write_private_file
 from fieldbook.site.backup import sync_folder
-from fieldbook.site.borrowing import Borrowing
 from fieldbook.site.parts import SiteError, system_clock
 from fieldbook.site.people import check_label, check_passphrase
+from fieldbook.site.roles import Roles
 from fieldbook.site.season import place_from_text
 from fieldbook.site.starters import write_starters
 
@@ -268,7 +268,7 @@ def _take_up_starters(
         site.close()
 
 
-class Beginning(Borrowing):
+class Beginning(Roles):
     """People of a site, and what they sign in with."""
 
     def add_person(self, label: str, *, role: str, passphrase: str) -> Person:

@@ -1,4 +1,4 @@
-"""Joining a network, and the roles that stewards give.
+"""Joining a network.
 
 Its one rule: every step is one statement that anybody can check later; nothing here decides what counts, ``sync`` does.
 """
@@ -33,7 +33,7 @@ class Admitted:
 
 
 class Joining(Season):
-    """How a site comes to be known, and who may do what."""
+    """How a site comes to be known."""
 
     def settle(self) -> None:
         """Say what every site says of itself: its people, and its rounded climate and languages, anew where changed."""
@@ -171,17 +171,6 @@ class Joining(Season):
         join = self.join_of(words)
         statement = self.admit(words, signer=signer)
         return Admitted(join, statement, self.exchange(carrier))
-
-    def grant_reviewer(self, key: str, name: str, site: str, *, scope: Sequence[str] = (), signer: Signer) -> str:
-        """One steward's voice for making this key a reviewer; enough voices with the same body grant it."""
-        body = {"key": key, "name": name, "role": "reviewer", "scope": sorted(scope), "site": site}
-        return self._say_as(signer, "sync/grant", body)
-
-    def state_stewards(self, stewards: Sequence[dict[str, str]], *, threshold: int, signer: Signer) -> str:
-        """One voice for the next version of the stewards, or for one that others have stated already."""
-        ledger = self.need_ledger()
-        body, after = ledger.next_stewards(stewards, threshold=threshold)
-        return self._say_as(signer, "sync/stewards", body, after=after)
 
     def _say_as(self, signer: Signer, kind: str, body: dict[str, Any], after: Sequence[str] = ()) -> str:
         statement = self.need_ledger().say(

@@ -4,9 +4,9 @@ Not a place that keeps anything, and no garden is known here. One rule: every or
 repetition and every partition of one set gives one judgement.
 
 Rooms: `forms` (bodies as values), `chains` (who said what after what), `versions` and `voices` (stewards),
-`cuts` (keys that are stopped), `grants` and `roles` (what is given, and the charter as people ask it),
-`redactions`, `settling` (what waits for what), `verdict`, `judgement` (the order of all this);
-`heartbeats` (how much is stopped, for people).
+`cuts` (keys that are stopped), `handing_over` (what a next version keeps), `grants` and `roles` (what is given,
+and the charter as people ask it), `redactions`, `settling` (what waits for what), `verdict`, `judgement` (the order
+of all this), `supposing` (what would come of a word), `heartbeats` (how much is stopped, for people).
 
 Readings chosen where the rules leave room; each is the one that lets less happen:
 
@@ -27,11 +27,14 @@ Readings chosen where the rules leave room; each is the one that lets less happe
 """
 
 from sync.charter.chains import last_statements
+from sync.charter.handing_over import words_kept
 from sync.charter.heartbeats import Heard, Heartbeat
 from sync.charter.judgement import Footing, Held, Judgement, judge, judge_more, sites_to_take
 from sync.charter.roles import Charter, PersonRole, ReviewerRole, SiteRole
+from sync.charter.supposing import Supposed, suppose
 from sync.charter.verdict import Verdict
 from sync.charter.versions import Version
+from sync.charter.voices import Tally
 
 __all__ = [
     "Charter",
@@ -43,10 +46,14 @@ __all__ = [
     "PersonRole",
     "ReviewerRole",
     "SiteRole",
+    "Supposed",
+    "Tally",
     "Verdict",
     "Version",
     "judge",
     "judge_more",
     "last_statements",
     "sites_to_take",
+    "suppose",
+    "words_kept",
 ]

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from sync.charter.chains import Chains
-    from sync.charter.voices import Ballot, Voices
+    from sync.charter.voices import Ballot, Tally, Voices
     from sync.statement import Statement
 
 
@@ -47,6 +47,7 @@ class Cuts:
         self._lifting: defaultdict[str, Ballot] = defaultdict(voices.ballot)
         self._good: dict[str, frozenset[str]] = {}
         self.by_key: dict[str, tuple[tuple[str, ...], ...]] = {}
+        self.standing: dict[str, tuple[str, ...]] = {}
         self.verdicts: dict[str, Verdict] = {}
 
     def fold(self, revocations: Iterable[Statement], reinstatements: Iterable[Statement]) -> None:
@@ -58,11 +59,19 @@ class Cuts:
             self._count(statement)
         for statement in lifting:
             self.verdicts[statement.id] = self._reinstatement(statement)
-        standing: defaultdict[str, set[tuple[str, ...]]] = defaultdict(set)
+        standing: defaultdict[str, list[str]] = defaultdict(list)
         for identity, revoked in self._stopping.items():
             if not self._is_lifted(identity):
-                standing[revoked.key].add(revoked.last)
-        self.by_key = {key: tuple(sorted(cuts)) for key, cuts in standing.items()}
+                standing[revoked.key].append(identity)
+        self.standing = {key: tuple(sorted(ids)) for key, ids in standing.items()}
+        self.by_key = {
+            key: tuple(sorted({self._stopping[identity].last for identity in ids})) for key, ids in standing.items()
+        }
+
+    def tallies(self) -> dict[str, Tally]:
+        """For each revocation that stands and that somebody would lift: how far the lifting is."""
+        open_ids = (identity for ids in self.standing.values() for identity in ids if identity in self._lifting)
+        return {identity: self._lifting[identity].tally() for identity in open_ids}
 
     def sets_aside(self, statement: Statement) -> bool:
         """Whether a revocation sets this statement aside."""

@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from sync.charter.roles import Charter
+    from sync.charter.voices import Tally
     from sync.network import Network
     from sync.statement import KindRule, Statement
 
@@ -88,6 +89,9 @@ class Judgement:
         redacted_by: For each of them the ids of the redactions that may take it, sorted.
         files_gone: Ids of attachments that are taken back, which nobody fetches.
         sites_taken: Keys of the sites whose bundles are taken in.
+        stops: By key, the ids of the revocations that stand, sorted.
+        tallies: For what lacks voices how far it is: by the id of each voice for a reviewer, and by the id of each
+            revocation that somebody would lift.
         footing: What `judge_more` stands on.
     """
 
@@ -97,6 +101,8 @@ class Judgement:
     redacted_by: Mapping[str, tuple[str, ...]]
     files_gone: frozenset[str]
     sites_taken: frozenset[str]
+    stops: Mapping[str, tuple[str, ...]]
+    tallies: Mapping[str, Tally]
     footing: Footing
 
 
@@ -190,6 +196,8 @@ class _Judging:
             redacted_by=redacted_by,
             files_gone=self._redactions.files(verdicts, redacted_by),
             sites_taken=self._sites_taken(),
+            stops=self._cuts.standing,
+            tallies=self._cuts.tallies() | settling.tallies(),
             footing=self._footing(verdicts, adopted),
         )
 

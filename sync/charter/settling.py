@@ -45,7 +45,7 @@ if TYPE_CHECKING:
 
     from sync.charter.grants import Granted
     from sync.charter.redactions import Redactions
-    from sync.charter.voices import Ballot, Voices
+    from sync.charter.voices import Ballot, Tally, Voices
     from sync.statement import KindRule, Statement
 
 _OWN_SIGNERS: Mapping[str, frozenset[str]] = {
@@ -178,6 +178,10 @@ class WholeSettling(Settling):
         self._ballots: dict[bytes, Ballot] = {}
         self._saying: defaultdict[bytes, list[Statement]] = defaultdict(list)
         self._for_site: defaultdict[str, list[Statement]] = defaultdict(list)
+
+    def tallies(self) -> dict[str, Tally]:
+        """For each voice for a reviewer that is not enough yet: how far the grant is."""
+        return {statement.id: self._ballots[same].tally() for same, said in self._saying.items() for statement in said}
 
     def decide(self, statement: Statement) -> Verdict:
         """The verdict of any statement but the three of stewardship, which are settled before."""

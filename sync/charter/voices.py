@@ -11,12 +11,29 @@ speaks with each of them in which its author is a steward.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from sync.charter.chains import Chains
     from sync.charter.versions import Version, Versions
     from sync.statement import Statement
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """How far something is that takes the voices of several stewards.
+
+    Attributes:
+        said: Keys whose voices count with those who may speak now, sorted.
+        earlier: Keys that said it with a version answered since, sorted: they would have to say it again.
+        lacking: How many more voices it takes.
+    """
+
+    said: tuple[str, ...]
+    earlier: tuple[str, ...]
+    lacking: int
+
 
 Spoken = tuple[frozenset[str], ...]  # per head, the versions in which the author speaks as a steward, or empty
 
@@ -103,3 +120,12 @@ class Ballot:
             any(len(said) >= self._versions.in_force[name].threshold for name, said in authors.items())
             for authors in self._authors
         )
+
+    def tally(self) -> Tally:
+        """Who has said it and how many lack, counted with the heads alone: nobody can still speak with an older one."""
+        heads = self._versions.heads
+        at_heads = [authors.get(head.name, set()) for head, authors in zip(heads, self._authors, strict=True)]
+        said = set.intersection(*at_heads)
+        everyone = {author for authors in self._authors for names in authors.values() for author in names}
+        lacking = max(head.threshold - len(authors) for head, authors in zip(heads, at_heads, strict=True))
+        return Tally(tuple(sorted(said)), tuple(sorted(everyone - said)), max(0, lacking))

@@ -139,6 +139,14 @@ class Statements:
         rows = self._database.rows(f"SELECT id FROM statements WHERE kind IN ({marks}) ORDER BY number", names)  # noqa: S608
         return [name.hex() for (name,) in rows]
 
+    def of_author(self, author: str) -> list[Statement]:
+        """All that one key said, in (depth, id) order."""
+        rows = self._database.rows(
+            f"SELECT {_COLUMNS} FROM statements WHERE author = ? ORDER BY depth, id",  # noqa: S608
+            (bytes.fromhex(author),),
+        )
+        return [_statement(row) for row in rows]
+
     def is_listed_rightly(self, statement: Statement) -> bool:
         """Whether author, previous and kind of a statement stand in its row as in its header."""
         row = self._database.row(

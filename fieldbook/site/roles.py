@@ -1,0 +1,307 @@
+"""Who may do what: reviewers made, signatories named, keys stopped and allowed again, words taken back in.
+
+Its one rule: every step is one statement of one person, which anybody can check later; nothing here decides what
+counts, ``sync`` does. One signatory suffices to stop, and it takes several to allow.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.ledger import Ledger
+from fieldbook.site.borrowing import Borrowing
+from fieldbook.site.parts import Signer, SiteError
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable, Sequence
+
+    from fieldbook.ledger import Known, Motion, Outcome, Said
+
+ANSWERS_MAX = 64  # so many statements one adoption can name; the form of a statement allows no more
+_SHOWN_ID = 8
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """What a stop leaves standing: all that is here, nothing, or what was said before the first doubted words.
+
+    Attributes:
+        since: ids of the first words that are doubted; they and all that this key said after them are set aside.
+        everything: True where all that the key ever said is doubted.
+    """
+
+    since: tuple[str, ...] = ()
+    everything: bool = False
+
+
+class Roles(Borrowing):
+    """Giving and taking roles, a voice at a time."""
+
+    # whom and what a person means
+
+    def key_named(self, text: str) -> Known:
+        """The key that a person names by its label, or by its eight words.
+
+        Raises:
+            SiteError: no key of the network is called so.
+        """
+        known = self.need_ledger().known()
+        for one in known:
+            if one.label == text.strip() or Ledger.same_words(one.key, text):
+                return one
+        raise SiteError(
+            f"nobody in the network is called {text.strip()!r}", hint="`who` and the page of people list everybody"
+        )
+
+    def person_of_words(self, words: str) -> Known:
+        """The person whose fingerprint words these are: what is compared by voice before anything is given.
+
+        Raises:
+            SiteError: nobody in the network has these words.
+        """
+        for one in self.need_ledger().known():
+            if not one.is_site and Ledger.same_words(one.key, words):
+                return one
+        raise SiteError(
+            "no person of the network has these words",
+            hint="their site says them on its page of people; if they are new there, take in a stick from it first",
+        )
+
+    def is_signatory(self, signer: Signer | None) -> bool:
+        """True where this person's voice counts for stops, liftings and lists of signatories, stopped or not."""
+        return signer is not None and self.ledger is not None and self.ledger.is_signatory(signer.key.public)
+
+    def _check_signatory(self, signer: Signer) -> Ledger:
+        ledger = self.need_ledger()
+        if not ledger.is_signatory(signer.key.public):
+            raise SiteError(
+                f"{signer.label} is no signatory of the network", hint="the page of people names the signatories"
+            )
+        return ledger
+
+    # reviewers
+
+    def grant_reviewer(self, key: str, name: str, site: str, *, scope: Sequence[str] = (), signer: Signer) -> str:
+        """One signatory's voice for making this key a reviewer; enough voices with the same body grant it."""
+        body = {"key": key, "name": name, "role": "reviewer", "scope": sorted(set(scope)), "site": site}
+        return self._say_as(signer, "sync/grant", body)
+
+    def make_reviewer(self, person: Known, *, scope: Sequence[str] = (), signer: Signer) -> str:
+        """One signatory's voice for making a person a reviewer of these kinds of entries; of all where none is named.
+
+        Raises:
+            FieldbookError: this cannot be a reviewer, or the signer is no signatory.
+        """
+        ledger = self._check_signatory(signer)
+        if person.stopped:
+            raise SiteError(f"the key of {person.label} was stopped", hint="lift that first, or grant their new key")
+        if person.is_site or person.site is None:
+            raise SiteError(f"{person.label} is no person", hint="a reviewer is a person at a site")
+        if signer.key.public in {key for motion in self._for_reviewer(person, scope) for key in motion.spoken}:
+            raise SiteError(f"{signer.label} has said this already", hint="another signatory has to say it too")
+        return self.grant_reviewer(person.key, ledger.plain_name(person.key), person.site, scope=scope, signer=signer)
+
+    def _for_reviewer(self, person: Known, scope: Sequence[str]) -> list[Motion]:
+        wanted = sorted(set(scope))
+        return [
+            motion
+            for motion in self.need_ledger().motions()
+            if motion.kind == "sync/grant" and motion.key == person.key and motion.body["scope"] == wanted
+        ]
+
+    # voices
+
+    def motion_named(self, text: str) -> Motion:
+        """What lacks voices, named by the beginning of its id.
+
+        Raises:
+            SiteError: nothing that lacks voices begins so, or several do.
+        """
+        found = [one for one in self.need_ledger().motions() if text and one.id.startswith(text)]
+        if len(found) != 1:
+            raise SiteError(
+                f"{'several things' if found else 'nothing'} called {text!r} here waits for voices",
+                hint="`who` and the page of people list what waits for voices",
+            )
+        return found[0]
+
+    def agree(self, motion: Motion, *, signer: Signer) -> str:
+        """Add one's voice to what others have said.
+
+        Raises:
+            FieldbookError: the signer's voice does not count there, or is there already.
+        """
+        if signer.key.public in motion.spoken:
+            raise SiteError(f"{signer.label} has said this already", hint="another signatory has to say it too")
+        if not self.need_ledger().may_agree(motion, signer.key.public):
+            self._check_signatory(signer)
+        return self._say_as(signer, motion.kind, dict(motion.body), after=motion.after)
+
+    # signatories
+
+    def next_signatories(self, *, add: Sequence[Known] = (), leave: Sequence[Known] = ()) -> list[dict[str, str]]:
+        """The list of signatories with some more and without others.
+
+        Raises:
+            SiteError: somebody added is stopped or no person, somebody left out is none of them, or nobody is left.
+        """
+        ledger = self.need_ledger()
+        listed = {one["key"]: one for one in ledger.listed_stewards()}
+        for person in leave:
+            if listed.pop(person.key, None) is None:
+                raise SiteError(f"{person.label} is no signatory now", hint="`who` lists the signatories")
+        for person in add:
+            if person.stopped or person.is_site or person.site is None:
+                raise SiteError(
+                    f"{person.label} cannot become a signatory", hint="name a person of a site whose key is not stopped"
+                )
+            listed[person.key] = {"key": person.key, "name": ledger.plain_name(person.key), "site": person.site}
+        if not listed:
+            raise SiteError("a list of signatories names at least one", hint="add somebody in the same step")
+        return [listed[key] for key in sorted(listed)]
+
+    def state_stewards(self, stewards: Sequence[dict[str, str]], *, threshold: int, signer: Signer) -> str:
+        """One voice for the next version of the stewards, or for one that others have stated already.
+
+        Raises:
+            FieldbookError: the threshold does not fit the list, or the signer is in no list that counts here.
+        """
+        self._check_threshold(len(stewards), threshold)
+        ledger = self.need_ledger()
+        body, after = ledger.next_stewards(stewards, threshold=threshold)
+        return self._say_as(signer, "sync/stewards", body, after=after)
+
+    @staticmethod
+    def _check_threshold(signatories: int, threshold: int) -> None:
+        least = signatories // 2 + 1
+        if not least <= threshold <= signatories:
+            raise SiteError(
+                f"of {signatories} signatories {threshold} cannot be the number that must agree",
+                hint=f"take from {least} to {signatories}: more than half, so that no two halves can rule",
+            )
+
+    def if_stewards(self, stewards: Sequence[dict[str, str]], *, threshold: int) -> Outcome:
+        """What would change if all who must agree had said this list.
+
+        Raises:
+            SiteError: the threshold does not fit the list.
+        """
+        self._check_threshold(len(stewards), threshold)
+        ledger = self.need_ledger()
+        body, after = ledger.next_stewards(stewards, threshold=threshold)
+        return ledger.outcome_agreed("sync/stewards", body, after)
+
+    def if_agreed(self, motion: Motion) -> Outcome:
+        """What would change if all who must agree had agreed."""
+        return self.need_ledger().outcome_agreed(motion.kind, motion.body, motion.after)
+
+    # stopping and allowing again
+
+    def stop(self, person: Known, doubt: Doubt, *, signer: Signer) -> str:
+        """Stop a key; what is doubted is set aside at every site, the rest stands.
+
+        Raises:
+            FieldbookError: the signer is no signatory, or what is doubted was not said by this key.
+        """
+        self._check_signatory(signer)
+        return self._say_as(signer, "sync/revocation", self._stop_body(person, doubt))
+
+    def if_stopped(self, person: Known, doubt: Doubt, *, signer: Signer) -> Outcome:
+        """What would change if this signatory stopped the key so."""
+        ledger = self._check_signatory(signer)
+        return ledger.outcome([signer.key.public], "sync/revocation", self._stop_body(person, doubt))
+
+    def _stop_body(self, person: Known, doubt: Doubt) -> dict[str, Any]:
+        ledger = self.need_ledger()
+        strange = set(doubt.since) - set(ledger.chain_of(person.key))
+        if strange:
+            raise SiteError(
+                f"{min(strange)[:_SHOWN_ID]} was not said by {person.label}",
+                hint=f"`who {person.label}` lists its words",
+            )
+        last = () if doubt.everything else ledger.last_before(person.key, doubt.since)
+        return {"key": person.key, "last": sorted(last)}
+
+    def word_named(self, person: Known, text: str) -> str:
+        """The id of something that this key said, named by its beginning.
+
+        Raises:
+            SiteError: nothing that it said here begins so, or several do.
+        """
+        return self._only_one(text, self.need_ledger().chain_of(person.key), f"said by {person.label}")
+
+    @staticmethod
+    def _only_one(text: str, names: Iterable[str], what: str) -> str:
+        found = [name for name in names if text and name.startswith(text)]
+        if len(found) != 1:
+            count = "several words" if found else "nothing"
+            raise SiteError(f"{count} {what} here can be meant by {text!r}", hint="`who LABEL` lists what a key said")
+        return found[0]
+
+    def lift(self, person: Known, *, signer: Signer) -> str:
+        """One voice for lifting every stop of a key; enough voices make all that it said stand again.
+
+        Raises:
+            FieldbookError: the key is not stopped, or the signer is no signatory or has said so already.
+        """
+        ledger = self._check_signatory(signer)
+        stops = ledger.stops(person.key)
+        if not stops:
+            raise SiteError(f"the key of {person.label} is not stopped", hint="there is nothing to lift")
+        spoken = {
+            key
+            for one in ledger.motions()
+            if (one.kind, one.key) == ("sync/reinstatement", person.key)
+            for key in one.spoken
+        }
+        if signer.key.public in spoken:
+            raise SiteError(f"{signer.label} has said this already", hint="another signatory has to say it too")
+        return self._say_as(signer, "sync/reinstatement", {}, after=tuple(stop.id for stop in stops))
+
+    def if_lifted(self, person: Known) -> Outcome:
+        """What would change if enough signatories lifted every stop of a key."""
+        ledger = self.need_ledger()
+        return ledger.outcome_agreed("sync/reinstatement", {}, tuple(one.id for one in ledger.stops(person.key)))
+
+    # what was set aside
+
+    def set_aside(self, key: str | None = None) -> tuple[Said, ...]:
+        """What stops set aside and can be taken back in, of one key or of all, each after the one it follows."""
+        ledger = self.need_ledger()
+        keys = [one.key for one in ledger.known() if one.stopped] if key is None else [key]
+        found = (
+            ledger.said(name) for each in keys for name in ledger.chain_of(each) if ledger.rule_of(name) == "revoked"
+        )
+        return tuple(said for said in found if said is not None and not said.kind.startswith("sync/"))
+
+    def adopt(self, names: Collection[str], *, signer: Signer) -> tuple[str, ...]:
+        """Take back in, one by one, what a stop set aside and what is good; ids of the statements that say so.
+
+        Raises:
+            FieldbookError: one of them was not set aside by a stop, is one's own, or the signer may not.
+        """
+        ledger = self.need_ledger()
+        if ledger.roles_of(signer.key.public).isdisjoint({"reviewer", "steward"}):
+            raise SiteError(f"{signer.label} may not take this back in", hint="a reviewer or a signatory can")
+        wanted = sorted(set(names))
+        if not wanted:
+            raise SiteError("nothing was chosen", hint="choose at least one")
+        adoptable = {said.id: said for said in self.set_aside()}
+        for name in wanted:
+            if name not in adoptable:
+                raise SiteError(
+                    f"{name[:_SHOWN_ID]} was not set aside by a stop", hint="`who` lists what was set aside"
+                )
+            if adoptable[name].author == signer.key.public:
+                raise SiteError("nobody takes their own words back in", hint="ask another reviewer or signatory")
+        parts = [wanted[at : at + ANSWERS_MAX] for at in range(0, len(wanted), ANSWERS_MAX)]
+        return tuple(self._say_as(signer, "sync/adoption", {}, after=part) for part in parts)
+
+    def aside_named(self, text: str) -> str:
+        """The id of something that a stop set aside, named by its beginning.
+
+        Raises:
+            SiteError: nothing set aside begins so, or several do.
+        """
+        return self._only_one(text, [said.id for said in self.set_aside()], "set aside")
