@@ -92,6 +92,19 @@ def test_rival_stewards_come_out_the_same_in_every_order() -> None:
     assert {steward.name for steward in end.charter.stewards} == {"C1", "L1"}
 
 
+def test_a_stop_under_rivals_and_its_lifting_come_out_the_same_in_every_order() -> None:
+    circle = Circle("C1", "L1", "S1", threshold=2)
+    edition = circle.edition("C2")
+    for labels in (("C1", "L1"), ("L1", "C1", "S1")):
+        circle.state_version(circle.version(2, *labels, threshold=2), ("C1", "L1"))
+    stop = circle.revoke("L1", "C2")
+    liftings = [circle.reinstate(by, stop) for by in ("C1", "L1", "S1")]
+    end = walk_every_order(circle)
+    assert len(end.charter.alarm) == 2
+    assert end.charter.revoked == {}  # lifted by two who stand in both lists
+    assert circle.state(edition, without=liftings[:1]) == "quarantined"  # S1 stands in one of them only
+
+
 def test_things_taken_back_come_out_the_same_in_every_order() -> None:
     circle = Circle("C1")
     circle.name_person("C2")
