@@ -11,7 +11,7 @@ import shutil
 from dataclasses import replace
 from pathlib import Path
 from random import Random
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Self
 
 from sync import (
     CarrierError,
@@ -54,7 +54,15 @@ def fast_folder() -> Path | None:
 
 
 class Site:
-    """One site: its folder, its key, one trainer, and its open store."""
+    """One site: its folder, its key, one trainer, and its open store.
+
+    Attributes:
+        kinds: What its software knows.
+        fold: The version of its software's fold.
+    """
+
+    kinds: tuple[KindRule, ...] = KINDS
+    fold = 1
 
     def __init__(self, folder: Path, letter: str, *, chance: Random) -> None:
         """Name it; `found` or `join` gives it a store."""
@@ -70,12 +78,12 @@ class Site:
     def file(self) -> Path:
         return self.folder / "store.sqlite"
 
-    def found(self, network: Network) -> Site:
+    def found(self, network: Network) -> Self:
         """Begin the store of a network that is there already."""
-        self.store = Store.create(self.file, network, KINDS)
+        self.store = Store.create(self.file, network, self.kinds)
         return self
 
-    def join(self, stick: Path) -> Site:
+    def join(self, stick: Path) -> Self:
         """Find the network on a stick and ask to join it."""
         carrier = FolderCarrier(stick)
         self.found(read_network(carrier))
@@ -119,6 +127,7 @@ class Site:
             site_key=self.key,
             random=self.chance.randbytes,
             state_lines=self.state_lines,
+            fold=self.fold,
         )
 
     def state_lines(self) -> Iterator[str]:
@@ -142,17 +151,17 @@ class Site:
         shutil.copytree(place, self.folder)
         self.reopen()
 
-    def clone(self, folder: Path) -> Site:
+    def clone(self, folder: Path) -> Self:
         """A second site of the same key that lives on from here."""
         self.back_up(folder)
-        twin = Site.__new__(Site)
+        twin = type(self).__new__(type(self))
         twin.__dict__.update(self.__dict__)
         twin.folder = folder
         twin.reopen()
         return twin
 
     def reopen(self) -> None:
-        self.store = Store.open(self.file, KINDS)
+        self.store = Store.open(self.file, self.kinds)
 
 
 def circle(folder: Path, letters: str = "CTL", *, seed: int = 1, granted: bool = True) -> dict[str, Site]:

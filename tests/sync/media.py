@@ -105,3 +105,14 @@ class Small(Faulty):
             raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
         self.room_bytes -= len(data)
         return SystemCalls.write(self, descriptor, data)
+
+
+class Shrunk(SystemCalls):
+    """A stick that is smaller than it says: it takes everything, and what is over its size is zeros."""
+
+    def __init__(self, room_bytes: int) -> None:
+        self._room_bytes = room_bytes
+
+    def write(self, descriptor: int, data: memoryview) -> int:
+        self._room_bytes -= len(data)
+        return super().write(descriptor, data if self._room_bytes >= 0 else memoryview(bytes(len(data))))

@@ -1,0 +1,176 @@
+"""A site that power cuts, old software and copies of its disk befall.
+
+One rule: what is left after a power cut is what lay on the disk at that moment, nothing that the program still did.
+"""
+
+from __future__ import annotations
+
+import shutil
+from hashlib import sha256
+from typing import TYPE_CHECKING, Any
+
+from sync import KindRule, SigningKey, Statement, Store, ask_to_join, begin_log, canonical_bytes
+from sync.intake import Intake
+from sync.statement import body_commitment, read_statement, signed_statement
+from tests.sync.camps import KINDS, Site
+from tests.sync.media import Pulled
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from pathlib import Path
+    from random import Random
+
+    from sync import Network
+
+NEW_KINDS = (
+    KindRule("garden/tasting", "text", frozenset({"volunteer", "trainer", "reviewer"})),
+    KindRule("garden/warning", "urgent", frozenset({"trainer", "reviewer"})),
+)
+VERSIONS = {1: KINDS, 2: (*KINDS, *NEW_KINDS)}
+URGENT = ("garden/recall", "garden/warning")
+
+
+class Power:
+    """The current in a wall: it fails at one tick, and stays away."""
+
+    def __init__(self, at: int, fail: Callable[[], None]) -> None:
+        """Take the tick, and what to do at the moment itself."""
+        self._left = at
+        self._fail = fail
+
+    def tick(self, _call: str = "") -> None:
+        """One more thing is about to be done."""
+        self._left -= 1
+        if self._left == 0:
+            self._fail()
+        if self._left <= 0:
+            raise Pulled
+
+
+class Wired:
+    """A connection to SQLite that needs current for whatever it does."""
+
+    def __init__(self, connection: Any, tick: Callable[[str], None]) -> None:
+        """Take a real connection."""
+        self._connection = connection
+        self._tick = tick
+
+    def execute(self, sql: str, *values: Any) -> Any:
+        self._tick(sql)
+        return self._connection.execute(sql, *values)
+
+    def executemany(self, sql: str, *values: Any) -> Any:
+        self._tick(sql)
+        return self._connection.executemany(sql, *values)
+
+    def __getattr__(self, name: str) -> Any:
+        """Whatever else is asked of a connection."""
+        return getattr(self._connection, name)
+
+
+def wire(store: Store, tick: Callable[[str], None]) -> None:
+    """Let a store's file ask for current; reopening it ends that."""
+    store._database._connection = Wired(store._database._connection, tick)  # type: ignore[assignment]
+
+
+class Camp(Site):
+    """One site of a simulation."""
+
+    def __init__(self, folder: Path, letter: str, *, chance: Random, version: int) -> None:
+        """Name it; `found` gives it a store."""
+        super().__init__(folder, letter, chance=chance)
+        self.fold = version
+
+    @property
+    def kinds(self) -> tuple[KindRule, ...]:  # type: ignore[override]
+        return VERSIONS[self.fold]
+
+    @property
+    def person(self) -> str:
+        return f"{self.letter}1"
+
+    def state_lines(self) -> Iterator[str]:
+        """All that is made of the set: roles, verdicts, what is taken back."""
+        judgement = self.store.judgement
+        yield f"charter {sha256(canonical_bytes(self.store.charter.as_value())).hexdigest()}"
+        for name in sorted(judgement.verdicts):
+            verdict = judgement.verdicts[name]
+            yield f"{name} {verdict.state} {verdict.rule} {name in judgement.redacted}"
+        yield from sorted(judgement.files_gone)
+
+    def ids(self) -> dict[str, bool]:
+        """The ids held, and whether their bodies are here."""
+        return dict(self.store.shelf.ids_with_body())
+
+    def ask(self) -> None:
+        """Wish to join, unless the network knows this site."""
+        if self.key.public not in self.store.judgement.sites_taken:
+            network_id = self.store.network.id
+            name = f"Site {self.letter}"
+            wish = ask_to_join(key=self.key, letter=self.letter, name=name, network_id=network_id)
+            self.store.papers.keep_joining(wish)
+
+    def admit(self, letter: str, key: str) -> Statement:
+        """Grant another site, as its steward."""
+        return self.say("sync/grant", {"key": key, "letter": letter, "name": f"Site {letter}", "role": "site"})
+
+    def say_as_newer(self, kind: str, after: list[str]) -> Statement:
+        """What software to come may say: of an unknown kind, with names in header and body that nobody knows yet."""
+        body, salt = canonical_bytes({"dose": self.chance.randbytes(8).hex()}), self.chance.randbytes(16)
+        header = {
+            "after": sorted(after), "attachments": [], "author": self.trainer.public, "critical": ["dose"],
+            "body": body_commitment(salt, body), "kind": kind, "mood": ["dry", None], "previous": None,
+            "size": len(body), "time": None, "v": 1,
+        }  # fmt: skip
+        said = _signed(self.trainer, self.store.network, header, body, salt)
+        Intake(self.store).take_alone(said)
+        return said
+
+    # what befalls it
+
+    def put_back(self, place: Path, *, told: bool) -> None:
+        """Put the folder back from a copy; who does it by our command is told, and begins a new log."""
+        self.restore(place)
+        if told:
+            begin_log(self.store, self.key.public, random=self.chance.randbytes)
+
+    def wipe(self) -> None:
+        """Everything is gone but the key, and the site begins anew."""
+        network = self.store.network
+        self.store.close()
+        shutil.rmtree(self.folder)
+        self.folder.mkdir()
+        self.found(network)
+        self.ask()
+
+    def change_software(self, version: int) -> None:
+        """Go on with older or newer software."""
+        self.store.close()
+        self.fold = version
+        self.reopen()
+
+    def power(self, at: int) -> Power:
+        """Current that fails at a tick, for the store and whatever else ticks."""
+        power = Power(at, self._keep_disk)
+        wire(self.store, power.tick)
+        return power
+
+    def come_back(self) -> None:
+        """Begin again with what the disk held when the power went, or simply anew where it did not go."""
+        self.store.close()
+        if self._image.exists():
+            shutil.rmtree(self.folder)
+            self._image.rename(self.folder)
+        self.reopen()
+
+    @property
+    def _image(self) -> Path:
+        return self.folder.with_name(f"{self.folder.name}.image")
+
+    def _keep_disk(self) -> None:
+        shutil.copytree(self.folder, self._image, ignore=shutil.ignore_patterns("*-shm"))
+
+
+def _signed(key: SigningKey, network: Network, header: dict[str, Any], body: bytes, salt: bytes) -> Statement:
+    data = canonical_bytes(header)
+    return read_statement(data, body, salt, key.sign(signed_statement(network.id, data)))
