@@ -5,17 +5,19 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING, Any, NoReturn
 
+from fieldbook.errors import FieldbookError
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
 
-class UsageError(Exception):
-    """What was typed is no command; the message says what is wrong."""
+class UsageError(FieldbookError):
+    """What was typed is no command."""
 
 
 class _Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
-        raise UsageError(f"{message}; `{self.prog} --help` lists what can be typed")
+        raise UsageError(message, hint=f"type `{self.prog} --help` to see what can be typed")
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -79,7 +81,7 @@ class _PhotoAction(argparse.Action):
 class _PeopleAction(argparse.Action):
     def __call__(self, _parser: object, space: argparse.Namespace, value: Any, _option: object = None) -> None:
         if not space.photo or space.photo[-1]["people"]:
-            raise UsageError("--people says who is on a photo and stands right after its --photo FILE")
+            raise UsageError("--people says who is on a photo", hint="type it right after --photo FILE, once for each")
         space.photo[-1]["people"] = value
 
 

@@ -32,7 +32,7 @@ def run(arguments: Sequence[str]) -> int:
         options = build_parser().parse_args(arguments)
         return _run_verb(options)
     except UsageError as error:
-        _complain(str(error), "")
+        _complain(error.message, error.hint)
         return WRONG_USAGE
     except SystemExit as request:  # argparse ends `--help` this way
         return int(request.code or 0)
@@ -41,7 +41,7 @@ def run(arguments: Sequence[str]) -> int:
     except OSError as error:
         return _machine_refused(error)
     except KeyboardInterrupt:
-        _complain("stopped", "what was acknowledged before is safe")
+        _complain("stopped before it was done", "begin it again; what was acknowledged before is safe")
         return REFUSED
 
 
@@ -58,8 +58,11 @@ def _machine_refused(error: OSError) -> int:
         # the reader of the output went away; what was done stays done
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     else:
+        where = f": {error.filename}" if error.filename else ""
+        reason = (error.strerror or "no reason given").lower()
         _complain(
-            f"this machine could not do it ({error})", "look whether the disk is full and the folder may be written"
+            f"this machine could not do it ({reason}{where})",
+            "look whether the disk is full and the folder may be written",
         )
     return REFUSED
 

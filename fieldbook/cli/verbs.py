@@ -67,7 +67,10 @@ def passphrase_for(label: str, *, new: bool = False) -> str:
 
 def _signer(site: Site, options: argparse.Namespace) -> Signer:
     if site.notebook.person(options.person) is None:
-        raise SiteError(f"there is no person {options.person!r} at this site", hint="a person signs at their own site")
+        raise SiteError(
+            f"there is no person {options.person!r} at this site",
+            hint="name a person of this site; each signs at their own",
+        )
     return site.unlock(options.person, passphrase_for(options.person))
 
 
@@ -77,7 +80,10 @@ def _reader(site: Site, options: argparse.Namespace) -> Signer | None:
 
 def _new(options: argparse.Namespace) -> Result:
     if bool(options.network) != bool(options.steward):
-        raise UsageError("--network TITLE and --steward LABEL go together: the first steward founds the network")
+        raise UsageError(
+            "--network TITLE and --steward LABEL go together",
+            hint="give both, or neither: the first steward founds the network",
+        )
     folder = site_folder(options)
     facts = NewSite(
         name=options.name,
@@ -119,7 +125,7 @@ def site_folder(options: argparse.Namespace) -> Path:
     """
     name = options.site or os.environ.get("FIELDBOOK_SITE", "")
     if not name:
-        raise UsageError("which site? say `--site DIR` before the verb, or set FIELDBOOK_SITE")
+        raise UsageError("which site?", hint="say `--site DIR` before the verb, or set FIELDBOOK_SITE")
     return Path(name)
 
 
@@ -196,7 +202,7 @@ def _answers(options: argparse.Namespace) -> Mapping[str, str]:
     for text in options.answer:
         rule, sign, said = text.partition("=")
         if not sign:
-            raise UsageError(f"--answer {text!r} lacks its words; write --answer RULE=WORDS")
+            raise UsageError(f"--answer {text!r} lacks its words", hint="write --answer RULE=WORDS")
         words = answers.setdefault(rule.strip(), [])
         if said not in words:
             words.append(said)
@@ -237,7 +243,7 @@ def _show(site: Site, options: argparse.Namespace) -> Result:
 
 def _carrier(options: argparse.Namespace) -> Path:
     if not options.carrier.strip():
-        raise UsageError("which stick? name its folder")
+        raise UsageError("which stick?", hint="name its folder")
     return Path(options.carrier)
 
 

@@ -110,6 +110,8 @@ def _finding_lines(found: Sequence[Mapping[str, Any]]) -> list[str]:
     lines = []
     for finding in found:
         lines.append(f"{finding['rule']} ({_RESULTS[finding['result']]}): {finding['words']} [{finding['source']}]")
+        if finding["missing"]:
+            lines.append(f"    fill in: {', '.join(finding['missing'])}")
         lines += [f"    instead: {one}" for one in finding["instead"]]
     return lines
 

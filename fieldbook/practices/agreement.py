@@ -37,7 +37,11 @@ def _pictures(document: Mapping[str, Any]) -> Iterator[Fault]:
     names = {photo["name"] for photo in document.get("photos", ())}
     for n, step in enumerate(document.get("steps", ())):
         if "picture" in step and step["picture"] not in names:
-            yield Fault(f"steps[{n}].picture", f"no photo is named “{step['picture']}”", "name it in `photos`")
+            yield Fault(
+                f"steps[{n}].picture",
+                f"no photo is named “{step['picture']}”",
+                "add a photo of that name, or take the name out",
+            )
 
 
 def _photo_names(document: Mapping[str, Any]) -> Iterator[Fault]:
@@ -52,46 +56,56 @@ def _measures(document: Mapping[str, Any]) -> Iterator[Fault]:
     known = {measure["id"] for measure in document.get("measures", ())}
     for at, record in _records(document, ""):
         if "measure_id" in record and record["measure_id"] not in known:
-            yield Fault(f"{at}.measure_id", f"no measure has the id “{record['measure_id']}”", "add it to `measures`")
+            yield Fault(
+                f"{at}.measure_id",
+                f"no household measure is named “{record['measure_id']}”",
+                "add one of that name, or take the name out",
+            )
 
 
 def _groups_both_ways(document: Mapping[str, Any]) -> Iterator[Fault]:
     facts = document.get("facts", {})
     for n, group in enumerate(facts.get("none", ())):
         if facts.get(group):
-            yield Fault(f"facts.none[{n}]", f"says there is no {group}, yet `facts.{group}` is filled", "keep one")
+            yield Fault(f"facts.none[{n}]", f"says that there is no {group}, yet describes it", "keep one of the two")
 
 
 def _kind_without(document: Mapping[str, Any]) -> Iterator[Fault]:
     group = KIND_HAS_GROUP.get(document["kind"])
     for n, ruled_out in enumerate(document.get("facts", {}).get("none", ())):
         if ruled_out == group:
-            message = f"says there is no {group}, yet the kind is {document['kind']}"
-            yield Fault(f"facts.none[{n}]", message, f"fill `facts.{group}`, or change `kind`")
+            message = f"says that there is no {group}, yet the kind of practice is {document['kind']}"
+            yield Fault(f"facts.none[{n}]", message, f"describe the {group}, or choose another kind of practice")
 
 
 def _unread(document: Mapping[str, Any]) -> Iterator[Fault]:
     for n, tag in enumerate(document.get("unread", ())):
         if tag not in document["title"]:
-            yield Fault(f"unread[{n}]", f"the title has no text in “{tag}”", "name only languages of this entry")
+            yield Fault(
+                f"unread[{n}]",
+                f"the title has no text in “{tag}”",
+                "name only languages in which the entry has a title",
+            )
 
 
 def _title_languages(document: Mapping[str, Any]) -> Iterator[Fault]:
     for at, words in text_maps(ENTRY, document):
         for tag in words:
             if tag not in document["title"]:
-                yield Fault(f"{at}.{tag}", f"the title has no text in “{tag}”", f"add `title.{tag}`")
+                yield Fault(f"{at}.{tag}", f"the title has no text in “{tag}”", "add the title in that language too")
 
 
 def _step_numbers(document: Mapping[str, Any]) -> Iterator[Fault]:
     for n, step in enumerate(document.get("steps", ())):
         if step.get("n", n + 1) != n + 1:
-            yield Fault(f"steps[{n}].n", f"is {step['n']}, but this is step {n + 1}", "number the steps in their order")
+            yield Fault(
+                f"steps[{n}].n", f"says {step['n']}, but this is step {n + 1}", "number the steps in their order"
+            )
 
 
 def _companions(document: Mapping[str, Any]) -> Iterator[Fault]:
     if document["kind"] != "companions" and document.get("companions"):
-        yield Fault("companions", "belongs to the kind companions only", "change `kind`, or leave it out")
+        yield Fault("companions", "is only for the kind of practice companions", "choose that kind, or leave it out")
 
 
 def _ranges(value: object, at: str) -> Iterator[Fault]:
@@ -100,7 +114,7 @@ def _ranges(value: object, at: str) -> Iterator[Fault]:
         middle = decimal_of(record.get("value"))
         ends = [number for number in (low, middle, high) if number is not None]
         if ends != sorted(ends):
-            yield Fault(here, "low, value and high are not in rising order", "put the smallest first")
+            yield Fault(here, "the least, the usual and the most are not in rising order", "put the smallest first")
 
 
 def _records(value: object, at: str) -> Iterator[tuple[str, Mapping[str, Any]]]:

@@ -217,10 +217,10 @@ _HAZARD = _record(
     raised_by=Field(shape=_PLAIN, about="The rule, or the person by role."),
 )
 
-_FOLDED = "it is written by later statements; leave it out"
+_FOLDED = "leave it out: it is said by later statements"
 _NOT_INSIDE = dict.fromkeys(
     ("approved_by", "approved_on", "evidence_level", "limits", "recall", "review_by", "state", "trials"), _FOLDED
-) | {"id": "the entry's id is made when it is signed; leave it out"}
+) | {"id": "leave it out: the id is made when the entry is signed"}
 
 
 def _field(shape: Shape, about: str = "", need: str = "") -> Field:

@@ -16,7 +16,7 @@ from fieldbook.practices.shapes import Code, Flag, Number, Shape, Text, Whole
 if TYPE_CHECKING:
     from fieldbook.practices.faults import Reading
 
-_DATED = "an entry has no dates; write wait_d, the whole days between the two"
+_DATED = "write wait_d, the whole days between the two: an entry has no dates"
 _WORDS = Text(max_chars=300)
 _DAYS = Whole(low=0, high=3650)
 _NUMBER = Number(low=0)

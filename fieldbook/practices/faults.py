@@ -71,4 +71,4 @@ def near(word: str, known: Sequence[str]) -> str:
     close = difflib.get_close_matches(word, known, n=1, cutoff=0.6)
     if close:
         return f"did you mean {close[0]}?"
-    return f"use one of: {listed(known)}" if len(known) <= _MOST_LISTED else "look it up in the list of the schema"
+    return f"use one of: {listed(known)}" if len(known) <= _MOST_LISTED else "look it up in the schema of the document"

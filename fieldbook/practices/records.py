@@ -128,7 +128,7 @@ class Record(Shape):
             return value
         for name in self.required:
             if name not in value:
-                reading.fault(_under(at, name), "is missing", self.fields[name].about or "fill it")
+                reading.fault(_under(at, name), "is missing", "fill it in")
         return {name: self._read_name(name, item, at, reading) for name, item in value.items()}
 
     def _read_name(self, name: str, value: Any, at: str, reading: Reading) -> Any:

@@ -132,7 +132,7 @@ class Text(Leaf):
         text = unicodedata.normalize("NFC", value).replace("\r\n", "\n")
         if not text.strip():
             if not self.may_be_blank:
-                reading.fault(at, "is empty", "fill it or leave the name out")
+                reading.fault(at, "is empty", "fill it in, or leave it out")
         elif len(text) > self.max_chars:
             reading.fault(at, f"has {len(text)} characters", f"shorten it to {self.max_chars} or fewer")
         elif self.pattern and not re.fullmatch(self.pattern, text):
@@ -159,7 +159,9 @@ class Whole(Leaf):
             int(value) if reading.strict and isinstance(value, str) and re.fullmatch(r"-?[0-9]{1,9}", value) else value
         )
         if not isinstance(number, int) or isinstance(number, bool):
-            reading.fault(at, f"{shown(value)} is not a whole number", f"write one from {self.low} to {self.high}")
+            reading.fault(
+                at, f"{shown(value)} is not a whole number", f"write a whole number from {self.low} to {self.high}"
+            )
         elif reading.strict and not self.low <= number <= self.high:
             reading.fault(at, f"{number} is out of range", f"write a whole number from {self.low} to {self.high}")
         return number

@@ -61,7 +61,7 @@ def approval_faults(
         *_of_person(entry, reviewer, author, scope),
         *_of_stops(findings),
         *(
-            Fault(name, "is needed before anyone can approve this", "send it back and ask the author to fill it")
+            Fault(name, "is needed before anyone can approve this", "send it back and ask the author to fill it in")
             for name in missing_to_approve(entry)
         ),
         *_of_answers(findings, answers),
@@ -70,7 +70,7 @@ def approval_faults(
 
 def _of_person(entry: Entry, reviewer: str, author: str, scope: Sequence[str]) -> Iterator[Fault]:
     if reviewer and reviewer == author:
-        yield Fault("", "nobody approves their own work", "another reviewer decides on this edition")
+        yield Fault("", "nobody approves their own work", "ask another reviewer to decide on this edition")
     if scope and entry.kind not in scope:
         yield Fault("", f"this reviewer decides on {', '.join(scope)} only", "ask a reviewer of this kind of entry")
 
@@ -78,7 +78,7 @@ def _of_person(entry: Entry, reviewer: str, author: str, scope: Sequence[str]) -
 def _of_stops(findings: Sequence[Finding]) -> Iterator[Fault]:
     for finding in findings:
         if finding.result == "stop":
-            hint = f"no answer lifts a stop; instead: {finding.instead[0].words}" if finding.instead else "send it back"
+            hint = f"send it back, for no answer lifts a stop; instead: {finding.instead[0].words}"
             yield Fault(finding.rule, f"stop: {finding.words}", hint)
 
 
@@ -86,11 +86,16 @@ def _of_answers(findings: Sequence[Finding], answers: Mapping[str, str]) -> Iter
     known = {rule.id for rule in RULES}
     for rule in answers:
         if rule not in known:
-            yield Fault(rule, "is no rule", f"answer one of: {', '.join(sorted(_open(findings))) or 'none is open'}")
+            asked = sorted(_open(findings))
+            yield Fault(rule, "is no rule", f"answer one of: {', '.join(asked)}" if asked else "leave it out")
     for rule in sorted(_open(findings)):
         words = answers.get(rule)
         if words is None:
-            yield Fault(rule, "needs the reviewer's words", f"write --answer {rule}=...")
+            yield Fault(
+                rule,
+                "needs the reviewer's words",
+                f"say in a sentence why it may stand; on the command line: --answer {rule}=WORDS",
+            )
         elif not words.strip():
             yield Fault(rule, "was answered with nothing", "say in a sentence why it may stand")
 

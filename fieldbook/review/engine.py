@@ -33,7 +33,7 @@ _WHOSE = {
     "part": "The source gives the fact; how hard it bites here is our choice.",
     "ours": "The number is our own choice and needs a competent person's word.",
 }
-_GROUP_WORDS = {
+GROUP_WORDS = {
     "animals": "the animals",
     "area": "the surroundings",
     "bed": "the bed",
@@ -91,14 +91,15 @@ def _finding(rule: Rule, hit: Hit) -> Finding:
 
 def _not_said(rule: Rule, missing: Iterable[str]) -> Finding:
     fields = list(missing)
-    words = f"Not said: {', '.join(map(_in_plain_words, fields))}. So this cannot be judged: {rule.words}"
+    things = dict.fromkeys(map(_in_plain_words, fields))
+    words = f"Not said: {'; '.join(things)}. So this cannot be judged: {rule.words}"
     ways = tuple(WAYS[key] for key in rule.instead)
-    return Finding(rule.id, "unknown", words, source_words(rule), ways, field=fields[0])
+    return Finding(rule.id, "unknown", words, source_words(rule), ways, field=fields[0], missing=tuple(fields))
 
 
 def _in_plain_words(field: str) -> str:
     group = re.search(r"^facts\.([a-z]+)", field)
-    return f"{_GROUP_WORDS[group[1]]} ({field})" if group else f"the {field}"
+    return GROUP_WORDS[group[1]] if group else "the waiting times"
 
 
 def source_words(rule: Rule) -> str:

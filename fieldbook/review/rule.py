@@ -45,6 +45,7 @@ class Finding:
         field: the field that it is about.
         value: what was found there; empty where nothing is said.
         limit: what it was held against; empty where there is no number.
+        missing: for ``unknown``, every field that is not said.
     """
 
     rule: str
@@ -55,10 +56,11 @@ class Finding:
     field: str = ""
     value: str = ""
     limit: str = ""
+    missing: tuple[str, ...] = ()
 
     def as_document(self) -> dict[str, Any]:
         """The finding as JSON."""
-        return {**self.__dict__, "instead": [str(way) for way in self.instead]}
+        return {**self.__dict__, "instead": [str(way) for way in self.instead], "missing": list(self.missing)}
 
 
 @dataclass(frozen=True)
@@ -136,4 +138,4 @@ def asked_at_start(entry: Entry, code: str, field: str, *, ask: str) -> Iterator
     """For a fact of the place: nothing where the entry itself asks for it, else an answer is needed."""
     if code not in entry.facts.demands:
         more = f"The entry must itself ask for this before anyone starts: {ask}."
-        yield Hit(field=field, limit=f"facts.demands holds {code}", result="answer", more=more)
+        yield Hit(field=field, result="answer", more=more)

@@ -32,19 +32,19 @@ class Move:
         roles: who may say it; ``author`` for one's own edition.
         before: the states it starts from.
         after: the state it leads to.
-        says: what people read.
+        be: what it would do to an edition, in words: ``be approved``.
     """
 
     kind: str
     roles: frozenset[str]
     before: frozenset[State]
     after: State
-    says: str
+    be: str
 
 
-def _move(kind: str, roles: str, before: str, after: State, says: str) -> Move:
+def _move(kind: str, roles: str, before: str, after: State, be: str) -> Move:
     states = frozenset(state for state in STATES if state in before.split())
-    return Move(f"fieldbook/{kind}", frozenset(roles.split()), states, after, says)
+    return Move(f"fieldbook/{kind}", frozenset(roles.split()), states, after, be)
 
 
 _ANY = "offered approved sent-back recalled retired"
@@ -52,16 +52,35 @@ MOVES: Final = MappingProxyType(
     {
         move.kind: move
         for move in (
-            _move("edition", "trainer reviewer", "draft", "offered", "was offered for review"),
-            _move("approval", "reviewer", "offered approved sent-back retired", "approved", "was approved"),
-            _move("sent-back", "reviewer author", "offered approved sent-back", "sent-back", "was sent back"),
-            _move("retirement", "reviewer", "offered approved sent-back retired", "retired", "is out of date"),
-            _move("recall", "reviewer", _ANY, "recalled", "is withdrawn: do not use"),
+            _move("edition", "trainer reviewer", "draft", "offered", "be offered for review"),
+            _move("approval", "reviewer", "offered approved sent-back retired", "approved", "be approved"),
+            _move("sent-back", "reviewer author", "offered approved sent-back", "sent-back", "be sent back"),
+            _move(
+                "retirement", "reviewer", "offered approved sent-back retired", "retired", "be marked as out of date"
+            ),
+            _move("recall", "reviewer", _ANY, "recalled", "be withdrawn"),
             # Lifting gives back what the other statements say; two are needed, and the folding counts them.
-            _move("lifting", "reviewer steward", "recalled", "offered", "is allowed again"),
+            _move("lifting", "reviewer steward", "recalled", "offered", "be allowed again"),
         )
     }
 )
+
+_IS: Final[dict[State, str]] = {
+    "draft": "is a draft",
+    "offered": "waits for a decision",
+    "approved": "is approved",
+    "sent-back": "was sent back",
+    "recalled": "is withdrawn",
+    "retired": "is out of date",
+}
+_WAY_ON: Final[dict[State, str]] = {
+    "draft": "offer it first",
+    "offered": "decide on it first",
+    "approved": "write the next edition instead",
+    "sent-back": "write the next edition instead",
+    "recalled": "leave it withdrawn; people of two sites can allow it again",
+    "retired": "write the next edition instead",
+}
 
 # Which state holds where several statements about one edition stand unanswered: the careful one.
 CAREFUL_ORDER: Final[tuple[State, ...]] = ("recalled", "retired", "sent-back", "approved", "offered")
@@ -73,10 +92,9 @@ def moved(state: State, kind: str) -> State:
     Raises:
         StateError: the present state does not allow it; nothing is changed.
     """
-    move = MOVES.get(kind)
-    if move is None or state not in move.before:
-        said = MOVES[kind].says if move else kind
-        raise StateError(f"an edition that is {state} cannot become one that {said}", hint="look at its present state")
+    move = MOVES[kind]
+    if state not in move.before:
+        raise StateError(f"this edition {_IS[state]}, so it cannot {move.be}", hint=_WAY_ON[state])
     return move.after
 
 

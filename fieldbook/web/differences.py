@@ -43,6 +43,7 @@ def _labels() -> dict[str, str]:
         "title": "name",
         "summary": "summary",
         "photos": "photo",
+        "sure": "your word that you know",
     }
     for section in SECTIONS:
         for part in section.parts:
@@ -80,8 +81,9 @@ def place_words(field: str) -> str:
     at = ""
     for part in _PART.findall(field):
         if part.startswith("["):
+            row = ", row" if at.startswith("facts.") else ""
             at += "[]"
-            said[-1:] = [f"{said[-1] if said else ''} {int(part[1:-1]) + 1}".strip()]
+            said[-1:] = [f"{said[-1] if said else ''}{row} {int(part[1:-1]) + 1}".strip()]
             continue
         at = f"{at}.{part}" if at else part
         label = _LABELS.get(at, _LABELS.get(re.sub(r"^(facts\.[a-z]+)\.", r"\1[].", at)))

@@ -28,7 +28,7 @@ def own_draft(site: Site, name: str, signer: Signer) -> Draft:
     """
     draft = site.notebook.draft(name)
     if draft.author != signer.label:
-        raise WebError(f"{name} is {draft.author}'s", hint=f"{draft.author} signs in and goes on with it")
+        raise WebError(f"{name} belongs to {draft.author}", hint=f"ask {draft.author} to sign in and go on with it")
     return draft
 
 

@@ -27,8 +27,8 @@ class FindingGroup:
         rule: the rule's id.
         result: stop, answer, unknown or note.
         heading: what is read first.
-        places: where, what was found there, and what it was held against, in words; the words of what is not said
-            name the place already.
+        places: where, what was found there, and what it was held against, in words; of what is not said, the places
+            to fill in.
         source: where the rule comes from.
         instead: safe ways.
         asks: the reviewer's answer is asked here (once for a rule).
@@ -57,7 +57,7 @@ def finding_groups(findings: Iterable[Finding]) -> list[FindingGroup]:
                 rule=rule,
                 result=first.result,
                 heading=_HEADINGS[first.result] + words,
-                places=() if first.result == "unknown" else tuple(filter(None, map(_place, found))),
+                places=_unsaid(found) if first.result == "unknown" else tuple(filter(None, map(_place, found))),
                 source=first.source,
                 instead=first.instead,
                 asks=first.result in {"answer", "unknown"} and not asked,
@@ -66,9 +66,15 @@ def finding_groups(findings: Iterable[Finding]) -> list[FindingGroup]:
     return groups
 
 
+def _unsaid(found: Iterable[Finding]) -> tuple[str, ...]:
+    """The places that say nothing yet; where nothing of a group is said, the words of the finding name it already."""
+    fields = [field for one in found for field in one.missing if field.count(".") > 1]
+    return tuple(dict.fromkeys(map(place_words, fields)))
+
+
 def _place(finding: Finding) -> str:
     parts = (
-        place_words(finding.field) if finding.field else "",
+        place_words(finding.field).rstrip("?") if finding.field else "",
         f"found {finding.value}" if finding.value else "",
         f"held against {finding.limit}" if finding.limit else "",
     )

@@ -18,8 +18,7 @@ from fieldbook.site import Founding, NewSite, SiteError
 from fieldbook.site.beginning import FirstTrainer, check_letter, check_name, check_title
 from fieldbook.site.people import check_label, check_passphrase
 from fieldbook.site.season import place_from_text
-from fieldbook.web.season_words import MONTHS
-from fieldbook.web.words import sentence
+from fieldbook.web.words import told
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -68,7 +67,7 @@ def _said(check: Callable[[], object]) -> str:
     try:
         check()
     except FieldbookError as error:
-        return f"{sentence(error.message)} {sentence(error.hint)}".strip()
+        return told(error.message, error.hint)
     return ""
 
 
@@ -89,11 +88,13 @@ def _who(answers: Answers) -> Faults:
     languages = [tag for name in LANGUAGE_BOXES if (tag := one(answers, name))]
     faults = {name: _language_fault(one(answers, name)) for name in LANGUAGE_BOXES}
     if not languages:
-        faults["language_1"] = "Choose the language that most people here read."
+        faults["language_1"] = told("no language is chosen", "choose the one that most people here read")
     elif len(set(languages)) < len(languages):
-        faults["language_2"] = "One language is chosen twice."
+        faults["language_2"] = told("one language is chosen twice", "choose another one, or none")
     return faults | {
-        "letter": _asked(letter_of(answers), check_letter, "Choose one capital letter, A to Z."),
+        "letter": _asked(
+            letter_of(answers), check_letter, told("there is no letter", "choose one capital letter, A to Z")
+        ),
         "name": _said(lambda: check_name(one(answers, "name"))),
     }
 
@@ -105,7 +106,8 @@ def _latitude(answers: Answers) -> str:
 
 def _latitude_fault(answers: Answers) -> str:
     if not _PLAIN.fullmatch(_with_point(one(answers, "latitude"))):
-        return "Write degrees and decimals without a sign, such as 13.4, and choose the side below."
+        said = "write degrees and decimals without a sign, such as 13.4, and choose the side below"
+        return told("this is no latitude", said)
     return _said(lambda: place_from_text(latitude_deg=_latitude(answers), elevation_m="0", setting="interior"))
 
 
@@ -113,8 +115,12 @@ def _where(answers: Answers) -> Faults:
     height = _with_point(one(answers, "elevation"))
     return {
         "latitude": _latitude_fault(answers),
-        "side": "" if one(answers, "side") in {"north", "south"} else "Choose north or south.",
-        "elevation": _asked(height, _check_height, "Write metres above the sea, such as 420."),
+        "side": ""
+        if one(answers, "side") in {"north", "south"}
+        else told("the side is not said", "choose north or south"),
+        "elevation": _asked(
+            height, _check_height, told("there is no height", "write metres above the sea, such as 420")
+        ),
         "setting": _said(lambda: place_from_text(latitude_deg="0", elevation_m="0", setting=one(answers, "setting"))),
         "frost": _said(lambda: _months(answers, "frost")),
         "salt": _said(lambda: _months(answers, "salt")),
@@ -159,10 +165,10 @@ def normals_text(answers: Answers) -> str:
 def _climate(answers: Answers) -> Faults:
     filled = any(figure for month in range(1, 13) for figure in _figures(answers, month))
     if one(answers, "table"):
-        twice = "Fill in the boxes or paste a table, not both."
+        twice = told("the boxes and the table are both filled in", "fill in the boxes or paste a table, not both")
         return {"table": twice if filled else _said(lambda: read_normals(one(answers, "table")))}
     if not filled:
-        return {"table": "Fill in twelve months, or paste them as a table."}
+        return {"table": told("there are no figures", "fill in twelve months, or paste them as a table")}
     return {f"month.{month}": _month_fault(_figures(answers, month), month) for month in range(1, 13)}
 
 
@@ -171,10 +177,10 @@ def _month_fault(figures: tuple[str, ...], month: int) -> str:
     try:
         read_normals(_table([figures if number == month else _ORDINARY for number in range(1, 13)]))
     except NormalsError as error:
-        words = [re.sub(r" (of|in) month \d+", "", fault) for fault in error.faults]
+        faults = "; ".join(error.faults)
         for column, said in _COLUMN_WORDS.items():
-            words = [fault.replace(column, said) for fault in words]
-        return f"{MONTHS[month - 1]}: {'; '.join(words)}."
+            faults = faults.replace(column, said)
+        return told(faults)
     return ""
 
 
@@ -187,11 +193,15 @@ def _people(answers: Answers, letter: str) -> Faults:
     again = (answers.get("again") or [""])[0]
     return {
         "number": _asked(
-            one(answers, "number"), lambda number: check_label(letter + number, letter), "Write a number from 1 to 999."
+            one(answers, "number"),
+            lambda number: check_label(letter + number, letter),
+            told("there is no number", "write one from 1 to 999"),
         ),
         "passphrase": _said(lambda: check_passphrase(passphrase)),
-        "again": "" if again == passphrase else "The two passphrases differ. Type both anew.",
-        "network": "" if network in {"found", "join", "alone"} else "Choose one.",
+        "again": "" if again == passphrase else told("the two passphrases differ", "type both anew"),
+        "network": ""
+        if network in {"found", "join", "alone"}
+        else told("it is not said what becomes of the network", "choose one of these"),
         "title": _said(lambda: check_title(one(answers, "title"))) if network == "found" else "",
     }
 

@@ -126,24 +126,29 @@ def _pack(response: Response) -> Response:
 
 def _error_page(heading: str, message: str, hint: str, status: int) -> tuple[str, int]:
     template = current_app.config.get("ERROR_TEMPLATE", "error.html")
+    message, hint = words.sentence(message), words.sentence(hint)
     return render_template(template, heading=heading, message=message, hint=hint), status
 
 
 def _refused(error: FieldbookError) -> tuple[str, int]:
-    return _error_page("That was not done", words.sentence(error.message), words.sentence(error.hint), 422)
+    """Say why; whoever only looks has done nothing that could be refused."""
+    if request.method == "POST":
+        return _error_page(words.NOT_DONE, error.message, error.hint, 422)
+    return _error_page(words.NOT_SHOWN, error.message, error.hint, 404)
 
 
 def _stale_form(_error: CSRFError) -> tuple[str, int]:
     return _error_page(
-        "That was not done",
-        "This form has no valid token, so nothing was done.",
-        "Go back, load the page again, and send it once more. Where you were signed in, sign in again.",
+        words.NOT_DONE,
+        "this form is too old, or comes from another page, so nothing was done",
+        "go back, load the page again, and send it once more; where you were signed in, sign in again",
         400,
     )
 
 
 def _wrong_host(_error: SecurityError) -> tuple[str, int]:
-    return ("This laptop does not answer under that name. Use the address on the card beside it.\n", 400)
+    said = words.told("this laptop does not answer under that name", "use the address on the card beside it")
+    return (f"{said}\n", 400)
 
 
 def _plain_error(error: HTTPException) -> tuple[str, int] | HTTPException:

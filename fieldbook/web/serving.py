@@ -94,5 +94,5 @@ def _listen(host: str, port: int) -> socket.socket:
     except OSError as error:
         raise WebError(
             f"the pages cannot be served at {host} port {port} ({os.strerror(error.errno or 0).lower()})",
-            hint="another program may use the port: name another one with --port",
+            hint="name another port with --port: another program may use this one",
         ) from error

@@ -26,26 +26,28 @@ ROLE_WORDS = {
 }
 STANDING_LINE_ANCHOR = "standing-line"
 ERRORS = {
-    400: ("That was not understood", "The request was not complete, so nothing was done.", "Go back and try again."),
+    400: ("That was not understood", "the request was not complete, so nothing was done", "go back and try again"),
     403: (
         "Not with this sign-in",
-        "Your role does not allow this.",
-        "A trainer or reviewer can do it; “People” says who is one.",
+        "your role does not allow this",
+        "ask a trainer or reviewer to do it; “People” says who is one",
     ),
-    404: ("Nothing here", "There is nothing at this address.", "Search for it, or look through the practices."),
-    405: ("That was not understood", "This address does not take that.", "Go back and use the buttons of the page."),
-    413: ("Too large", "What you sent is too large, so nothing was kept.", "Send fewer or smaller photos at a time."),
+    404: ("Nothing here", "there is nothing at this address", "search for it, or look through the practices"),
+    405: ("That was not understood", "this address does not take that", "go back and use the buttons of the page"),
+    413: ("Too large", "what you sent is too large, so nothing was kept", "send fewer or smaller photos at a time"),
     429: (
         "Too many tries",
-        "There were too many tries to sign in.",
-        "Wait one minute, then try again. Nothing is locked.",
+        "there were too many tries to sign in",
+        "wait one minute, then try again; nothing is locked",
     ),
     500: (
         "Something broke here",
-        "This page failed; what was saved before is safe.",
-        "Try once more. If it stays so, close the program, run `fieldbook rebuild`, and start it again.",
+        "this page failed; what was saved before is safe",
+        "try once more; if it stays so, close the program, run `fieldbook rebuild`, and start it again",
     ),
 }
+NOT_DONE = "That was not done"
+NOT_SHOWN = "This cannot be shown"
 
 
 def sentence(clause: str) -> str:
@@ -54,6 +56,11 @@ def sentence(clause: str) -> str:
     if not text:
         return ""
     return text[0].upper() + text[1:] + ("" if text[-1] in ".!?" else ".")
+
+
+def told(message: str, hint: str = "") -> str:
+    """What is wrong and what to do, as whole sentences."""
+    return f"{sentence(message)} {sentence(hint)}".strip()
 
 
 def roles(found: Iterable[str]) -> str:

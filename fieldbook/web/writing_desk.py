@@ -16,7 +16,7 @@ from fieldbook.web.boxes import box_of_fault, get_at
 from fieldbook.web.code_words import PEOPLE_WORDS
 from fieldbook.web.entry_form import box_names, carried, fill_form, free_name, new_document, read_form, with_photo
 from fieldbook.web.here import WebError
-from fieldbook.web.words import sentence
+from fieldbook.web.words import told
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from fieldbook.web.boxes import Values
 
 PHOTO_SLOTS = 3
+CONFIRM = "sure"  # the box by which a writer says that they know what offering means
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,11 +61,11 @@ class Desk:
 
     def with_faults(self, faults: Sequence[Fault]) -> Desk:
         """The same desk with each fault at its box."""
-        names = box_names(self.values)
+        names = [*box_names(self.values), CONFIRM]
         placed: dict[str, tuple[str, ...]] = {}
         loose = []
         for fault in faults:
-            said = f"{sentence(fault.message)} {sentence(fault.hint)}"
+            said = told(fault.message, fault.hint)
             name = box_of_fault(self._asked_at(fault.field), names)
             if name is None:
                 loose.append(f"{fault.field}: {said}" if fault.field else said)
@@ -80,7 +81,7 @@ class Desk:
 
     def with_error(self, message: str, hint: str) -> Desk:
         """The same desk with a sentence at its top."""
-        return replace(self, errors=(f"{sentence(message)} {sentence(hint)}",))
+        return replace(self, errors=(told(message, hint),))
 
 
 def desk_from(posted: MultiDict[str, str]) -> Desk:

@@ -159,8 +159,8 @@ def test_a_move_that_the_state_does_not_allow_changes_nothing(terminal: Terminal
     edition = terminal.write("C1", practice("Onions in rows"))
     terminal.asked("C", "recall", edition, *RECALL, "--as", "C3")
     with terminal.nothing_lost("C"):
-        refused(terminal.at("C", "retire", edition, "--reason", "old", "--as", "C3"), "recalled")
-        refused(terminal.at("C", "send-back", edition, "--reason", "old", "--as", "C3"), "recalled")
+        refused(terminal.at("C", "retire", edition, "--reason", "old", "--as", "C3"), "withdrawn")
+        refused(terminal.at("C", "send-back", edition, "--reason", "old", "--as", "C3"), "withdrawn")
         refused(terminal.at("C", "approve", edition, "--as", "C3"), "is withdrawn")
 
 

@@ -223,9 +223,9 @@ def test_a_hold_ends_when_a_trainer_of_that_site_answers_it() -> None:
 def test_the_states_are_one_table_and_an_illegal_move_says_the_present_state() -> None:
     assert {move.after for move in MOVES.values()} <= set(STATES)
     assert moved("offered", "fieldbook/approval") == "approved"
-    with pytest.raises(StateError, match="recalled"):
+    with pytest.raises(StateError, match="this edition is withdrawn, so it cannot be approved"):
         moved("recalled", "fieldbook/approval")
-    with pytest.raises(StateError, match="draft"):
+    with pytest.raises(StateError, match="is a draft"):
         moved("draft", "fieldbook/approval")
 
 

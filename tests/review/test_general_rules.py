@@ -96,7 +96,8 @@ def test_a_kind_cannot_rule_out_what_it_is_about() -> None:
 def test_what_is_not_said_is_named_in_plain_words_with_its_field() -> None:
     entry = read_entry({"kind": "teaching", "title": {"en": "x"}, "facts": {}})
     (finding,) = found(entry, "WCK-01")
-    assert finding.words.startswith("Not said: the wick (facts.wick). So this cannot be judged: Water will not climb")
+    assert finding.words.startswith("Not said: the wick. So this cannot be judged: Water will not climb")
+    assert finding.missing == ("facts.wick",)
 
 
 def test_a_word_that_only_newer_software_knows_counts_as_not_said() -> None:

@@ -107,7 +107,7 @@ def test_what_nobody_checked_is_marked_at_home_and_shown_nowhere_else(planted: C
     planted.carry("S")
     elsewhere = visitor_of(planted, "S")
     elsewhere.get(f"/entry/{edition}")
-    assert elsewhere.status == 422
+    assert elsewhere.status == 404
     assert "Mint in a tin" not in elsewhere.words()
 
 
@@ -119,7 +119,7 @@ def test_what_a_rule_stops_is_shown_to_those_who_check_and_to_no_reader(planted:
     document["title"] |= {"en": "Pick after two days"}
     edition = planted.write("C1", document)
     visitor.get(f"/entry/{edition}")
-    assert visitor.status == 422
+    assert visitor.status == 404
     visitor.get("/practices?language=en")
     assert "Pick after two days" not in visitor.words()
     visitor.sit("C3").get(f"/entry/{edition}?language=en")

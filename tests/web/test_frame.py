@@ -148,7 +148,7 @@ def test_it_answers_to_its_own_name_and_to_numbers_only(visitor: Visitor, host: 
 
 @pytest.mark.parametrize(
     ("path", "status"),
-    [("/nowhere", 404), ("/entry/00000000", 422), ("/entry/zz", 422), ("/practices/cars", 404), ("/photo/abc", 404)],
+    [("/nowhere", 404), ("/entry/00000000", 404), ("/entry/zz", 404), ("/practices/cars", 404), ("/photo/abc", 404)],
 )
 def test_what_is_not_there_is_said_in_a_sentence_with_what_to_do(visitor: Visitor, path: str, status: int) -> None:
     visitor.get(path)
@@ -161,7 +161,7 @@ def test_what_is_not_there_is_said_in_a_sentence_with_what_to_do(visitor: Visito
 def test_a_form_without_its_token_does_nothing(visitor: Visitor) -> None:
     response = visitor.client.post("/people/sign-in", data={"label": "C1", "passphrase": "x"})
     assert response.status_code == 400
-    assert "no valid token, so nothing was done" in response.get_data(as_text=True)
+    assert "is too old, or comes from another page, so nothing was done" in response.get_data(as_text=True)
 
 
 def test_too_much_at_once_is_refused(visitor: Visitor) -> None:

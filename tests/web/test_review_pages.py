@@ -131,7 +131,10 @@ def test_a_pause_hides_an_entry_here_and_is_ended_here(planted: Circle, reviewer
     assert "Paused at site C by C3 : We had a flood." in reviewer.words()
     reader = Visitor(reviewer.app, planted)
     reader.get(f"/entry/{entry}")
-    assert reader.status == 422
+    assert reader.status == 404
+    assert (
+        "This cannot be shown This practice entry is not shown to readers: it is paused at this site." in reader.words()
+    )
     reviewer.get(f"/review/{entry}/stop")
     reviewer.post(f"/review/{entry}/stop/release", {})
     assert "No longer paused at this site." in reviewer.words()

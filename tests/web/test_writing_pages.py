@@ -66,7 +66,7 @@ def test_a_filled_form_becomes_a_draft_that_only_its_writer_sees(writer: Visitor
     writer.sit("C3").get("/write/")
     assert "Mint in a tin" not in writer.words()
     writer.get("/write/form?draft=draft-1")
-    assert "Draft-1 is C1's." in writer.words()
+    assert "Draft-1 belongs to C1." in writer.words()
 
 
 def test_everything_wrong_is_said_at_once_and_nothing_typed_is_lost(writer: Visitor) -> None:
@@ -105,6 +105,16 @@ def test_a_draft_can_be_thrown_away(writer: Visitor) -> None:
     writer.post("/write/form", sent(writer.page, action="forget"))
     assert "draft-1 is thrown away" in writer.words()
     assert writer.site.notebook.drafts() == ()
+
+
+def test_offering_shows_what_else_is_to_be_mended_beside_the_question(writer: Visitor) -> None:
+    writer.post(
+        "/write/form", sent(writer.page, **(PLAIN | {"kind": "", "steps[0].say": "word " * 30}), action="offer")
+    )
+    assert writer.status == 422
+    assert "3 things must be mended first." in writer.words()
+    for name in ("kind", "steps[0].say", "sure"):
+        assert f'id="{name}-fault"' in writer.page, name
 
 
 def test_offering_asks_first_since_it_cannot_be_called_back(writer: Visitor, planted: Circle) -> None:

@@ -14,6 +14,7 @@ from fieldbook.qr import qr_svg
 from fieldbook.web.fingerprints import fingerprints
 from fieldbook.web.here import need_signer, signed_in, site
 from fieldbook.web.sticks import chosen_folder, plausible_sticks
+from fieldbook.web.words import told
 
 if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
@@ -73,7 +74,7 @@ def admit(key: str) -> ResponseReturnValue:
         site().admit(Ledger.words(join.key), signer=need_signer())
         flash(f"{join.letter} {join.name} is let in. Exchange with the stick that goes back there, so that it learns.")
         return redirect(url_for("joining.waiting"), code=303)
-    fault = "Tick that you compared all eight words; nobody has been let in." if request.method == "POST" else ""
+    fault = told("nobody has been let in", "tick that you compared all eight words") if request.method == "POST" else ""
     page = render_template(
         "joining_admit.html", join=_shown(join), taken=site().letter_is_taken(join.letter), fault=fault
     )

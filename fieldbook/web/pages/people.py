@@ -32,7 +32,7 @@ def sign_in() -> ResponseReturnValue:
         try:
             person = site().unlock(label, request.form.get("passphrase", ""))
         except FieldbookError as error:
-            fault = f"{words.sentence(error.message)} {words.sentence(error.hint)}"
+            fault = words.told(error.message, error.hint)
         else:
             sittings().end(session.get(SITTING))
             session.clear()

@@ -8,14 +8,15 @@ from typing import TYPE_CHECKING
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 
 from fieldbook.errors import FieldbookError
+from fieldbook.review import ApprovalError
 from fieldbook.web.caution_words import STANDING_LINE, caution
-from fieldbook.web.differences import difference_lines
+from fieldbook.web.differences import difference_lines, place_words
 from fieldbook.web.findings import finding_groups
 from fieldbook.web.here import need_signer, reader_languages, signed_in, site
 from fieldbook.web.listed import card_line, standing_sentence
 from fieldbook.web.said import in_language
 from fieldbook.web.shown import caution_keys, show_entry
-from fieldbook.web.words import sentence
+from fieldbook.web.words import sentence, told
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -153,6 +154,16 @@ def _answers() -> dict[str, str]:
     }
 
 
+def _told(error: FieldbookError) -> list[str]:
+    """All that stands in the way, each with its place in words."""
+    if not isinstance(error, ApprovalError):
+        return [told(error.message, error.hint)]
+    return [
+        (f"{sentence(place_words(fault.field))[:-1]}: " if fault.field else "") + told(fault.message, fault.hint)
+        for fault in error.faults
+    ]
+
+
 def _page(edition: str, error: FieldbookError | None = None) -> str | Response:
     here, person = site(), need_signer()
     found = here.edition_id(edition)
@@ -170,7 +181,7 @@ def _page(edition: str, error: FieldbookError | None = None) -> str | Response:
         groups=groups,
         missing=here.missing_to_approve(found),
         changes=difference_lines(here.differences(found)),
-        error=f"{sentence(error.message)} {sentence(error.hint)}" if error else "",
+        errors=_told(error) if error else (),
         own=page.line.author == person.label,
         typed=request.form,
     )
@@ -186,7 +197,7 @@ def _stop_page(edition: str, error: FieldbookError | None = None, way: str = "")
         page=page,
         title=in_language(page.title, reader_languages()),
         ways=ways,
-        error=f"{sentence(error.message)} {sentence(error.hint)}" if error else "",
+        error=told(error.message, error.hint) if error else "",
         failed=way,
         typed=request.form,
     )

@@ -10,7 +10,7 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 
 from fieldbook.errors import FieldbookError
 from fieldbook.languages import checked_tag
-from fieldbook.practices import EntryError
+from fieldbook.practices import EntryError, Fault, read_entry
 from fieldbook.web import drafts as kept
 from fieldbook.web.caution_words import ALL
 from fieldbook.web.entry_form import CAUTIONS_BOX, PHOTO_ROWS, SECTIONS, carried, carry
@@ -18,7 +18,8 @@ from fieldbook.web.fact_questions import QUESTIONS
 from fieldbook.web.here import need_signer, signed_in, site
 from fieldbook.web.listed import card_line
 from fieldbook.web.said import in_language
-from fieldbook.web.writing_desk import PHOTO_SLOTS, Desk, desk_from, with_new_photos
+from fieldbook.web.words import told
+from fieldbook.web.writing_desk import CONFIRM, PHOTO_SLOTS, Desk, desk_from, with_new_photos
 
 if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
@@ -29,7 +30,6 @@ if TYPE_CHECKING:
 
 pages = Blueprint("writing", __name__, url_prefix="/write")
 WRITERS = ("trainer", "reviewer")
-CONFIRM = "sure"
 OTHER_TONGUES = ("ar", "en", "es", "fr", "so", "sw")
 
 
@@ -63,8 +63,7 @@ def save() -> ResponseReturnValue:
     if action == "forget":
         return _forget(desk)
     if action == "offer" and not request.form.get(CONFIRM):
-        said = "Say first that you know: once offered, it goes with the next stick and cannot be called back."
-        return _form(replace(desk, faults={CONFIRM: (said,)})), 422
+        return _form(_unsure(desk)), 422
     desk, photos = _photos(desk)
     try:
         written = _write(desk, photos, as_draft=action != "offer")
@@ -86,11 +85,13 @@ def whole() -> ResponseReturnValue:
         desk = replace(desk, draft=request.form.get("draft", ""), adaptation=bool(request.form.get("adaptation")))
         try:
             if document is None:
-                errors = ["This is no JSON object. Check its commas, quotes and brackets."]
+                errors = [told("this is no JSON object", "check its commas, quotes and brackets")]
             else:
                 return _written(_write(desk, _photos(desk)[1], as_draft=True))
         except EntryError as error:
             errors = [str(fault) for fault in error.faults]
+        except FieldbookError as error:
+            errors = [told(error.message, error.hint)]
     page = render_template(
         "write_whole.html",
         desk=desk,
@@ -98,6 +99,17 @@ def whole() -> ResponseReturnValue:
         errors=errors,
     )
     return page, 422 if errors else 200
+
+
+def _unsure(desk: Desk) -> Desk:
+    """The desk of somebody who offers without saying that they know, with whatever else is to be mended."""
+    try:
+        faults: tuple[Fault, ...] = ()
+        read_entry(desk.document)
+    except EntryError as error:
+        faults = error.faults
+    said = "once offered, it goes with the next stick and cannot be called back"
+    return desk.with_faults((*faults, Fault(CONFIRM, said, "tick that you know it")))
 
 
 def _tongues() -> list[str]:
