@@ -53,6 +53,7 @@ def guard_first_run(app: Flask) -> None:
     CSRFProtect(app)
     app.before_request(_check_host)
     _guard_answers(app)
+    app.register_error_handler(FieldbookError, _not_done)  # it begins a site, on whichever page it stops
 
 
 def _guard_answers(app: Flask) -> None:
@@ -133,8 +134,12 @@ def _error_page(heading: str, message: str, hint: str, status: int) -> tuple[str
 def _refused(error: FieldbookError) -> tuple[str, int]:
     """Say why; whoever only looks has done nothing that could be refused."""
     if request.method == "POST":
-        return _error_page(words.NOT_DONE, error.message, error.hint, 422)
+        return _not_done(error)
     return _error_page(words.NOT_SHOWN, error.message, error.hint, 404)
+
+
+def _not_done(error: FieldbookError) -> tuple[str, int]:
+    return _error_page(words.NOT_DONE, error.message, error.hint, 422)
 
 
 def _stale_form(_error: CSRFError) -> tuple[str, int]:
