@@ -18,10 +18,10 @@ from typing import TYPE_CHECKING, Any
 from fieldbook.errors import FieldbookError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
     from pathlib import Path
 
-NOTEBOOK_VERSION = 1
+NOTEBOOK_VERSION = 2
 _APPLICATION_ID = 0x54474E42  # "TGNB": tells a notebook from any other SQLite file
 _NO_SPACE = "look whether the disk is full"
 _TABLES = """
@@ -32,6 +32,13 @@ CREATE TABLE draft (number INTEGER PRIMARY KEY AUTOINCREMENT, author TEXT NOT NU
 CREATE TABLE home_photo (about TEXT NOT NULL, name TEXT NOT NULL, people TEXT NOT NULL, full TEXT NOT NULL,
                          thumb TEXT NOT NULL, PRIMARY KEY (about, name)) STRICT;
 """
+# what each version added to the one before it; a new notebook gets all of them
+_ADDED = {
+    2: """
+CREATE TABLE learnt (holder TEXT NOT NULL, log TEXT NOT NULL, lane TEXT NOT NULL, number INTEGER NOT NULL,
+                     exchange INTEGER NOT NULL, PRIMARY KEY (holder, log, lane, number)) STRICT, WITHOUT ROWID;
+""",
+}
 
 
 class NotebookError(FieldbookError):
@@ -106,7 +113,9 @@ class Notebook:
         db = _connect(folder / "notebook.sqlite")
         with db:
             db.executescript(
-                f"PRAGMA application_id={_APPLICATION_ID}; PRAGMA user_version={NOTEBOOK_VERSION};" + _TABLES
+                f"PRAGMA application_id={_APPLICATION_ID}; PRAGMA user_version={NOTEBOOK_VERSION};"
+                + _TABLES
+                + "".join(_ADDED.values())
             )
         return cls(folder, db)
 
@@ -124,7 +133,10 @@ class Notebook:
             )
         try:
             found, version = _marks(path)
-            db = _connect(path) if (found, version) == (_APPLICATION_ID, NOTEBOOK_VERSION) else None
+            known = found == _APPLICATION_ID and 1 <= version <= NOTEBOOK_VERSION
+            db = _connect(path) if known else None
+            if db is not None:
+                _bring_up(db, version)
         except sqlite3.DatabaseError as error:
             raise NotebookError(
                 f"the notebook {path} cannot be read ({error})", hint=f"{_NO_SPACE}, or bring back a backup"
@@ -237,6 +249,10 @@ class Notebook:
         rows = self._db.execute("SELECT * FROM home_photo WHERE about=? ORDER BY name", (about,))
         return tuple(HomePhoto(*row) for row in rows)
 
+    def count_home_photos(self) -> int:
+        """How many photos are kept here for drafts and editions."""
+        return int(self._db.execute("SELECT COUNT(*) FROM home_photo").fetchone()[0])
+
     def release_photo(self, photo: HomePhoto) -> None:
         """Forget that a photo belongs to its draft or edition; its files go where nothing else here needs them."""
         with self.together():
@@ -253,6 +269,25 @@ class Notebook:
         row = self._db.execute("SELECT 1 FROM home_photo WHERE full=? OR thumb=?", (digest, digest)).fetchone()
         path = self._folder / "home_photos" / digest
         return path.read_bytes() if row is not None and path.is_file() else None
+
+    def note_reach(self, reached: Iterable[tuple[str, str, str, int]], *, exchange: int) -> None:
+        """Note how far other sites are known to hold each log.
+
+        Args:
+            reached: site's key, log, lane, number up to which it holds all.
+            exchange: the number of the exchange here that brought this to light; what was known before stays.
+        """
+        rows = [(*one, exchange) for one in reached if one[3] > 0]
+        with self.together():
+            self._db.executemany("INSERT OR IGNORE INTO learnt VALUES (?,?,?,?,?)", rows)
+
+    def reach(self) -> dict[tuple[str, str, str], list[tuple[int, int]]]:
+        """For site's key, log and lane: the numbers that it was known to reach, each with the exchange, ascending."""
+        found: dict[tuple[str, str, str], list[tuple[int, int]]] = {}
+        rows = self._db.execute("SELECT holder,log,lane,number,exchange FROM learnt ORDER BY holder,log,lane,number")
+        for holder, log, lane, number, exchange in rows:
+            found.setdefault((holder, log, lane), []).append((number, exchange))
+        return found
 
     def _keep_file(self, data: bytes) -> str:
         digest = hashlib.sha256(data).hexdigest()
@@ -275,6 +310,17 @@ def _marks(path: Path) -> tuple[int, int]:
         db.close()
 
 
+def _bring_up(db: sqlite3.Connection, version: int) -> None:
+    """Bring a notebook of an older version to this one: each step is whole or not there at all."""
+    try:
+        for number in range(version + 1, NOTEBOOK_VERSION + 1):
+            # executescript would commit before the end, so the step is one script with its own transaction
+            db.executescript(f"BEGIN IMMEDIATE; {_ADDED[number]} PRAGMA user_version={number}; COMMIT;")
+    except sqlite3.DatabaseError:
+        db.close()
+        raise
+
+
 def _connect(path: Path) -> sqlite3.Connection:
     # the pages run in several threads, one at a time under the site's lock
     db = sqlite3.connect(path, check_same_thread=False)
@@ -282,6 +328,7 @@ def _connect(path: Path) -> sqlite3.Connection:
         path.chmod(0o600)
         db.execute("PRAGMA journal_mode=WAL")
         db.execute("PRAGMA synchronous=FULL")
+        db.execute("PRAGMA secure_delete=ON")  # a draft that was given up or offered leaves no bytes in the file
     except (OSError, sqlite3.DatabaseError):
         db.close()
         raise

@@ -125,6 +125,12 @@ def _with_reason(verb: argparse.ArgumentParser) -> None:
     _as_person(verb)
 
 
+def _take_back(verb: argparse.ArgumentParser) -> None:
+    _edition(verb)
+    verb.add_argument("--photo", metavar="NAME", help="only this photo; without, all its words go")
+    _as_person(verb)
+
+
 def _retire(verb: argparse.ArgumentParser) -> None:
     _with_reason(verb)
     verb.add_argument("--replaced-by", metavar="ENTRY", help="what to use now")
@@ -151,6 +157,10 @@ def _show(verb: argparse.ArgumentParser) -> None:
 
 def _exchange(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("carrier", metavar="CARRIER", help="the folder of the stick")
+
+
+def _holds(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("--carrier", metavar="DIR", help="say as well what this stick lacks")
 
 
 def _admit(verb: argparse.ArgumentParser) -> None:
@@ -210,6 +220,7 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "approve": ("approve one exact edition", _approve),
     "send-back": ("send an edition back to its author", _with_reason),
     "recall": ("stop a harmful practice at every site", _recall),
+    "take-back": ("erase the words or a photo of an edition at every site that the word of it reaches", _take_back),
     "retire": ("mark as out of date, not harmful", _retire),
     "hold": ("pause an edition at this site", _with_reason),
     "release": ("end this site's pause", _release),
@@ -217,6 +228,8 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "join": ("ask a network to let this site in, by a request on a stick", _exchange),
     "admit": ("let a site into the network, by the words that it said", _admit),
     "exchange": ("take in from a stick, then leave on it what it lacks", _exchange),
+    "holds": ("which sites are known to hold what, and what would be lost with this laptop", _holds),
+    "heartbeat": ("say as a steward how much is stopped, so that sites can tell what they lack", _as_person),
     "search": ("find practice entries in your own words", _search),
     "calendar": ("planting windows from this site's climate", _calendar),
     "climate": ("reference evaporation and growing periods of a place", _climate),

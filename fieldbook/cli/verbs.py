@@ -9,9 +9,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.cli import keeping, words
+from fieldbook.cli import keeping, whereabouts, words
 from fieldbook.cli.arguments import UsageError
 from fieldbook.site import (
+    NOT_CALLED_BACK,
     Founding,
     NewSite,
     Site,
@@ -227,6 +228,16 @@ def _say(verb: str, done: str) -> Callable[[Site, argparse.Namespace], Result]:
     return run_verb
 
 
+def _take_back(site: Site, options: argparse.Namespace) -> Result:
+    edition, signer = site.edition_id(options.edition), _signer(site, options)
+    if options.photo is None:
+        statement = site.take_back(edition, signer=signer)
+    else:
+        statement = site.take_back_photo(edition, options.photo, signer=signer)
+    done = "Taken back here; it goes first on the next stick, and every site that it reaches erases it too."
+    return Result({"statement": statement, "edition": edition}, [done, NOT_CALLED_BACK])
+
+
 _SAY_ARGUMENTS: dict[str, tuple[str, ...]] = {
     "send_back": ("reason",),
     "recall": ("harm", "now", "instead"),
@@ -276,6 +287,14 @@ def _admit(site: Site, options: argparse.Namespace) -> Result:
         **admitted.left.as_document(),
     }
     return Result(document, words.admitted(document), 0 if admitted.left.safe_to_remove else 1)
+
+
+def _holds(site: Site, options: argparse.Namespace) -> Result:
+    return Result(*whereabouts.holds(site, options))
+
+
+def _heartbeat(site: Site, options: argparse.Namespace) -> Result:
+    return Result(*whereabouts.heartbeat(site, _signer(site, options)))
 
 
 def _search(site: Site, options: argparse.Namespace) -> Result:
@@ -351,6 +370,7 @@ WITH_SITE: dict[str, Callable[[Site, argparse.Namespace], Result]] = {
     "approve": _approve,
     "send-back": _say("send_back", "sent back to its author"),
     "recall": _say("recall", "withdrawn; it goes first on the next stick"),
+    "take-back": _take_back,
     "retire": _say("retire", "marked as out of date"),
     "hold": _say("hold", "paused at this site"),
     "release": _say("release", "no longer paused at this site"),
@@ -358,6 +378,8 @@ WITH_SITE: dict[str, Callable[[Site, argparse.Namespace], Result]] = {
     "join": _join,
     "admit": _admit,
     "exchange": _exchange,
+    "holds": _holds,
+    "heartbeat": _heartbeat,
     "search": _search,
     "calendar": _calendar,
     "verify": _verify,

@@ -14,6 +14,7 @@ from fieldbook.ledger.charter import LedgerCharter
 from fieldbook.ledger.keys import Key, plainly
 from fieldbook.ledger.kinds import KINDS
 from fieldbook.ledger.values import ExchangeReport, Join, LedgerError, Refused, Said
+from fieldbook.ledger.whereabouts import Whereabouts
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -24,7 +25,7 @@ def _digest(value: Any) -> str:
     return hashlib.sha256(sync.canonical_bytes(value)).hexdigest()
 
 
-class Ledger(LedgerCharter):
+class Ledger(LedgerCharter, Whereabouts):
     """What one site holds of its network: statements, roles, attachments; and the way in and out."""
 
     def __init__(self, store: sync.Store) -> None:
@@ -229,6 +230,10 @@ class Ledger(LedgerCharter):
     def all_said(self) -> Iterator[Said]:
         """All statements in order of depth, then id."""
         return (self._said(statement) for statement in self._store.statements())
+
+    def said_of_kind(self, kind: str) -> list[Said]:
+        """All of one kind, whatever their standing, in order of depth, then id."""
+        return [self._said(statement) for statement in self._store.shelf.of_kind(kind)]
 
     def said_by(self, author: str) -> list[tuple[str, Mapping[str, Any]]]:
         """Kind and body of all that one key said."""

@@ -146,6 +146,53 @@ class Outcome:
 
 
 @dataclass(frozen=True)
+class Heard:
+    """What a steward's newest heartbeat comes to at this site.
+
+    Attributes:
+        statement: its id.
+        steward: the key of whoever said it.
+        number: how many statements stopped something, as that steward knew them.
+        lacking: at least so many of them are not here.
+        proven: True where exactly what that steward held is here.
+    """
+
+    statement: str
+    steward: str
+    number: int
+    lacking: int
+    proven: bool
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a statement lies on its way: log, lane (urgent or text) and number of its bundle."""
+
+    log: str
+    lane: str
+    number: int
+
+
+@dataclass(frozen=True)
+class Reach:
+    """How far a site says that it holds a log: the numbers up to which nothing is missing there."""
+
+    site: str
+    log: str
+    urgent: int
+    text: int
+
+
+@dataclass(frozen=True)
+class Lacks:
+    """How many statements (urgent ones apart) and files a carrier lacks of what is held here."""
+
+    urgent: int
+    text: int
+    files: int
+
+
+@dataclass(frozen=True)
 class Refused:
     """A file that was not taken: which, why, and what to do."""
 

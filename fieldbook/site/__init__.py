@@ -1,9 +1,9 @@
 """One site: everything that a command or a page can ask of it, wired once.
 
 The classes stand on one another like shelves, each with its own subject: ``parts`` (what it is made of), ``travel``
-(exchange, view, index), ``reading`` (what people see), ``writing``, ``reviewing``, ``season`` (climate and calendar),
-``joining`` (network and roles), ``borrowing`` (another site's climate), ``beginning`` (new sites and people). ``Site``
-is the topmost and adds nothing.
+(exchange, view, index), ``holding`` (which site holds what), ``people``, ``reading`` (what people see), ``writing``,
+``reviewing``, ``taking_back``, ``season`` (climate and calendar), ``joining`` (network and roles), ``borrowing``
+(another site's climate), ``beginning`` (new sites and people). ``Site`` is the topmost and adds nothing.
 """
 
 from __future__ import annotations
@@ -14,17 +14,23 @@ from fieldbook.errors import FieldbookError
 from fieldbook.site.backup import BackedUp, back_up, free_name
 from fieldbook.site.beginning import Beginning, Founding, NewSite, begin_site, months_from_text
 from fieldbook.site.borrowing import Lender, lenders_on
+from fieldbook.site.holding import HeldAlone, HeldLine, Holder
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.restoring import Restored, restore
 from fieldbook.site.season import climate_of
+from fieldbook.site.taking_back import NOT_CALLED_BACK
 from fieldbook.site.writing import PhotoIn, photo_from_file, photos_beside, read_entry_file, read_text_file
 
 if TYPE_CHECKING:
     from pathlib import Path
 
 __all__ = [
+    "NOT_CALLED_BACK",
     "BackedUp",
     "Founding",
+    "HeldAlone",
+    "HeldLine",
+    "Holder",
     "Lender",
     "NewSite",
     "PhotoIn",

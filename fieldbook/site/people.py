@@ -9,8 +9,8 @@ import re
 from typing import TYPE_CHECKING
 
 from fieldbook.ledger import unlock_key
+from fieldbook.site.holding import Holding
 from fieldbook.site.parts import Signer, SiteError
-from fieldbook.site.travel import Travel
 
 if TYPE_CHECKING:
     from fieldbook.notebook import Person
@@ -43,7 +43,7 @@ def check_passphrase(passphrase: str) -> None:
         )
 
 
-class People(Travel):
+class People(Holding):
     """Signing in, and roles."""
 
     def people(self) -> tuple[Person, ...]:

@@ -88,6 +88,11 @@ class Reading(People):
             wanted = next((one for one in folded["editions"] if one["id"] == edition), None)
             chosen = wanted if wanted and showable(wanted, ledger, own_site=own_site, reader=reader) else None
         if chosen is None:
+            taken = ledger.taken_back_by(edition or folded["editions"][-1]["id"])
+            if taken is not None:
+                raise SiteError(
+                    f"{taken} took back the words of this edition", hint="search for another practice entry"
+                )
             if may_work(reader):
                 hint = "its words are not here in a form that this software knows"
                 raise SiteError("this practice entry has no edition that can be shown to you", hint=hint)

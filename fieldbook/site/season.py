@@ -20,7 +20,7 @@ from fieldbook.climate.siteyear import SiteFacts
 from fieldbook.climate.windows import Calendar, Window, planting_windows
 from fieldbook.shipped import shipped_text
 from fieldbook.site.parts import SiteError
-from fieldbook.site.reviewing import Reviewing
+from fieldbook.site.taking_back import TakingBack
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -98,7 +98,7 @@ def _climate_document(table: Normals, place: Place) -> dict[str, Any]:
     }
 
 
-class Season(Reviewing):
+class Season(TakingBack):
     """What grows here, and when."""
 
     def normals(self) -> Normals:

@@ -57,7 +57,9 @@ class Travel(SiteParts):
         if self.ledger is None:
             return
         fresh, gone = self.view.fresh(), self.view.gone()
-        if self.view.index_stamp() != self.index.stamp():  # another index than the one that learnt the rest
+        other = self.view.index_stamp() != self.index.stamp()  # another index than the one that learnt the rest
+        # bringing an index up to date keeps the bytes of what it forgot, so one that must lose words is made anew
+        if other or self.ledger.taken_back() != (self.notebook.fact("index_without") or 0):
             self.rebuild_index()
         elif fresh or gone:
             self._update_index(fresh, gone)
@@ -79,6 +81,7 @@ class Travel(SiteParts):
         """Make the search index anew."""
         self.index.rebuild(self.documents(self.view.entries()))
         self.view.taken_up(self.index.stamp())
+        self.notebook.set_fact("index_without", self.need_ledger().taken_back())
 
     def documents(self, entries: Iterable[str]) -> Iterator[Document]:
         """What the search should find of these entries: what readers follow, and the newest editions for trainers."""

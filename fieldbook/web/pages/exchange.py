@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from flask import Blueprint, current_app, redirect, render_template, request, url_for
 
-from fieldbook.web.here import signed_in, site, work
+from fieldbook.web.here import need_signer, signed_in, site, work
 from fieldbook.web.sticks import chosen_folder, plausible_sticks
 
 if TYPE_CHECKING:
@@ -26,15 +26,18 @@ def choose() -> ResponseReturnValue:
 @pages.post("/")
 @signed_in()
 def confirm() -> ResponseReturnValue:
-    """Say what will leave the site, and ask once more."""
-    return render_template("exchange_confirm.html", folder=chosen_folder(request.form))
+    """Say what will leave the site and what the stick lacks, and ask once more."""
+    folder = chosen_folder(request.form)
+    return render_template("exchange_confirm.html", folder=folder, lacks=site().stick_lacks(folder))
 
 
 @pages.post("/begin")
 @signed_in()
 def begin() -> ResponseReturnValue:
-    """Take in and leave, in the background."""
-    folder, here = chosen_folder(request.form), site()
+    """Take in and leave, in the background; a steward who begins it says first how much is stopped."""
+    folder, here, person = chosen_folder(request.form), site(), need_signer()
+    if "steward" in person.roles and not here.waits:
+        here.beat_if_due(signer=person)
     work().begin(str(folder), lambda said: here.exchange(folder, progress=said))
     return redirect(url_for("exchange.status"), code=303)
 
