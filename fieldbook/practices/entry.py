@@ -15,7 +15,7 @@ from fieldbook.practices.agreement import disagreements
 from fieldbook.practices.codes import KIND_HAS_GROUP
 from fieldbook.practices.entry_shape import ENTRY
 from fieldbook.practices.facts import Facts, read_facts
-from fieldbook.practices.faults import Fault, Reading
+from fieldbook.practices.faults import Fault, Reading, first_of
 from fieldbook.practices.records import text_maps
 
 if TYPE_CHECKING:
@@ -31,9 +31,7 @@ class EntryError(FieldbookError):
 
     def __init__(self, faults: tuple[Fault, ...]) -> None:
         """Say the first fault, and how many there are."""
-        first, more = faults[0], len(faults) - 1
-        rest = f" (and {more} more)" if more else ""
-        super().__init__(f"{first.field or 'the entry'}: {first.message}{rest}", hint=first.hint)
+        super().__init__(first_of(faults, whole="the entry"), hint=faults[0].hint)
         self.faults = faults
 
 

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any
 
 from fieldbook.practices import codes
 from fieldbook.practices.facts_shape import FACTS
-from fieldbook.practices.records import Either, Field, ListOf, Record, TextMap
+from fieldbook.practices.faults import shown
+from fieldbook.practices.records import Either, Elsewhere, Field, ListOf, Record, TextMap
 from fieldbook.practices.shapes import DATE, DURATION, IDENTIFIER, TAG, Code, Flag, Number, Shape, Text, Whole
 
 if TYPE_CHECKING:
@@ -68,10 +69,12 @@ def _quantity(units: tuple[str, ...], *, named: str = "") -> Record:
 class _Unit(Code):
     """A unit; the fault for a household measure says where it may stand."""
 
-    def _hint(self, value: str) -> str:
-        if any(word in value for word in ("spoon", "cup", "handful", "pinch", "matchbox", "bottle", "tin")):
-            return "give millilitres or grams; a household measure may stand beside them in `measures`"
-        return super()._hint(value)
+    def _read_spelled(self, value: str, at: str, reading: Reading) -> str:
+        if not any(word in value for word in ("spoon", "cup", "handful", "pinch", "matchbox", "bottle", "tin")):
+            return super()._read_spelled(value, at, reading)
+        hint = "give millilitres or grams; name a household measure beside them only"
+        reading.fault(at, f"{shown(value)} is not a word we know here", hint)
+        return value
 
 
 _QUANTITY = _quantity(codes.UNITS, named="quantity")
@@ -217,10 +220,10 @@ _HAZARD = _record(
     raised_by=Field(shape=_PLAIN, about="The rule, or the person by role."),
 )
 
-_FOLDED = "leave it out: it is said by later statements"
+_FOLDED = Elsewhere("leave it out: it is said by later statements")
 _NOT_INSIDE = dict.fromkeys(
     ("approved_by", "approved_on", "evidence_level", "limits", "recall", "review_by", "state", "trials"), _FOLDED
-) | {"id": "leave it out: the id is made when the entry is signed"}
+) | {"id": Elsewhere("leave it out: the id is made when the entry is signed")}
 
 
 def _field(shape: Shape, about: str = "", need: str = "") -> Field:

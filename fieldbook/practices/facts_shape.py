@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.practices import codes
-from fieldbook.practices.records import Either, Field, ListOf, OneOrMore, Record
+from fieldbook.practices.records import Either, Elsewhere, Field, ListOf, OneOrMore, Record
 from fieldbook.practices.shapes import Code, Flag, Number, Shape, Text, Whole
 
 if TYPE_CHECKING:
     from fieldbook.practices.faults import Reading
 
-_DATED = "write wait_d, the whole days between the two: an entry has no dates"
+_DATED = Elsewhere("write wait_d, the whole days between the two: an entry has no dates")
 _WORDS = Text(max_chars=300)
 _DAYS = Whole(low=0, high=3650)
 _NUMBER = Number(low=0)
@@ -36,7 +36,7 @@ def _many_of(codes_known: tuple[str, ...]) -> Shape:
     return ListOf(item=Code(codes=codes_known))
 
 
-def _group(*, elsewhere: dict[str, str] | None = None, **fields: Shape | Field) -> Record:
+def _group(*, elsewhere: dict[str, Elsewhere] | None = None, **fields: Shape | Field) -> Record:
     named = {name: one if isinstance(one, Field) else Field(shape=one) for name, one in fields.items()}
     return Record(fields=named, elsewhere=elsewhere or {})
 

@@ -52,6 +52,15 @@ class Reading:
         self.faults.append(Fault(at, message, hint))
 
 
+def first_of(faults: Sequence[Fault], *, whole: str = "") -> str:
+    """The first fault with its place, and how many more there are; `whole` names the document itself."""
+    first, more = faults[0], len(faults) - 1
+    where = first.field or whole
+    if where:
+        return f"{where}: {first.message} (and {more} more)" if more else f"{where}: {first.message}"
+    return f"{first.message} (and {more} more)" if more else first.message
+
+
 def shown(value: object) -> str:
     """A value as a fault shows it: short text and numbers as they stand, anything else by what it is."""
     if isinstance(value, str):

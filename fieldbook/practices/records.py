@@ -108,6 +108,13 @@ class Field:
     need: str = ""
 
 
+@dataclass(frozen=True)
+class Elsewhere:
+    """A name that an author might expect in a record, and the hint that says where it belongs."""
+
+    hint: str
+
+
 @dataclass(frozen=True, kw_only=True)
 class Record(Shape):
     """An object with names we know; others are kept on arrival and a fault for an author.
@@ -115,12 +122,12 @@ class Record(Shape):
     Attributes:
         fields: the names.
         required: those without which the object means nothing.
-        elsewhere: names an author might expect here, each with the hint that says where they belong.
+        elsewhere: names that an author might expect here.
     """
 
     fields: Mapping[str, Field]
     required: tuple[str, ...] = ()
-    elsewhere: Mapping[str, str] = field(default_factory=dict)
+    elsewhere: Mapping[str, Elsewhere] = field(default_factory=dict)
 
     def read(self, value: Any, at: str, reading: Reading) -> Any:  # noqa: D102
         if not isinstance(value, dict):
@@ -136,7 +143,7 @@ class Record(Shape):
         if name in self.fields:
             return self.fields[name].shape.read(value, here, reading)
         if reading.strict:
-            hint = self.elsewhere.get(name) or near(name, tuple(self.fields))
+            hint = self.elsewhere[name].hint if name in self.elsewhere else near(name, tuple(self.fields))
             reading.fault(here, f"{shown(name)} is not a name we know here", hint)
         return value
 

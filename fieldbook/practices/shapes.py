@@ -99,11 +99,8 @@ class Code(Leaf):
         same = [code for code in self.codes if _letters(code) == _letters(value)]
         if len(same) == 1:
             return same[0]
-        reading.fault(at, f"{shown(value)} is not a word we know here", self._hint(value))
+        reading.fault(at, f"{shown(value)} is not a word we know here", near(value, self.codes))
         return value
-
-    def _hint(self, value: str) -> str:
-        return near(value, self.codes)
 
     def plain_schema(self) -> dict[str, Any]:  # noqa: D102
         return {"enum": list(self.codes)}
@@ -136,7 +133,7 @@ class Text(Leaf):
         elif len(text) > self.max_chars:
             reading.fault(at, f"has {len(text)} characters", f"shorten it to {self.max_chars} or fewer")
         elif self.pattern and not re.fullmatch(self.pattern, text):
-            reading.fault(at, f"{shown(text)} is not {self.like}", f"write {self.like}")
+            reading.fault(at, f"{shown(text)} is not {self.like}", f"write it as {self.like}")
         if _FORBIDDEN_CHARACTERS.search(text):
             reading.fault(at, "holds an invisible control character", "type the text again without it")
         return text

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import FieldbookError
 from fieldbook.practices import Fault, missing_to_approve
+from fieldbook.practices.faults import first_of
 from fieldbook.review.bodies import body_faults
 from fieldbook.review.engine import RULES, RULES_VERSION, findings_of
 
@@ -31,10 +32,7 @@ class ApprovalError(FieldbookError):
 
     def __init__(self, faults: tuple[Fault, ...]) -> None:
         """Say what stands in the way first, and how much more does."""
-        first, more = faults[0], len(faults) - 1
-        where = f"{first.field}: " if first.field else ""
-        rest = f" (and {more} more)" if more else ""
-        super().__init__(f"{where}{first.message}{rest}", hint=first.hint)
+        super().__init__(first_of(faults), hint=faults[0].hint)
         self.faults = faults
 
 

@@ -139,7 +139,7 @@ def _missing_cautions(entry: Entry) -> Iterator[Outcome]:
         if isinstance(called, Unsaid):
             yield called
         elif called:
-            yield Hit("facts.cautions", value=f"{key} is missing", limit=key, more=f"Missing: {key}, {NAMES[key]}.")
+            yield Hit("facts.cautions", value=f"{key} is missing", limit=key, caution=key)
 
 
 RULES = (

@@ -114,7 +114,7 @@ def _too_much_nitrogen(case: Case) -> Iterator[Outcome]:
         yield from asked_at_start(case.entry, "area", case.path("area_m2"), ask=_dose_words(case))
     elif load > NITROGEN_CEILING_G_M2_YEAR:
         value, limit = f"{load:.1f} g/m² a year", f"{NITROGEN_CEILING_G_M2_YEAR} g/m² a year"
-        yield Hit(case.path("area_m2"), value=value, limit=limit, more=f"Dose: {_dose_words(case)}.")
+        yield Hit(case.path("area_m2"), value=value, limit=limit, dose=_dose_words(case))
 
 
 def _nitrogen_load(case: Case) -> Decimal | None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from fieldbook.review.cautions import NAMES
 from fieldbook.review.cautions import RULES as CAUTIONS
 from fieldbook.review.claims import RULES as CLAIMS
 from fieldbook.review.creatures import RULES as CREATURES
@@ -52,6 +53,7 @@ GROUP_WORDS = {
     "task": "the work and who does it",
     "tea": "the tea",
     "vessel": "the containers",
+    "waiting": "the waiting times",
     "water": "the water",
     "wick": "the wick",
 }
@@ -80,13 +82,21 @@ def _finding(rule: Rule, hit: Hit) -> Finding:
     return Finding(
         rule=rule.id,
         result=hit.result or rule.result,
-        words=f"{rule.words} {hit.more}".strip(),
+        words=_words(rule, hit),
         source=source_words(rule),
         instead=tuple(WAYS[key] for key in rule.instead),
         field=hit.field,
         value=hit.value,
         limit=hit.limit,
     )
+
+
+def _words(rule: Rule, hit: Hit) -> str:
+    if hit.ask:
+        return f"{rule.words} The entry must itself ask for this before anyone starts: {hit.ask}."
+    if hit.caution:
+        return f"{rule.words} Missing: {hit.caution}, {NAMES[hit.caution]}."
+    return f"{rule.words} Dose: {hit.dose}." if hit.dose else rule.words
 
 
 def _not_said(rule: Rule, missing: Iterable[str]) -> Finding:
@@ -98,8 +108,7 @@ def _not_said(rule: Rule, missing: Iterable[str]) -> Finding:
 
 
 def _in_plain_words(field: str) -> str:
-    group = re.search(r"^facts\.([a-z]+)", field)
-    return GROUP_WORDS[group[1]] if group else "the waiting times"
+    return GROUP_WORDS[re.split(r"[.\[]", field.removeprefix("facts."))[0]]
 
 
 def source_words(rule: Rule) -> str:

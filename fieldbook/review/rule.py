@@ -72,14 +72,18 @@ class Hit:
         value: what was found.
         limit: what it was held against.
         result: in place of the rule's own result, for rules of two levels.
-        more: words to add to the rule's own.
+        ask: what the entry must itself ask for before anyone starts.
+        caution: the key of a caution that is missing.
+        dose: how much would be right.
     """
 
     field: str
     value: str = ""
     limit: str = ""
     result: Result | None = None
-    more: str = ""
+    ask: str = ""
+    caution: str = ""
+    dose: str = ""
 
 
 Outcome = Hit | Unsaid
@@ -137,5 +141,4 @@ def fires(truth: Truth, hit: Hit) -> Iterator[Outcome]:
 def asked_at_start(entry: Entry, code: str, field: str, *, ask: str) -> Iterator[Outcome]:
     """For a fact of the place: nothing where the entry itself asks for it, else an answer is needed."""
     if code not in entry.facts.demands:
-        more = f"The entry must itself ask for this before anyone starts: {ask}."
-        yield Hit(field=field, result="answer", more=more)
+        yield Hit(field=field, result="answer", ask=ask)

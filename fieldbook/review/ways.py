@@ -148,7 +148,7 @@ WAYS: Final = MappingProxyType(
         "name-the-source": Way(
             "Name the work and the place in it, or mark the number as common practice or from memory.", "our own choice"
         ),
-        "add-caution": Way("Add the key of the caution to facts.cautions.", "our own choice"),
+        "add-caution": Way("Add the caution that is missing to those that stand with the entry.", "our own choice"),
         "take-it-out": Way(
             "Take the item out of the materials, ratios and steps, or do not warn against it.", "our own choice"
         ),

@@ -18,7 +18,7 @@ from fieldbook.site import Founding, NewSite, SiteError
 from fieldbook.site.beginning import FirstTrainer, check_letter, check_name, check_title
 from fieldbook.site.people import check_label, check_passphrase
 from fieldbook.site.season import place_from_text
-from fieldbook.web.words import told
+from fieldbook.web.words import sentence, told
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -180,7 +180,7 @@ def _month_fault(figures: tuple[str, ...], month: int) -> str:
         faults = "; ".join(error.faults)
         for column, said in _COLUMN_WORDS.items():
             faults = faults.replace(column, said)
-        return told(faults)
+        return sentence(faults)
     return ""
 
 

@@ -162,5 +162,5 @@ def _plain_error(error: HTTPException) -> tuple[str, int] | HTTPException:
         return error
     if isinstance(error, InternalServerError):
         status = 500
-    heading, message, hint = words.ERRORS.get(status, words.ERRORS[400])
-    return _error_page(heading, message, hint, status)
+    said = words.ERRORS.get(status, words.ERRORS[400])
+    return _error_page(said.heading, said.message, said.hint, status)

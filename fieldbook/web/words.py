@@ -6,6 +6,7 @@ What it is: from values to plain sentences, in the language of the screens. What
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.web.here import CHECKERS
@@ -25,22 +26,39 @@ ROLE_WORDS = {
     "site": "site",
 }
 STANDING_LINE_ANCHOR = "standing-line"
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """What a page says in place of what was asked: a heading, what is wrong, and what to do."""
+
+    heading: str
+    message: str
+    hint: str
+
+
 ERRORS = {
-    400: ("That was not understood", "the request was not complete, so nothing was done", "go back and try again"),
-    403: (
+    400: Refusal(
+        "That was not understood", "the request was not complete, so nothing was done", "go back and try again"
+    ),
+    403: Refusal(
         "Not with this sign-in",
         "your role does not allow this",
         "ask a trainer or reviewer to do it; “People” says who is one",
     ),
-    404: ("Nothing here", "there is nothing at this address", "search for it, or look through the practices"),
-    405: ("That was not understood", "this address does not take that", "go back and use the buttons of the page"),
-    413: ("Too large", "what you sent is too large, so nothing was kept", "send fewer or smaller photos at a time"),
-    429: (
+    404: Refusal("Nothing here", "there is nothing at this address", "search for it, or look through the practices"),
+    405: Refusal(
+        "That was not understood", "this address does not take that", "go back and use the buttons of the page"
+    ),
+    413: Refusal(
+        "Too large", "what you sent is too large, so nothing was kept", "send fewer or smaller photos at a time"
+    ),
+    429: Refusal(
         "Too many tries",
         "there were too many tries to sign in",
         "wait one minute, then try again; nothing is locked",
     ),
-    500: (
+    500: Refusal(
         "Something broke here",
         "this page failed; what was saved before is safe",
         "try once more; if it stays so, close the program, run `fieldbook rebuild`, and start it again",
