@@ -21,7 +21,7 @@ FOLDERS: dict[str, tuple[str, ...]] = {
     "pages": ("fieldbook/web/", "fieldbook/cli/"),
     "site": ("fieldbook/",),  # whatever of it is in no other area
 }
-WHOLE: tuple[str, ...] = ()
+WHOLE: tuple[str, ...] = ("entries",)
 
 
 @cache

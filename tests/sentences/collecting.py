@@ -31,7 +31,29 @@ DOORS: dict[str, tuple[str, ...]] = {
     "sync.exchange.report.Visit.note": ("sentence",),
     "fieldbook.ledger.values.Refused": ("reason", "hint"),
     "fieldbook.practices.faults.Fault": ("message", "hint"),
+    "fieldbook.practices.records.Either": ("hint",),
+    "fieldbook.practices.records.Elsewhere": ("hint",),
+    "fieldbook.review.rule.Rule": ("words",),
+    "fieldbook.review.rule.Way": ("words",),
+    "fieldbook.review.rule.Finding": ("words",),
+    "fieldbook.web.words.told": ("message", "hint"),
+    "fieldbook.web.words.Refusal": ("message", "hint"),
+    "fieldbook.web.guard._error_page": ("message", "hint"),
+    "fieldbook.cli.run._complain": ("message", "hint"),
 }
+PHRASES: dict[str, tuple[str, ...]] = {  # doors to the places of sentences
+    "fieldbook.practices.shapes.Text": ("like",),
+    "fieldbook.review.rule.Hit": ("ask", "dose"),
+    "fieldbook.review.states._move": ("be",),
+    "fieldbook.web.words.Refusal": ("heading",),
+}
+TABLES = (  # whose values stand in the places of sentences
+    "fieldbook.review.engine.GROUP_WORDS",
+    "fieldbook.review.cautions.NAMES",
+    "fieldbook.review.states._IS",
+    "fieldbook.web.words.NOT_DONE",
+    "fieldbook.web.words.NOT_SHOWN",
+)
 PASSED = {"message", "hint", "reason", "what", "words"}  # fields that hold what went through a door before
 MOST_CHOICES = 24
 
@@ -79,6 +101,9 @@ def collect(house: House) -> Collection:
                 calls.setdefault(door.name, []).append((module, call, door))
     found = Collection()
     pending = {Handed(name, parameter, True) for name, taken in DOORS.items() for parameter in taken}
+    pending |= {Handed(name, parameter, False) for name, taken in PHRASES.items() for parameter in taken}
+    for table in TABLES:
+        _take_table(house, table, found)
     seen: set[Handed] = set()
     while pending - seen:
         now = min(pending - seen, key=lambda each: (not each.whole, each.door, each.parameter))
@@ -87,6 +112,17 @@ def collect(house: House) -> Collection:
             for expression in _argument(call, door, now.parameter) if door.sure or now.whole else ():
                 _Reader(house, module, found, pending).take(expression, whole=now.whole)
     return found
+
+
+def _take_table(house: House, name: str, found: Collection) -> None:
+    module, _, statement = house.find(name) or (None, "", None)
+    value = getattr(statement, "value", None)
+    if module is None or value is None:
+        found.unreadable.add(f"{name.replace('.', '/')}: no such table")
+        return
+    table = value.args[0] if isinstance(value, ast.Call) else value
+    for each in table.values if isinstance(table, ast.Dict) else [table]:
+        found.sentences.add(Sentence(ast.literal_eval(each), module.place(each), whole=False))
 
 
 def _argument(call: ast.Call, door: Door, parameter: str) -> Iterator[ast.expr]:

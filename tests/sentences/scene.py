@@ -55,12 +55,14 @@ class Situation:
         hint: The template of what to do; empty where `come` gives a mere reason or there is none.
         when: The situation, in plain words.
         come: Brings it about: raises, or gives back, an error, a fault, a sentence with its hint, or a mere reason.
+        finding: It is what a rule of safety found, with what to do instead; both are whole sentences.
     """
 
     says: str
     hint: str
     when: str
     come: Callable[[Scene], object]
+    finding: bool = False
 
     def told(self, scene: Scene) -> Told:
         """Bring it about, and give what the person is told."""
@@ -95,6 +97,8 @@ ACTS = frozenset(  # how a hint begins: with what to do ...
         "compare",
         "copy",
         "count",
+        "decide",
+        "describe",
         "did",
         "exchange",
         "fill",
@@ -112,6 +116,7 @@ ACTS = frozenset(  # how a hint begins: with what to do ...
         "move",
         "name",
         "number",
+        "offer",
         "open",
         "press",
         "put",
@@ -149,7 +154,7 @@ def faults_of_sentence(message: str) -> list[str]:
         faults.append("is not one line")
     if message[:1].isupper() and not message.split(maxsplit=1)[0].isupper() and "_" not in message.split(maxsplit=1)[0]:
         faults.append("begins with a capital")
-    if message.endswith("."):
+    if message.endswith(".") and not re.search(r": [A-Z].*\.$", message):  # a finding is told whole
         faults.append("ends in a full stop")
     if OF_PROGRAMS.search(message):
         faults.append("speaks of programs")
@@ -161,3 +166,11 @@ def faults_of_hint(hint: str) -> list[str]:
     first = re.match(r"[a-z]+", hint)
     says = (first is not None and first[0] in ACTS) or WHO.search(hint)
     return [*faults_of_sentence(hint), *([] if says else ["does not say what to do"])]
+
+
+def faults_of_finding(text: str) -> list[str]:
+    """What keeps a finding, or a way to do it instead, from being whole sentences without words of the schema."""
+    faults = [] if re.fullmatch(r"[A-Z][^\n]*[.?]", text) else ["is no whole sentence"]
+    if OF_PROGRAMS.search(text) or re.search(r"[a-z]_[a-z]|facts\.", text):
+        faults.append("speaks of programs")
+    return faults

@@ -5,14 +5,21 @@ from __future__ import annotations
 import pytest
 
 from fieldbook.sentences import read_template, shipped_sentences
-from tests.sentences import entries_situations, pages_situations, site_situations, sync_situations
+from tests.sentences import (
+    decisions_situations,
+    entries_situations,
+    findings_situations,
+    pages_situations,
+    site_situations,
+    sync_situations,
+)
 from tests.sentences.areas import WHOLE, sentences_of
-from tests.sentences.scene import Scene, Situation, faults_of_hint, faults_of_sentence
+from tests.sentences.scene import Scene, Situation, faults_of_finding, faults_of_hint, faults_of_sentence
 
 TABLES = {
     "sync": sync_situations.SITUATIONS,
     "site": site_situations.SITUATIONS,
-    "entries": entries_situations.SITUATIONS,
+    "entries": entries_situations.SITUATIONS + decisions_situations.SITUATIONS + findings_situations.SITUATIONS,
     "pages": pages_situations.SITUATIONS,
 }
 ROWS = [pytest.param(row, id=f"{area}: {row.when}") for area, rows in TABLES.items() for row in rows]
@@ -38,13 +45,13 @@ def assert_said_in_kiswahili(text: str, template: str) -> None:
 def test_a_situation_is_told_in_one_sentence_that_says_what_to_do(row: Situation, scene: Scene) -> None:
     message, hint = row.told(scene)
     assert read_template(row.says).values(message) is not None, message
-    assert faults_of_sentence(message) == [], message
+    assert (faults_of_finding if row.finding else faults_of_sentence)(message) == [], message
     assert_said_in_kiswahili(message, row.says)
     if hint is None:
         assert row.hint == ""
         return
     assert read_template(row.hint).values(hint) is not None, hint
-    assert faults_of_hint(hint) == [], hint
+    assert (faults_of_finding if row.finding else faults_of_hint)(hint) == [], hint
     assert_said_in_kiswahili(hint, row.hint)
 
 
