@@ -1,6 +1,6 @@
-"""A site that power cuts, old software and copies of its disk befall.
+"""A site that is put back, wiped, and run by old or new software.
 
-One rule: what is left after a power cut is what lay on the disk at that moment, nothing that the program still did.
+One rule: what it says, it says through the same doors as any site.
 """
 
 from __future__ import annotations
@@ -9,14 +9,13 @@ import shutil
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
-from sync import KindRule, SigningKey, Statement, Store, ask_to_join, begin_log, canonical_bytes
+from sync import KindRule, SigningKey, Statement, ask_to_join, begin_log, canonical_bytes
 from sync.intake import Intake
 from sync.statement import body_commitment, read_statement, signed_statement
 from tests.sync.camps import KINDS, Site
-from tests.sync.media import Pulled
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
     from pathlib import Path
     from random import Random
 
@@ -28,49 +27,6 @@ NEW_KINDS = (
 )
 VERSIONS = {1: KINDS, 2: (*KINDS, *NEW_KINDS)}
 URGENT = ("garden/recall", "garden/warning")
-
-
-class Power:
-    """The current in a wall: it fails at one tick, and stays away."""
-
-    def __init__(self, at: int, fail: Callable[[], None]) -> None:
-        """Take the tick, and what to do at the moment itself."""
-        self._left = at
-        self._fail = fail
-
-    def tick(self, _call: str = "") -> None:
-        """One more thing is about to be done."""
-        self._left -= 1
-        if self._left == 0:
-            self._fail()
-        if self._left <= 0:
-            raise Pulled
-
-
-class Wired:
-    """A connection to SQLite that needs current for whatever it does."""
-
-    def __init__(self, connection: Any, tick: Callable[[str], None]) -> None:
-        """Take a real connection."""
-        self._connection = connection
-        self._tick = tick
-
-    def execute(self, sql: str, *values: Any) -> Any:
-        self._tick(sql)
-        return self._connection.execute(sql, *values)
-
-    def executemany(self, sql: str, *values: Any) -> Any:
-        self._tick(sql)
-        return self._connection.executemany(sql, *values)
-
-    def __getattr__(self, name: str) -> Any:
-        """Whatever else is asked of a connection."""
-        return getattr(self._connection, name)
-
-
-def wire(store: Store, tick: Callable[[str], None]) -> None:
-    """Let a store's file ask for current; reopening it ends that."""
-    store._database._connection = Wired(store._database._connection, tick)  # type: ignore[assignment]
 
 
 class Camp(Site):
@@ -148,27 +104,6 @@ class Camp(Site):
         self.store.close()
         self.fold = version
         self.reopen()
-
-    def power(self, at: int) -> Power:
-        """Current that fails at a tick, for the store and whatever else ticks."""
-        power = Power(at, self._keep_disk)
-        wire(self.store, power.tick)
-        return power
-
-    def come_back(self) -> None:
-        """Begin again with what the disk held when the power went, or simply anew where it did not go."""
-        self.store.close()
-        if self._image.exists():
-            shutil.rmtree(self.folder)
-            self._image.rename(self.folder)
-        self.reopen()
-
-    @property
-    def _image(self) -> Path:
-        return self.folder.with_name(f"{self.folder.name}.image")
-
-    def _keep_disk(self) -> None:
-        shutil.copytree(self.folder, self._image, ignore=shutil.ignore_patterns("*-shm"))
 
 
 def _signed(key: SigningKey, network: Network, header: dict[str, Any], body: bytes, salt: bytes) -> Statement:

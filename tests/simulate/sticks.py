@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from sync.carrier import SystemCalls
-from tests.sync.media import Faulty, Shrunk, Small
+from tests.sync.media import Faulty, Gone, Shrunk, Small
 from tests.sync.unsettled import Unsettled
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ class Medium:
     name: Name
     at: int
     _unsettled: Unsettled | None = field(default=None, init=False)
-    _pulled: _Pulled | None = field(default=None, init=False)
+    _pulled: Gone | None = field(default=None, init=False)
 
     @property
     def powered(self) -> bool:
@@ -53,31 +53,19 @@ class Medium:
             return Faulty(fail=lambda number, _call: errno.EIO if number == self.at else None)
         if self.name == "read-only":
             return Faulty(fail=lambda _number, call: errno.EROFS if call in CHANGING else None)
-        self._pulled = None if self.powered else _Pulled(self.at)
+        self._pulled = None if self.powered else Gone(self.at)
         self._unsettled = Unsettled(self._pulled.tick if self._pulled else camp.power(self.at).tick)
         return self._unsettled
 
     @property
     def answers(self) -> bool:
         """Whether every file could be read until now."""
-        return self.name != "one fault" and (self._pulled is None or self._pulled.left > 0)
+        return self.name != "one fault" and (self._pulled is None or not self._pulled.is_gone)
 
     def crash(self, chance: Random) -> None:
         """What was not synced may be found in any state."""
         if self._unsettled is not None:
             self._unsettled.crash(chance)
-
-
-class _Pulled:
-    """A stick that is gone from one call on."""
-
-    def __init__(self, at: int) -> None:
-        self.left = at
-
-    def tick(self, _call: str) -> None:
-        self.left -= 1
-        if self.left <= 0:
-            raise OSError(errno.ENODEV, "no such device")
 
 
 def choose_medium(chance: Random) -> Medium:

@@ -31,6 +31,7 @@ from sync import (
 )
 from sync.bundle import parse_bundle
 from tests.sync.charter_scene import SITE_NAMES, network_of
+from tests.sync.current import Power, wire
 from tests.sync.scene import key_of
 
 if TYPE_CHECKING:
@@ -159,6 +160,28 @@ class Site:
         twin.folder = folder
         twin.reopen()
         return twin
+
+    def power(self, at: int, *, database: bool = True) -> Power:
+        """Current that fails at a tick, for the database unless told otherwise, and for whatever else ticks."""
+        power = Power(at, self._keep_disk)
+        if database:
+            wire(self.store, power.tick)
+        return power
+
+    def come_back(self) -> None:
+        """Begin again with what the disk held when the power went, and nothing that was done after it."""
+        self.store.close()
+        if self._image.exists():
+            shutil.rmtree(self.folder)
+            self._image.rename(self.folder)
+        self.reopen()
+
+    @property
+    def _image(self) -> Path:
+        return self.folder.with_name(f"{self.folder.name}.image")
+
+    def _keep_disk(self) -> None:
+        shutil.copytree(self.folder, self._image, ignore=shutil.ignore_patterns("*-shm"))
 
     def reopen(self) -> None:
         self.store = Store.open(self.file, self.kinds)

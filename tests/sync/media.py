@@ -80,17 +80,21 @@ class Pulled(BaseException):
     """The power went, or the stick: nothing that comes after in the program runs."""
 
 
-class Powerless(Faulty):
-    """The machine dies at one call."""
+class Gone:
+    """A stick that is there no more from one call on."""
 
-    def __init__(self, at: int) -> None:
-        super().__init__()
-        self._at = at
+    def __init__(self, first: int) -> None:
+        self.number = 0
+        self._first = first
 
-    def _count(self, call: str) -> None:
-        super()._count(call)
-        if self.number >= self._at:
-            raise Pulled
+    @property
+    def is_gone(self) -> bool:
+        return self.number >= self._first
+
+    def tick(self, _call: str) -> None:
+        self.number += 1
+        if self.is_gone:
+            raise OSError(errno.ENODEV, os.strerror(errno.ENODEV))
 
 
 class Small(Faulty):

@@ -6,15 +6,10 @@ repairing files, and one plain line says what happened.
 
 from __future__ import annotations
 
-import contextlib
 import errno
-import shutil
-from itertools import count
 from typing import TYPE_CHECKING
 
-import pytest
-
-from sync import CarrierError, FolderCarrier, check_store
+from sync import FolderCarrier
 from tests.sync.camps import (
     Site,
     Unreadable,
@@ -24,19 +19,15 @@ from tests.sync.camps import (
     folder_of,
     meet,
     new_stick,
-    share_one_set,
     state_of,
     three_unseen,
 )
-from tests.sync.media import Faulty, Forgetful, Powerless, Pulled, Small, Uncached
+from tests.sync.media import Faulty, Forgetful, Small, Uncached
 from tests.sync.scene import key_of
 from tests.sync.second_verifier import check_carrier
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from pathlib import Path
-
-CALLS_AT_LEAST = 100  # system calls of the exchange that is tried, so that the trial cannot grow empty unseen
 
 
 def faulty(stick: Path, call: str, code: int) -> FolderCarrier:
@@ -193,81 +184,3 @@ def test_where_nothing_can_be_read_back_past_the_cache_all_is_written_and_not_pr
     assert report.not_proven == report.left > 0
     assert report.refused == ()
     assert check_carrier(stick) == []
-
-
-def _scene(place: Path) -> tuple[dict[str, Site], Path]:
-    """A stick that has something to take, to leave, to replace, to mend and to clear."""
-    sites = circle(place, "CT")
-    stick = new_stick(place)
-    meet(stick, *sites.values())
-    photo = sites["C"].store.attachments.put(b"a drawing")
-    edition = sites["C"].edition(attachments=[photo])
-    sites["C"].say("garden/recall", {})
-    sites["C"].exchange(stick)
-    sites["C"].edition("and one more")
-    sites["C"].exchange(stick)
-    bundles_of(stick, "urgent")[0].write_bytes(b"damaged")
-    (folder_of(stick) / "network.json").write_bytes(b"")
-    sites["T"].edition("of T", attachments=[sites["T"].store.attachments.put(b"another")])
-    own = sites["T"].edition("taken back")
-    sites["T"].exchange(new_stick(place, "other"))
-    sites["T"].say("sync/redaction", {}, after=[own.id])
-    assert edition
-    return sites, stick
-
-
-def _each_time(place: Path, *, every: int = 1) -> Iterator[tuple[int, dict[str, Site], Path]]:
-    """The scene, as it was, once for each call (or every so manieth) that is to go wrong."""
-    sites, _ = _scene(place / "scene")
-    for site in sites.values():
-        site.store.close()
-    for number in count(1, every):
-        shutil.copytree(place / "scene", place / "now")
-        for letter, site in sites.items():
-            site.folder = place / "now" / letter
-            site.reopen()
-        yield number, sites, place / "now" / "stick"
-        for site in sites.values():
-            site.store.close()
-        shutil.rmtree(place / "now")
-
-
-@pytest.mark.parametrize("forever", [False, True])
-def test_a_fault_at_any_call_is_told_loses_nothing_and_the_next_exchange_succeeds(
-    place: Path, *, forever: bool
-) -> None:
-    for number, sites, stick in _each_time(place, every=4 if forever else 1):
-        acknowledged = {each.id for site in sites.values() for each in site.store.statements()}
-        calls = Faulty()
-        carrier = FolderCarrier(stick, calls=calls)
-        calls._fail = lambda at, _call, n=number: errno.EIO if at == n or (forever and at > n) else None  # type: ignore[misc]
-        with contextlib.suppress(CarrierError):  # the stick itself could not be listed, which says it all
-            report = sites["T"].exchange(carrier)
-            if calls.number < number:
-                break
-            told = [*(refusal.reason for refusal in report.refused), *report.notes]
-            assert any("Input/output error" in sentence for sentence in told)
-        _all_is_well_after(sites, stick, acknowledged)
-    assert number > CALLS_AT_LEAST
-
-
-def test_a_power_cut_at_any_call_loses_nothing_and_the_next_exchange_succeeds(place: Path) -> None:
-    for number, sites, stick in _each_time(place):
-        acknowledged = {each.id for site in sites.values() for each in site.store.statements()}
-        try:
-            sites["T"].exchange(FolderCarrier(stick, calls=Powerless(number)))
-            break
-        except Pulled:
-            sites["T"].store.close()
-            sites["T"].reopen()
-        _all_is_well_after(sites, stick, acknowledged)
-    assert number > CALLS_AT_LEAST
-
-
-def _all_is_well_after(sites: dict[str, Site], stick: Path, acknowledged: set[str]) -> None:
-    carry(stick, sites["T"], sites["C"], sites["T"], rounds=1)
-    assert share_one_set(*sites.values())
-    for site in sites.values():
-        assert {each.id for each in site.store.statements()} == acknowledged
-    assert check_store(sites["T"].store) == ()
-    assert not list(stick.rglob("*.part"))
