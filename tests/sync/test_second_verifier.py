@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 SOUND = sound_documents()
-RECORDS = 3_500
+RECORDS = 2_000
 
 
 @pytest.mark.parametrize("document", SOUND)
