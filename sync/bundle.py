@@ -44,7 +44,8 @@ from sync.shape import (
     require_version,
     to_base64,
 )
-from sync.statement import Lane, Statement, assemble_statement, body_commitment
+from sync.statement import Lane, Statement, assemble_statement, body_commitment, usual_statement
+from sync.usual import UsualHeader, usual_header, usual_proof
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -241,9 +242,9 @@ def _read_first(line: bytes) -> tuple[Any, bytes]:
 
 def _read_statements(headers: bytes, bodies: bytes, proofs: bytes) -> list[Statement]:
     rows = zip(
-        parse_elements(headers, limit_bytes=HEADER_BYTES_MAX),
+        parse_elements(headers, limit_bytes=HEADER_BYTES_MAX, usual=usual_header),
         parse_elements(bodies, limit_bytes=BODY_BYTES_MAX),
-        parse_elements(proofs, limit_bytes=_ELEMENT_BYTES_MAX),
+        parse_elements(proofs, limit_bytes=_ELEMENT_BYTES_MAX, usual=usual_proof),
         strict=True,
     )
     statements: list[Statement] = []
@@ -258,6 +259,10 @@ def _read_statements(headers: bytes, bodies: bytes, proofs: bytes) -> list[State
 
 
 def _read_statement(header: Any, body: Any, body_bytes: bytes, proof: Any) -> Statement:
+    if type(header) is UsualHeader:
+        if type(body) is dict and type(proof) is tuple:
+            return usual_statement(header, body_bytes, *proof)
+        header = parse_canonical(header.text.encode(), limit_bytes=HEADER_BYTES_MAX)
     if type(header) is not dict or not (body is None or type(body) is dict):
         raise RemoteError("a bundle holds a header or a body that is not an object")
     salt, signature = _read_proof(proof, absent=body is None)
@@ -271,9 +276,11 @@ def _read_statement(header: Any, body: Any, body_bytes: bytes, proof: Any) -> St
 
 
 def _read_proof(value: Any, *, absent: bool) -> tuple[bytes | None, bytes]:
-    pair = require_list(value, "a salt with its signature")
+    pair = value if type(value) is tuple else require_list(value, "a salt with its signature")
     if len(pair) != 2 or (pair[0] is None) != absent:
         raise RemoteError("the last line pairs a salt, null where the body is absent, with a signature")
+    if type(pair) is tuple:
+        return pair
     salt = None if absent else from_base64(pair[0], "a salt", length=SALT_BYTES)
     return salt, from_base64(pair[1], "a signature", length=SIGNATURE_BYTES)
 
@@ -294,7 +301,7 @@ def _require_header(header: Any) -> None:
 
 
 def _signed_header(header: Mapping[str, Any], statements: Iterable[Statement]) -> bytes:
-    return canonical_bytes({**header, "statements": [statement.id for statement in statements]})
+    return respelled({**header, "statements": [statement.id for statement in statements]})
 
 
 def _sent_header(statement: Statement) -> bytes:

@@ -19,7 +19,7 @@ from sync.errors import LocalError, RemoteError
 from sync.limits import DEPTH_MAX, INTEGER_MAX
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
 NAME = re.compile(r"[A-Za-z0-9_-]+")
 _INTEGER_CHARACTERS_MAX = len(str(-INTEGER_MAX))
@@ -76,7 +76,9 @@ def parse_canonical(data: bytes, *, limit_bytes: int, depth_max: int = DEPTH_MAX
     return value
 
 
-def parse_elements(data: bytes, *, limit_bytes: int) -> Iterator[tuple[Any, bytes]]:
+def parse_elements(
+    data: bytes, *, limit_bytes: int, usual: Callable[[str, int], tuple[Any, int] | None] | None = None
+) -> Iterator[tuple[Any, bytes]]:
     """The elements of a canonical array, one after the other, each with its own bytes.
 
     Only one element is held as a value at a time, so that a hostile array cannot fill the memory.
@@ -84,6 +86,9 @@ def parse_elements(data: bytes, *, limit_bytes: int) -> Iterator[tuple[Any, byte
     Args:
         data: The whole array; its size has been bounded by the caller.
         limit_bytes: Cap on each element [bytes].
+        usual: Told the text and where an element begins, gives what it recognises there and where that ends: it
+            stands in place of the value, without bytes of its own. What it recognises must be canonical and below
+            the cap.
 
     Raises:
         RemoteError: As `parse_canonical`, while iterating.
@@ -93,7 +98,12 @@ def parse_elements(data: bytes, *, limit_bytes: int) -> Iterator[tuple[Any, byte
         raise RemoteError("a list was expected at byte 0", hint=_HINT)
     at = 1
     while not (at == 1 and text == "[]"):
-        value, raw, at = _element(text, at, limit_bytes)
+        recognised = usual(text, at) if usual is not None else None
+        if recognised is not None:
+            raw = b""
+            value, at = recognised
+        else:
+            value, raw, at = _element(text, at, limit_bytes)
         yield value, raw
         if text[at : at + 2] == "]" and at + 1 == len(text):
             return
@@ -140,9 +150,9 @@ def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         names = [name for name, _ in pairs]
         twice = next(name for name in names if names.count(name) > 1)
         raise RemoteError(f"the name {_shown(twice)} stands twice in one object", hint=_HINT)
-    for name in result:
-        if not NAME.fullmatch(name):
-            raise RemoteError(f"{_shown(name)} is no name of a field (letters, digits, _ and -)", hint=_HINT)
+    if result and not ("" not in result and NAME.fullmatch("".join(result))):  # one look at all of them
+        wrong = next(name for name in result if not NAME.fullmatch(name))
+        raise RemoteError(f"{_shown(wrong)} is no name of a field (letters, digits, _ and -)", hint=_HINT)
     return result
 
 

@@ -40,6 +40,8 @@ from sync.shape import (
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from sync.usual import UsualHeader
+
 VERSION = 1
 HEADER_NAMES = frozenset(
     {"after", "attachments", "author", "body", "critical", "kind", "previous", "size", "time", "v"},
@@ -237,6 +239,33 @@ def assemble_statement(
     if body_bytes is not None and salt is not None:
         _require_body(name, header, body_bytes, salt)
     return Statement(name, header_bytes, body_bytes, salt, signature, **_fields(header))
+
+
+def usual_statement(header: UsualHeader, body_bytes: bytes, salt: bytes, signature: bytes) -> Statement:
+    """A statement whose header is of the usual form, beside a body that is known to be a canonical object.
+
+    Args:
+        header: As recognised.
+        body_bytes: At most as many as a body may have.
+        salt: 16 bytes.
+        signature: 64 bytes, not checked here.
+    """
+    header_bytes = header.whole(body_commitment(salt, body_bytes), len(body_bytes))
+    return Statement(
+        statement_id(header_bytes),
+        header_bytes,
+        body_bytes,
+        salt,
+        signature,
+        author=header.author,
+        kind=header.kind,
+        after=header.after,
+        attachments=header.attachments,
+        critical=(),
+        previous=header.previous,
+        claimed=header.claimed,
+        size=len(body_bytes),
+    )
 
 
 def reopen_statement(

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from sync.intake.verifying import verify_all
 from sync.limits import BUNDLE_STATEMENTS_MAX, BUNDLE_UNPACKED_BYTES_MAX
 from sync.store.statements import HeldStatement
 
@@ -45,12 +46,18 @@ class Intake:
         bundles: How many bundles were not held before.
     """
 
-    def __init__(self, store: Store) -> None:
-        """Begin; nothing is written before the first `commit`."""
+    def __init__(self, store: Store, *, threads: int = 1) -> None:
+        """Begin; nothing is written before the first `commit`.
+
+        Args:
+            store: Where it goes.
+            threads: How many verify signatures at once.
+        """
         self.added: set[str] = set()
         self.supplied: set[str] = set()
         self.bundles = 0
         self._store = store
+        self._threads = threads
         self._clear()
 
     def take(self, bundle: Bundle) -> None:
@@ -76,9 +83,7 @@ class Intake:
         """
         if self._store.bundles.signature(bundle.id) != bundle.signature:
             bundle.verify(self._store.network.id)
-        for statement in bundle.statements:
-            if not self._is_known(statement):
-                statement.verify(self._store.network.id)
+        verify_all(self._not_verified(bundle), self._store.network.id, threads=self._threads)
 
     def take_alone(self, statement: Statement) -> None:
         """Verify and write down a statement of our own, which lies in no bundle yet.
@@ -89,18 +94,18 @@ class Intake:
         """
         statement.verify(self._store.network.id)
         with self._store.transaction():
-            if self._store.shelf.held(statement.id) is None:
-                self._store.add(statement, sealed=False)
+            if not self._store.shelf.held([statement.id]):
+                self._store.add([statement], sealed=False)
                 self.added.add(statement.id)
 
     def commit(self) -> None:
         """Write down what was taken since the last transaction, in one."""
-        added: set[str] = set()
-        supplied: set[str] = set()
         bundles = 0
         with self._store.transaction():
+            added = self._add_new()
+            supplied: set[str] = set()
             for bundle in self._bundles:
-                rows = [self._keep(statement, added, supplied) for statement in bundle.statements]
+                rows = [self._keep(statement, supplied) for statement in bundle.statements]
                 if not self._store.bundles.has(bundle.id):
                     self._store.add_bundle(bundle, rows)
                     bundles += 1
@@ -115,23 +120,33 @@ class Intake:
         self._held: dict[str, HeldStatement] = {}
         self._bytes = 0
 
-    def _is_known(self, statement: Statement) -> bool:
-        """Whether a statement under this very signature was verified before."""
-        if statement.id in self._verified:
-            return self._verified[statement.id] == statement.signature
-        held = self._store.shelf.held(statement.id)
-        if held is None:
-            return False
-        self._held[statement.id] = held
-        return held.signature == statement.signature
+    def _not_verified(self, bundle: Bundle) -> list[Statement]:
+        """The statements that were never verified, here or in this taking in, under the very signature they bear."""
+        names = [each.id for each in bundle.statements if each.id not in self._verified and each.id not in self._held]
+        self._held.update(self._store.shelf.held(names))
+        return [each for each in bundle.statements if self._signature(each.id) != each.signature]
 
-    def _keep(self, statement: Statement, added: set[str], supplied: set[str]) -> int:
-        held = self._held.get(statement.id)
-        if held is None:
-            added.add(statement.id)
-            row = self._store.add(statement, sealed=True)
-            self._held[statement.id] = HeldStatement(row, statement.body_bytes is not None, statement.signature)
-            return row
+    def _signature(self, name: str) -> bytes | None:
+        """The signature under which a statement was verified."""
+        if name in self._verified:
+            return self._verified[name]
+        return self._held[name].signature if name in self._held else None
+
+    def _add_new(self) -> set[str]:
+        """Append those that are not held, each as its first copy has it; their ids."""
+        new: dict[str, Statement] = {}
+        for bundle in self._bundles:
+            for statement in bundle.statements:
+                if statement.id not in self._held:
+                    new.setdefault(statement.id, statement)
+        rows = self._store.add(list(new.values()), sealed=True)
+        for row, each in zip(rows, new.values(), strict=True):
+            self._held[each.id] = HeldStatement(row, each.body_bytes is not None, each.signature)
+        return set(new)
+
+    def _keep(self, statement: Statement, supplied: set[str]) -> int:
+        """Put in the body where it is lacking; the row of the statement."""
+        held = self._held[statement.id]
         if not held.has_body and statement.body_bytes is not None:
             self._store.supply(statement)
             supplied.add(statement.id)

@@ -12,12 +12,17 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from sync.statement import Statement, reopen_statement
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Sequence
 
     from sync.store.database import Database
 
 PAGE_ROWS = 500
 _COLUMNS = "id, header, body, salt, signature"
+_DEPTHS = "SELECT id, depth FROM statements WHERE id IN"
+_WAITED_FOR = (
+    "SELECT id, depth FROM statements AS new WHERE number >= ? AND EXISTS (SELECT 1 FROM answers"
+    " JOIN statements AS follower ON follower.number = statement WHERE answered = new.id AND follower.depth <= new.depth)"
+)
 
 
 class HeldStatement(NamedTuple):
@@ -35,39 +40,33 @@ class Statements:
         """Keep the file."""
         self._database = database
 
-    def add(self, statement: Statement, *, sealed: bool) -> int:
-        """Append a statement that is not held, lying in a bundle already or not yet; its row number."""
-        name = bytes.fromhex(statement.id)
-        previous = bytes.fromhex(statement.previous) if statement.previous is not None else None
-        author = bytes.fromhex(statement.author)
-        depth = self._depth_after(statement.after)
-        parts = (statement.header_bytes, statement.body_bytes, statement.salt, statement.signature)
-        number = self._database.run(
-            "INSERT INTO statements (id, author, previous, kind, depth, sealed, header, body, salt, signature)"
-            " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-            (name, author, previous, statement.kind, depth, sealed, *parts),
+    def add(self, statements: Sequence[Statement], *, sealed: bool) -> range:
+        """Append statements that are not held, none twice, lying in a bundle already or not yet; their row numbers."""
+        first = int(self._database.row("SELECT COALESCE(MAX(number), 0) + 1 FROM statements")[0])
+        numbers = range(first, first + len(statements))
+        self._database.run_many(
+            "INSERT INTO statements (number, id, author, previous, kind, depth, sealed, header, body, salt, signature)"
+            " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+            _rows_of(statements, numbers, depths=self._depths_in(statements), sealed=sealed),
         )
-        for table, column, names in (
-            ("answers", "answered", statement.after),
-            ("named_files", "file", statement.attachments),
+        for question, pairs in (
+            ("INSERT INTO answers (answered, statement) VALUES (?, ?)", [each.after for each in statements]),
+            ("INSERT INTO named_files (file, statement) VALUES (?, ?)", [each.attachments for each in statements]),
         ):
-            if names:
-                rows = ((bytes.fromhex(each), number) for each in names)
-                self._database.run_many(f"INSERT INTO {table} ({column}, statement) VALUES (?, ?)", rows)  # noqa: S608 - names of ours
-        self._deepen(name, depth)
-        return number
+            rows = ((bytes.fromhex(name), number) for names, number in zip(pairs, numbers, strict=True) for name in names)
+            self._database.run_many(question, rows)
+        self._deepen_after(first)
+        return numbers
 
     def get(self, name: str) -> Statement | None:
         """A statement, None where it is not held."""
         row = self._database.row(f"SELECT {_COLUMNS} FROM statements WHERE id = ?", (bytes.fromhex(name),))  # noqa: S608
         return None if row is None else _statement(row)
 
-    def held(self, name: str) -> HeldStatement | None:
-        """A statement as listed, None where it is not held."""
-        row = self._database.row(
-            "SELECT number, body IS NOT NULL, signature FROM statements WHERE id = ?", (bytes.fromhex(name),)
-        )
-        return None if row is None else HeldStatement(row[0], bool(row[1]), row[2])
+    def held(self, names: Iterable[str]) -> dict[str, HeldStatement]:
+        """Those of some statements that are held, as listed, by id."""
+        rows = self._asked("SELECT id, number, body IS NOT NULL, signature FROM statements WHERE id IN", names)
+        return {name.hex(): HeldStatement(row, bool(here), signature) for name, row, here, signature in rows}
 
     def in_order(self) -> Iterator[Statement]:
         """All of them in (depth, id) order, a page at a time, so that others may write meanwhile."""
@@ -182,17 +181,32 @@ class Statements:
         """The depth of every statement, by id."""
         return {name.hex(): depth for name, depth in self._database.rows("SELECT id, depth FROM statements")}
 
-    def _depth_after(self, answered: Iterable[str]) -> int:
-        names = [bytes.fromhex(name) for name in answered]
-        if not names:
-            return 0
-        marks = ", ".join("?" * len(names))
-        row = self._database.row(f"SELECT MAX(depth) FROM statements WHERE id IN ({marks})", names)  # noqa: S608
-        return 0 if row[0] is None else int(row[0]) + 1
+    def _asked(self, question: str, names: Iterable[str]) -> Iterator[Any]:
+        """The rows of a question that ends in a list of ids, some hundred ids at a time."""
+        ids = [bytes.fromhex(name) for name in names]
+        for start in range(0, len(ids), PAGE_ROWS):
+            page = ids[start : start + PAGE_ROWS]
+            yield from self._database.rows(f"{question} ({', '.join('?' * len(page))})", page)
 
-    def _deepen(self, name: bytes, depth: int) -> None:
-        """Let those that wait for a statement follow it, the shallow ones first so that each is moved once."""
-        waiting = [(depth, name)]
+    def _depths_in(self, statements: Sequence[Statement]) -> list[int]:
+        """How deep each of some new statements lies, as far as what it answers is held or stands before it."""
+        answered = {name for statement in statements for name in statement.after}
+        known = {name.hex(): depth for name, depth in self._asked(_DEPTHS, answered)}
+        depths: list[int] = []
+        for statement in statements:
+            depth = max((1 + known[name] for name in statement.after if name in known), default=0)
+            if statement.id in answered:
+                known[statement.id] = depth
+            depths.append(depth)
+        return depths
+
+    def _deepen_after(self, first: int) -> None:
+        """Let those that waited for statements of this row or a later one follow them.
+
+        The shallow ones first, so that each is moved once.
+        """
+        waiting = [(depth, name) for name, depth in self._database.rows(_WAITED_FOR, (first,))]
+        heapq.heapify(waiting)
         while waiting:
             below, answered = heapq.heappop(waiting)
             followers = self._database.rows(
@@ -203,6 +217,15 @@ class Statements:
             for number, follower in followers:
                 self._database.run("UPDATE statements SET depth = ? WHERE number = ?", (below + 1, number))
                 heapq.heappush(waiting, (below + 1, follower))
+
+
+def _rows_of(
+    statements: Sequence[Statement], numbers: range, *, depths: list[int], sealed: bool
+) -> Iterator[tuple[Any, ...]]:
+    for number, each, depth in zip(numbers, statements, depths, strict=True):
+        previous = bytes.fromhex(each.previous) if each.previous is not None else None
+        who = bytes.fromhex(each.id), bytes.fromhex(each.author), previous, each.kind
+        yield number, *who, depth, sealed, each.header_bytes, each.body_bytes, each.salt, each.signature
 
 
 def _statement(row: Any) -> Statement:

@@ -20,7 +20,7 @@ from sync.store.papers import Papers
 from sync.store.statements import Statements
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
     from pathlib import Path
 
     from sync.bundle import Bundle
@@ -188,12 +188,16 @@ class Store:
 
     # what intake puts in
 
-    def add(self, statement: Statement, *, sealed: bool) -> int:
-        """Append a statement that was verified and is not held, lying in a bundle already or not yet; its row."""
-        row = self.shelf.add(statement, sealed=sealed)
-        self._unjudged.append(statement)
+    def add(self, statements: Sequence[Statement], *, sealed: bool) -> range:
+        """Append statements that were verified and are not held, none twice, lying in a bundle already or not yet.
+
+        Returns:
+            Their rows, in the same order.
+        """
+        rows = self.shelf.add(statements, sealed=sealed)
+        self._unjudged.extend(statements)
         self._set_hash = None
-        return row
+        return rows
 
     def add_bundle(self, bundle: Bundle, rows: Iterable[int]) -> None:
         """Append a bundle that was verified, its statements being in these rows."""
@@ -207,14 +211,13 @@ class Store:
 
     def rest(self, names: frozenset[str]) -> None:
         """Let these redactions not act for now; an exchange ends it with the empty set."""
-        self._resting = names
-        self._set_hash = None
+        if names != self._resting:
+            self._resting = names
+            self._set_hash = None
 
     def erase_redacted(self) -> tuple[str, ...]:
         """Take out the bodies that are taken back; the ids of those that were here."""
-        going = [
-            name for name in sorted(self.redacted() - self.shelf.without_body()) if self.shelf.held(name) is not None
-        ]
+        going = sorted(self.shelf.held(self.redacted() - self.shelf.without_body()))
         if going:
             with self.transaction():
                 for name in going:

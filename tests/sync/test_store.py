@@ -141,7 +141,7 @@ def test_a_transaction_that_fails_leaves_nothing(site: Site) -> None:
 
     def add_and_fail() -> None:
         with site.store.transaction():
-            site.store.add(statement, sealed=False)
+            site.store.add([statement], sealed=False)
             assert site.store.count() == before[0] + 1
             raise ZeroDivisionError
 
