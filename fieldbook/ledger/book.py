@@ -310,6 +310,7 @@ class Ledger(LedgerCharter, Whereabouts):
         state_lines: Callable[[], Iterable[str]],
         fold: int,
         progress: Callable[[str, int, int], None] | None,
+        verifying_threads: int,
     ) -> ExchangeReport:
         """Take in from a carrier and leave on it what it lacks; see ``sync.exchange``.
 
@@ -324,6 +325,7 @@ class Ledger(LedgerCharter, Whereabouts):
                 state_lines=state_lines,
                 fold=fold,
                 progress=progress,
+                verifying_threads=verifying_threads,
             )
         return ExchangeReport(
             accepted=len(report.accepted),

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 CLOCK_FLOOR = dt.datetime(2026, 11, 1, tzinfo=dt.UTC)  # this software did not exist before: an earlier clock is wrong
 CLOCK_CEILING = dt.datetime(2070, 1, 1, tzinfo=dt.UTC)  # further than any laptop lives: a later clock is wrong
+VERIFYING_THREADS = min(2, os.cpu_count() or 1)  # more than two gain little: the rest of the work is one thread's
 
 
 class SiteError(FieldbookError):
@@ -60,8 +61,15 @@ class SiteParts:
         *,
         clock: Callable[[], dt.datetime] = system_clock,
         random: Callable[[int], bytes] = os.urandom,
+        verifying_threads: int = VERIFYING_THREADS,
     ) -> None:
         """Open the site in a folder and hold it.
+
+        Args:
+            folder: the site's.
+            clock: says what time it is.
+            random: gives so many random bytes.
+            verifying_threads: how many check signatures at once in an exchange.
 
         Raises:
             FieldbookError: there is no site, another process holds it, or a file in it cannot be read.
@@ -69,6 +77,7 @@ class SiteParts:
         self.folder = folder
         self.clock = clock
         self.random = random
+        self.verifying_threads = verifying_threads
         self.lock = threading.RLock()
         if not (folder / "notebook.sqlite").is_file():
             raise SiteError(f"there is no site in {folder}", hint="check the folder's name, or begin a site with `new`")

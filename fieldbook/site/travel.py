@@ -121,6 +121,7 @@ class Travel(SiteParts):
                 state_lines=state_lines,
                 fold=FOLD_VERSION,
                 progress=progress,
+                verifying_threads=self.verifying_threads,
             )
         finally:
             # what was taken in before a fault is acknowledged, so it is shown

@@ -84,6 +84,7 @@ class Visit:
         key: The site's.
         folder: The network's folder on the carrier, with its slash.
         progress: Told what is being done, how much of it is, and of how much.
+        verifying_threads: How many verify signatures at once.
         intake: What was taken in so far.
         refused: As in the report.
         waiting_files: As in the report.
@@ -97,6 +98,7 @@ class Visit:
     carrier: Carrier
     key: SigningKey
     progress: Progress
+    verifying_threads: int = 1
     intake: Intake = field(init=False)
     folder: str = field(init=False)
     refused: list[Refusal] = field(default_factory=list)
@@ -108,7 +110,7 @@ class Visit:
 
     def __post_init__(self) -> None:
         """Derive the rest."""
-        self.intake = Intake(self.store)
+        self.intake = Intake(self.store, threads=self.verifying_threads)
         self.folder = f"{self.store.network.folder}/"
 
     @property

@@ -42,6 +42,7 @@ def exchange(
     state_lines: Callable[[], Iterable[str]],
     fold: int = 1,
     progress: Progress | None = None,
+    verifying_threads: int = 1,
 ) -> ExchangeReport:
     """Take in all that is valid and new on a carrier, then leave on it what it lacks.
 
@@ -56,13 +57,14 @@ def exchange(
             charter's line first; for the receipt.
         fold: Version of the fold that gives those lines.
         progress: Told what is being done, how much of it is done, and of how much.
+        verifying_threads: How many verify signatures at once; the outcome is the same with any number.
 
     Raises:
         CarrierError: The carrier cannot be listed; nothing was done.
         RemoteError: The carrier belongs to another network; nothing was done.
         LocalError: The store failed; what was taken in before stays.
     """
-    visit = Visit(store, carrier, site_key, progress or _silent)
+    visit = Visit(store, carrier, site_key, progress or _silent, verifying_threads)
     _require_network(visit)
     found = survey(carrier, visit.folder)
     for fault in found.faults:

@@ -21,7 +21,8 @@ _COLUMNS = "id, header, body, salt, signature"
 _DEPTHS = "SELECT id, depth FROM statements WHERE id IN"
 _WAITED_FOR = (
     "SELECT id, depth FROM statements AS new WHERE number >= ? AND EXISTS (SELECT 1 FROM answers"
-    " JOIN statements AS follower ON follower.number = statement WHERE answered = new.id AND follower.depth <= new.depth)"
+    " JOIN statements AS follower ON follower.number = statement"
+    " WHERE answered = new.id AND follower.depth <= new.depth)"
 )
 
 
@@ -53,7 +54,9 @@ class Statements:
             ("INSERT INTO answers (answered, statement) VALUES (?, ?)", [each.after for each in statements]),
             ("INSERT INTO named_files (file, statement) VALUES (?, ?)", [each.attachments for each in statements]),
         ):
-            rows = ((bytes.fromhex(name), number) for names, number in zip(pairs, numbers, strict=True) for name in names)
+            rows = (
+                (bytes.fromhex(name), number) for names, number in zip(pairs, numbers, strict=True) for name in names
+            )
             self._database.run_many(question, rows)
         self._deepen_after(first)
         return numbers

@@ -24,6 +24,8 @@ from tests.simulate.world import World
 from tests.sync.camps import bundles_of, fast_folder, new_stick
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from sync import Statement
 
 ADD = Store.add
@@ -61,11 +63,12 @@ def test_a_seed_gives_the_same_run_in_every_process() -> None:
 # the simulator itself: what it is there to find, it finds
 
 
-def _forgets_some(store: Store, statement: Statement, **parts: Any) -> int:
-    row = ADD(store, statement, **parts)
-    if statement.id.startswith(("1", "2", "3")):
-        store.shelf.erase(statement.id)
-    return row
+def _forgets_some(store: Store, statements: Sequence[Statement], **parts: Any) -> range:
+    rows = ADD(store, statements, **parts)
+    for statement in statements:
+        if statement.id.startswith(("1", "2", "3")):
+            store.shelf.erase(statement.id)
+    return rows
 
 
 def test_a_store_that_forgets_bodies_is_found(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -17,6 +17,7 @@ from tests.sync.scene import LOG, key_of, salt_of
 from tests.sync.test_store import receipt
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from pathlib import Path
 
 STRANGER = key_of("nobody here")
@@ -40,13 +41,16 @@ def sealed(site: Site, *statements: Statement, number: int = 1, key: SigningKey 
     )
 
 
-def said(site: Site, number: int, *, network_id: str | None = None, size: int = 10) -> Statement:
+def said(
+    site: Site, number: int, *, network_id: str | None = None, size: int = 10, after: Iterable[str] = ()
+) -> Statement:
     """A statement of C1 that the site has not seen."""
     return author_statement(
         key=key_of("C1"),
         network_id=network_id or site.store.network.id,
         kind="garden/edition",
         body={"text": f"{number:010}".rjust(size, "x")},
+        after=after,
         salt=salt_of(number),
     )
 
