@@ -49,13 +49,19 @@ class Attachments:
         """Keep a file, durably, and give its id; keeping it twice changes nothing.
 
         Raises:
-            LocalError: It is larger than any attachment may be.
+            LocalError: It is larger than any attachment may be, or the disk does not take it.
         """
         if len(data) > ATTACHMENT_BYTES_MAX:
             raise LocalError(f"an attachment of {len(data)} bytes; there may be at most {ATTACHMENT_BYTES_MAX}")
         name = attachment_id(data)
-        if self.get(name) is None:
-            self._write(self._path(name), data)
+        try:
+            if self.get(name) is None:
+                self._write(self._path(name), data)
+        except OSError as error:
+            raise LocalError(
+                f"a photo or file cannot be kept at this site ({error.strerror})",
+                hint="look whether the disk is full; what was kept before is safe",
+            ) from error
         return name
 
     def get(self, name: str) -> bytes | None:

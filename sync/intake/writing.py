@@ -33,6 +33,7 @@ def write(
     critical: Iterable[str] = (),
     time: str | None = None,
     random: Callable[[int], bytes],
+    announce: Callable[[str], None] = lambda _id: None,
 ) -> Statement:
     """Say something at this site.
 
@@ -46,6 +47,8 @@ def write(
         critical: Names of body fields that a reader must understand.
         time: A claim for people, of the form ``2026-11-25T10:02:00Z``.
         random: Gives so many random bytes, for the salt.
+        announce: Told the id of the statement when all is checked and nothing is kept yet, so that the caller can note
+            what hangs on it before a power cut can come between; what it raises ends the writing.
 
     Returns:
         The statement, as it is now held.
@@ -66,6 +69,7 @@ def write(
         salt=random(SALT_BYTES),
     )
     _require_say(store, statement)
+    announce(statement.id)
     Intake(store).take_alone(statement)
     if kind == REDACTION:
         store.erase_redacted()

@@ -95,9 +95,11 @@ _HINT_RESTORE = "put the site's folder back from a copy; the next exchanges brin
 class Database:
     """One open file; used from several threads only under a lock of the caller's."""
 
-    def __init__(self, connection: sqlite3.Connection) -> None:
-        """Take a connection without its own transactions."""
+    def __init__(self, connection: sqlite3.Connection, path: Path) -> None:
+        """Take a connection, without transactions of its own, to the file at a path."""
         self._connection = connection
+        self._path = path
+        self._file = _identity(path)
         self._undone = 0
 
     @classmethod
@@ -127,7 +129,7 @@ class Database:
             LocalError: It is missing, foreign, damaged, or of a newer version.
         """
         _require_ours(path)
-        database = cls(_connect(path, "rw"))
+        database = cls(_connect(path, "rw"), path)
         try:
             _require_version(database, path)
             for pragma in _PRAGMAS:
@@ -175,7 +177,16 @@ class Database:
 
     @contextmanager
     def transaction(self) -> Iterator[None]:
-        """All of it or nothing."""
+        """All of it or nothing.
+
+        Raises:
+            LocalError: The file was removed or replaced since it was opened: what is written now would be lost.
+        """
+        if _identity(self._path) != self._file:
+            raise LocalError(
+                "the store of this site was removed or replaced while it was in use",
+                hint="stop this program, put the site's folder back in its place, and begin again",
+            )
         self.run("BEGIN IMMEDIATE")
         try:
             yield
@@ -200,8 +211,18 @@ def _connect(path: Path, mode: str) -> sqlite3.Connection:
         raise LocalError(f"the store {path} cannot be opened: {error}", hint=_HINT_RESTORE) from error
 
 
+def _identity(path: Path) -> tuple[int, int]:
+    """What tells the file at a path from any other that may come to lie there; zeros where there is none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return 0, 0
+    return found.st_dev, found.st_ino
+
+
 def _make(path: Path, network_file: bytes) -> None:
-    database = Database(_connect(path, "rwc"))
+    path.touch()
+    database = Database(_connect(path, "rw"), path)
     try:
         with database.transaction():
             for statement in SCHEMA.split(";"):
@@ -227,6 +248,11 @@ def _said_plainly(error: sqlite3.Error) -> LocalError:
         return LocalError("another process is writing to this site's store", hint="wait for it, or stop it")
     if "full" in str(error):
         return LocalError("the disk under this site's store is full", hint="free some space; nothing was lost")
+    if "disk I/O" in str(error):
+        return LocalError(
+            "the disk under this site's store fails",
+            hint="look whether it is full or wearing out; nothing that was acknowledged is lost",
+        )
     if isinstance(error, sqlite3.OperationalError):
         return LocalError(f"the store of this site cannot be used: {error}", hint=_HINT_RESTORE)
     return LocalError(f"the store of this site is damaged: {error}", hint=_HINT_RESTORE)
