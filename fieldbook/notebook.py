@@ -11,19 +11,20 @@ import hashlib
 import json
 import os
 import sqlite3
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import FieldbookError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
     from pathlib import Path
 
 NOTEBOOK_VERSION = 2
 _APPLICATION_ID = 0x54474E42  # "TGNB": tells a notebook from any other SQLite file
 _NO_SPACE = "look whether the disk is full"
+_OFFERING = "offering"  # the fact that an edition is about to be said, and what hangs on it here
 _TABLES = """
 CREATE TABLE fact (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
 CREATE TABLE person (label TEXT PRIMARY KEY, key TEXT NOT NULL UNIQUE, role TEXT NOT NULL, locked TEXT NOT NULL) STRICT;
@@ -84,14 +85,31 @@ class HomePhoto:
     thumb: str
 
 
+@dataclass(frozen=True)
+class PhotoToKeep:
+    """A prepared photo on its way into the notebook: its name, who is on it, and the bytes of both its files."""
+
+    name: str
+    people: str
+    full: bytes
+    thumb: bytes
+
+
+KeptFiles = tuple[tuple[str, str, str, str], ...]  # of each photo its name, who is on it, and its files' digests
+
+
 def write_private_file(path: Path, data: bytes) -> None:
     """Write a file that only this user may read, whole or not at all, and push it to the disk."""
     part = path.with_suffix(".part")
-    with os.fdopen(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as file:
-        file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
-    part.replace(path)
+    try:
+        with os.fdopen(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        part.replace(path)
+    except OSError:
+        part.unlink(missing_ok=True)
+        raise
     folder = os.open(path.parent, os.O_RDONLY)
     try:
         os.fsync(folder)
@@ -203,14 +221,28 @@ class Notebook:
         rows = self._db.execute("SELECT label,key,role,locked FROM person ORDER BY label")
         return tuple(Person(*row) for row in rows)
 
-    def add_draft(self, *, author: str, document: dict[str, Any], parents: tuple[str, ...] = ()) -> Draft:
-        """Keep a new draft and give it its number."""
-        with self.together():
+    def add_draft(
+        self,
+        *,
+        author: str,
+        document: dict[str, Any],
+        parents: tuple[str, ...] = (),
+        photos: Sequence[PhotoToKeep] = (),
+        instead_of: Draft | None = None,
+    ) -> Draft:
+        """Keep a new draft with its photos, in the place of another where one is given; all of it or nothing."""
+        over = [] if instead_of is None else self._files_of(instead_of.name)
+        with self.photos_kept(photos) as files, self.together():
             cursor = self._db.execute(
                 "INSERT INTO draft (author,document,parents) VALUES (?,?,?)",
                 (author, json.dumps(document, ensure_ascii=False), json.dumps(parents)),
             )
-        return self.draft(f"draft-{cursor.lastrowid}")
+            name = f"draft-{cursor.lastrowid}"
+            self._note_photos(name, files)
+            if instead_of is not None:
+                self._forget_draft(instead_of.name, instead_of.number)
+        self._drop(over)
+        return self.draft(name)
 
     def draft(self, name: str) -> Draft:
         """The draft of this name (``draft-3``).
@@ -230,19 +262,57 @@ class Notebook:
         """All drafts, oldest first."""
         return tuple(_draft(row) for row in self._db.execute("SELECT * FROM draft ORDER BY number"))
 
-    def remove_draft(self, number: int) -> None:
-        """Forget a draft: it was offered or given up."""
+    def remove_draft(self, draft: Draft) -> None:
+        """Forget a draft and its photos: it was given up."""
+        files = self._files_of(draft.name)
         with self.together():
-            self._db.execute("DELETE FROM draft WHERE number=?", (number,))
+            self._forget_draft(draft.name, draft.number)
+        self._drop(files)
 
-    def keep_photo(self, *, about: str, name: str, people: str, full: bytes, thumb: bytes) -> HomePhoto:
-        """Keep a prepared photo at this site; ``about`` is the draft or edition it belongs to."""
-        photo = HomePhoto(about, name, people, self._keep_file(full), self._keep_file(thumb))
-        with self.together():
-            self._db.execute(
-                "INSERT OR REPLACE INTO home_photo VALUES (?,?,?,?,?)", (about, name, people, photo.full, photo.thumb)
+    @contextmanager
+    def photos_kept(self, photos: Sequence[PhotoToKeep]) -> Iterator[KeptFiles]:
+        """Keep the files of prepared photos while it is noted what they belong to; those of nothing go again.
+
+        Raises:
+            NotebookError: the disk does not take them.
+        """
+        files: list[tuple[str, str, str, str]] = []
+        try:
+            files.extend(
+                (one.name, one.people, self._keep_file(one.full), self._keep_file(one.thumb)) for one in photos
             )
-        return photo
+            yield tuple(files)
+        finally:
+            self._drop(digest for file in files for digest in file[2:])
+
+    def begin_offering(self, edition: str, files: KeptFiles, *, draft: Draft | None) -> None:
+        """Note, before an edition is said, what becomes its own at this site, so that a power cut cannot part them.
+
+        Args:
+            edition: its id.
+            files: the photos that stay here.
+            draft: what it was until now, where it was one.
+        """
+        with self.together():
+            self._note_photos(edition, files)
+            self._put_fact(_OFFERING, {"edition": edition, "draft": None if draft is None else draft.number})
+
+    def offering(self) -> str | None:
+        """The edition whose offering was begun and not ended, or None."""
+        begun = self.fact(_OFFERING)
+        return None if begun is None else str(begun["edition"])
+
+    def end_offering(self, *, said: bool) -> None:
+        """End what was begun: where the edition was said its draft goes, else its photos do."""
+        begun = self.fact(_OFFERING)
+        if begun is None:
+            return
+        over, number = (f"draft-{begun['draft']}", begun["draft"]) if said else (begun["edition"], None)
+        files = self._files_of(over)
+        with self.together():
+            self._forget_draft(over, number)
+            self._db.execute("DELETE FROM fact WHERE name=?", (_OFFERING,))
+        self._drop(files)
 
     def home_photos(self, about: str) -> tuple[HomePhoto, ...]:
         """The photos kept here for a draft or edition, by name."""
@@ -252,17 +322,6 @@ class Notebook:
     def count_home_photos(self) -> int:
         """How many photos are kept here for drafts and editions."""
         return int(self._db.execute("SELECT COUNT(*) FROM home_photo").fetchone()[0])
-
-    def release_photo(self, photo: HomePhoto) -> None:
-        """Forget that a photo belongs to its draft or edition; its files go where nothing else here needs them."""
-        with self.together():
-            self._db.execute("DELETE FROM home_photo WHERE about=? AND name=?", (photo.about, photo.name))
-        for digest in (photo.full, photo.thumb):
-            if (
-                self._db.execute("SELECT 1 FROM home_photo WHERE full=? OR thumb=?", (digest, digest)).fetchone()
-                is None
-            ):
-                (self._folder / "home_photos" / digest).unlink(missing_ok=True)
 
     def home_photo_bytes(self, digest: str) -> bytes | None:
         """The bytes of a photo kept here, or None."""
@@ -292,9 +351,34 @@ class Notebook:
     def _keep_file(self, data: bytes) -> str:
         digest = hashlib.sha256(data).hexdigest()
         folder = self._folder / "home_photos"
-        folder.mkdir(exist_ok=True, mode=0o700)
-        write_private_file(folder / digest, data)
+        try:
+            folder.mkdir(exist_ok=True, mode=0o700)
+            write_private_file(folder / digest, data)
+        except OSError as error:
+            raise NotebookError(f"a photo cannot be kept at this site ({error.strerror})", hint=_NO_SPACE) from error
         return digest
+
+    def _note_photos(self, about: str, files: KeptFiles) -> None:
+        rows = [(about, *file) for file in files]
+        self._db.executemany("INSERT OR REPLACE INTO home_photo VALUES (?,?,?,?,?)", rows)
+
+    def _put_fact(self, name: str, value: Any) -> None:
+        self._db.execute("INSERT OR REPLACE INTO fact VALUES (?,?)", (name, json.dumps(value, ensure_ascii=False)))
+
+    def _forget_draft(self, about: str, number: int | None) -> None:
+        self._db.execute("DELETE FROM draft WHERE number=?", (number,))
+        self._db.execute("DELETE FROM home_photo WHERE about=?", (about,))
+
+    def _files_of(self, about: str) -> list[str]:
+        return [digest for photo in self.home_photos(about) for digest in (photo.full, photo.thumb)]
+
+    def _drop(self, digests: Iterable[str]) -> None:
+        """Remove the files that nothing here needs any more; one that cannot be removed now stays, unnamed."""
+        for digest in digests:
+            needed = self._db.execute("SELECT 1 FROM home_photo WHERE full=? OR thumb=?", (digest, digest)).fetchone()
+            if needed is None:
+                with suppress(OSError):
+                    (self._folder / "home_photos" / digest).unlink(missing_ok=True)
 
 
 def _draft(row: tuple[int, str, str, str]) -> Draft:

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldbook.notebook import Notebook, NotebookError, Person, write_private_file
+from fieldbook.notebook import Notebook, NotebookError, Person, PhotoToKeep, write_private_file
 from tests.orrendal import fast_folder
 
 if TYPE_CHECKING:
@@ -66,7 +66,7 @@ def test_people_are_kept_by_label_and_a_label_is_given_once(notebook: Notebook) 
 def test_drafts_have_numbers_that_are_never_used_again(notebook: Notebook) -> None:
     first = notebook.add_draft(author="C1", document={"title": {"sw": "Vitunguu"}}, parents=("ab" * 32,))
     assert (first.name, first.parents, first.document) == ("draft-1", ("ab" * 32,), {"title": {"sw": "Vitunguu"}})
-    notebook.remove_draft(first.number)
+    notebook.remove_draft(first)
     second = notebook.add_draft(author="C1", document={})
     assert second.name == "draft-2"
     assert notebook.drafts() == (second,)
@@ -76,15 +76,40 @@ def test_drafts_have_numbers_that_are_never_used_again(notebook: Notebook) -> No
 
 
 def test_a_photo_is_kept_while_anything_needs_it(notebook: Notebook, folder: Path) -> None:
-    first = notebook.keep_photo(about="draft-1", name="drum", people="", full=b"full", thumb=b"thumb")
-    second = notebook.keep_photo(about="draft-2", name="drum", people="none", full=b"full", thumb=b"other thumb")
-    assert notebook.home_photos("draft-1") == (first,)
+    drafts = [
+        notebook.add_draft(author="C1", document={}, photos=[PhotoToKeep("drum", people, b"full", thumb)])
+        for people, thumb in (("", b"thumb"), ("none", b"other thumb"))
+    ]
+    (first,), (second,) = (notebook.home_photos(draft.name) for draft in drafts)
+    assert (first.about, second.about) == ("draft-1", "draft-2")
     assert notebook.home_photo_bytes(first.full) == b"full"
-    notebook.release_photo(first)
+    notebook.remove_draft(drafts[0])
     assert notebook.home_photos("draft-1") == ()
     assert notebook.home_photo_bytes(first.thumb) is None
     assert notebook.home_photo_bytes(second.full) == b"full"
-    notebook.release_photo(second)
+    notebook.remove_draft(drafts[1])
+    assert not list((folder / "home_photos").iterdir())
+
+
+@pytest.mark.parametrize("said", [True, False])
+def test_what_an_offering_began_is_ended_one_way_or_the_other(notebook: Notebook, folder: Path, *, said: bool) -> None:
+    photo = PhotoToKeep("drum", "", b"full", b"thumb")
+    draft = notebook.add_draft(author="C1", document={"kind": "teaching"}, photos=[photo])
+    with notebook.photos_kept([photo]) as files:
+        notebook.begin_offering("ab" * 32, files, draft=draft)
+    assert notebook.offering() == "ab" * 32
+    notebook.end_offering(said=said)
+    assert notebook.offering() is None
+    assert [one.about for name in ("draft-1", "ab" * 32) for one in notebook.home_photos(name)] == [
+        "ab" * 32 if said else "draft-1"
+    ]
+    assert notebook.drafts() == (() if said else (draft,))
+    assert {path.read_bytes() for path in (folder / "home_photos").iterdir()} == {b"full", b"thumb"}
+
+
+def test_photos_that_come_to_belong_to_nothing_leave_no_file(notebook: Notebook, folder: Path) -> None:
+    with notebook.photos_kept([PhotoToKeep("drum", "", b"full", b"thumb")]):
+        assert len(list((folder / "home_photos").iterdir())) == 2
     assert not list((folder / "home_photos").iterdir())
 
 
@@ -96,7 +121,8 @@ def test_a_photo_is_given_out_by_its_digest_alone(notebook: Notebook, folder: Pa
 
 
 def test_a_photo_whose_file_is_gone_is_none(notebook: Notebook, folder: Path) -> None:
-    photo = notebook.keep_photo(about="draft-1", name="drum", people="", full=b"full", thumb=b"thumb")
+    notebook.add_draft(author="C1", document={}, photos=[PhotoToKeep("drum", "", b"full", b"thumb")])
+    (photo,) = notebook.home_photos("draft-1")
     (folder / "home_photos" / photo.full).unlink()
     assert notebook.home_photo_bytes(photo.full) is None
 

@@ -203,8 +203,11 @@ class Ledger(LedgerCharter, Whereabouts):
         attachments: Sequence[str] = (),
         time: str | None,
         random: Callable[[int], bytes],
+        announce: Callable[[str], None] = lambda _id: None,
     ) -> str:
         """Make a statement and pass it through the same intake as a stranger's; returns its id.
+
+        ``announce`` is told that id when all is checked and nothing is kept yet.
 
         Raises:
             LedgerError: the author may not say this, or its form is wrong; nothing is kept.
@@ -219,6 +222,7 @@ class Ledger(LedgerCharter, Whereabouts):
                 attachments=attachments,
                 time=time,
                 random=random,
+                announce=announce,
             )
         return statement.id
 

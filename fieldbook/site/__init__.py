@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.errors import FieldbookError
 from fieldbook.site.backup import BackedUp, back_up, free_name
 from fieldbook.site.beginning import Beginning, Founding, NewSite, begin_site, months_from_text
 from fieldbook.site.borrowing import Lender, lenders_on
@@ -68,9 +67,10 @@ class Site(Beginning):
         """
         site = cls(folder, **wiring)
         try:
-            site.refresh()
+            site.finish_offering()
+            site.refresh_to_open()
             site.settle()
-        except FieldbookError:
+        except BaseException:
             site.close()
             raise
         return site

@@ -88,7 +88,7 @@ class SiteParts:
             self.ledger = Ledger.open(folder) if Ledger.exists(folder) else None
             self.view = View.open(folder / "view.sqlite")
             self.index = Index(folder / "index", key=secret_of(self.site_key, "search index"))
-        except FieldbookError:
+        except BaseException:
             self._held.close()
             raise
 

@@ -6,14 +6,16 @@ whenever they cannot be trusted; nothing acknowledged hangs on them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from fieldbook.search import IndexUnusable
+from fieldbook.errors import FieldbookError
+from fieldbook.search import IndexUnusable, SearchError
 from fieldbook.site.documents import document_of
 from fieldbook.site.parts import SiteError, SiteParts
 from fieldbook.site.showing import shown_edition
-from fieldbook.view import FOLD_VERSION
+from fieldbook.view import FOLD_VERSION, View, ViewUnusable
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -47,10 +49,38 @@ class Travel(SiteParts):
         self.refresh_view()
         self.learn_index()
 
+    def refresh_to_open(self) -> None:
+        """The same, as a site opens: where the disk takes no index, people read on, and a search says why it cannot."""
+        self.refresh_view()
+        with suppress(SearchError):
+            self.learn_index()
+
     def refresh_view(self) -> None:
         """Bring the view alone: after each word said here. The index learns at the next search, exchange or opening."""
-        if self.ledger is not None:
+        if self.ledger is None:
+            return
+        try:
             self.view.apply(self.ledger)
+        except ViewUnusable:
+            self.mend_view()
+
+    def mend_view(self) -> None:
+        """Make a view that fails anew; where the disk takes none, in memory until the site is closed.
+
+        So a withdrawal acts here even on a full disk.
+        """
+        self.view.close()
+        try:
+            self.view = View.open(self.folder / "view.sqlite")
+            self._fill_view()
+        except ViewUnusable:
+            self.view.close()
+            self.view = View.in_memory()
+            self._fill_view()
+
+    def _fill_view(self) -> None:
+        if self.ledger is not None:
+            self.view.rebuild(self.ledger)
 
     def learn_index(self) -> None:
         """Bring the search index to what the view holds."""
@@ -72,8 +102,18 @@ class Travel(SiteParts):
         self.view.taken_up(self.index.stamp())
 
     def rebuild(self) -> int:
-        """Make the view and the search index anew from the store; returns the number of entries."""
-        self.view.rebuild(self.need_ledger())
+        """Make the view and the search index anew from the store; returns the number of entries.
+
+        Raises:
+            FieldbookError: the disk does not take them.
+        """
+        self.need_ledger()
+        self.mend_view()
+        if not self.view.lasts:
+            raise SiteError(
+                "the view was made anew, but the disk does not take it, so it lasts only until this program ends",
+                hint="free some space, then rebuild again; what was said is safe",
+            )
         self.rebuild_index()
         return self.view.count()
 
@@ -110,7 +150,7 @@ class Travel(SiteParts):
         ledger = self.need_ledger()
 
         def state_lines() -> list[str]:
-            self.view.apply(ledger)
+            self.refresh_view()
             return self.view.state_lines(ledger)
 
         try:
@@ -125,15 +165,29 @@ class Travel(SiteParts):
             )
         finally:
             # what was taken in before a fault is acknowledged, so it is shown
-            self.refresh()
+            self.refresh_view()
+        return replace(report, notes=(*report.notes, *self._note_exchange()))
+
+    def _note_exchange(self) -> Iterator[str]:
+        """Let the index learn and count the exchange; what this laptop cannot do now, in a sentence each.
+
+        Neither undoes what was taken in and left: the index learns at the next search, and a site that was put back
+        goes on saying so.
+        """
+        for do in (self.learn_index, self._count_exchange):
+            try:
+                do()
+            except FieldbookError as error:
+                yield f"{error.message}; {error.hint}"
+
+    def _count_exchange(self) -> None:
         self.notebook.set_fact("exchanges", int(self.notebook.fact("exchanges") or 0) + 1)
-        return report
 
     def verify(self) -> Verified:
         """Check every signature, chain and attachment, and the view against a fold from nothing."""
         ledger = self.need_ledger()
         problems = list(ledger.problems())
-        self.view.apply(ledger)
+        self.refresh_view()
         problems += self.view.differences_from_fold(ledger)
         return Verified(
             state=ledger.state_hash(self.view.state_lines(ledger)),

@@ -8,9 +8,12 @@ from __future__ import annotations
 
 import json
 import re
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from fieldbook.errors import FieldbookError
+from fieldbook.notebook import PhotoToKeep
 from fieldbook.photos import PhotoError, prepare_photo
 from fieldbook.practices import Entry, read_entry
 from fieldbook.site.parts import Signer, SiteError
@@ -19,6 +22,8 @@ from fieldbook.site.reading import Reading
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
     from pathlib import Path
+
+    from fieldbook.notebook import Draft
 
 ENTRY_FILE_MAX_BYTES = 256 * 1024  # a body may be no larger
 PHOTO_FILE_MAX_BYTES = 32 * 1024 * 1024  # what a large camera writes, twice
@@ -43,14 +48,6 @@ class Written:
     entry: str | None
     draft: str | None
     kept_home: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class _ReadyPhoto:
-    name: str
-    people: str
-    full: bytes
-    thumb: bytes
 
 
 def read_entry_file(path: Path) -> dict[str, Any]:
@@ -162,6 +159,7 @@ class Writing(Reading):
         draft: bool = False,
         after: Sequence[str] = (),
         adaptation: bool = False,
+        instead_of: Draft | None = None,
     ) -> Written:
         """Write an entry: a draft that stays here, or an edition that is offered for review.
 
@@ -172,6 +170,7 @@ class Writing(Reading):
             draft: keep it in the notebook.
             after: ids of the editions that this one follows or is made from; empty begins an entry.
             adaptation: with ``after``: it begins a new entry, made from those editions.
+            instead_of: a draft that this takes the place of; it goes in the same stroke.
 
         Raises:
             FieldbookError: faults of the entry (all at once), a photo that cannot be used, or no right to write.
@@ -186,8 +185,8 @@ class Writing(Reading):
         ready = [_prepared(photo) for photo in photos]
         entry = read_entry(body)
         if draft:
-            return self._keep_draft(entry, ready, signer, parents)
-        return self._publish(entry, ready, signer, parents)
+            return self._keep_draft(entry, ready, signer, parents, instead_of)
+        return self._publish(entry, ready, signer, parents, instead_of)
 
     def offer(self, name: str, *, signer: Signer) -> Written:
         """Offer a draft for review: it becomes an edition, and the draft is gone.
@@ -195,6 +194,7 @@ class Writing(Reading):
         Raises:
             FieldbookError: there is no such draft, it is another person's, or it has faults.
         """
+        self.finish_offering()
         draft = self.notebook.draft(name)
         if draft.author != signer.label:
             raise SiteError(f"{name} is {draft.author}'s", hint=f"{draft.author} offers it")
@@ -205,25 +205,34 @@ class Writing(Reading):
                 raise SiteError(
                     f"the photo {photo.name} of {name} is missing here", hint="write the draft again with it"
                 )
-            ready.append(_ReadyPhoto(photo.name, photo.people, full, thumb))
-        written = self._publish(read_entry(draft.document), ready, signer, draft.parents)
-        for photo in self.notebook.home_photos(name):
-            self.notebook.release_photo(photo)  # one that stays is its edition's now
-        self.notebook.remove_draft(draft.number)
-        return written
+            ready.append(PhotoToKeep(photo.name, photo.people, full, thumb))
+        return self._publish(read_entry(draft.document), ready, signer, draft.parents, draft)
 
     def _keep_draft(
-        self, entry: Entry, ready: Sequence[_ReadyPhoto], signer: Signer, parents: tuple[str, ...]
+        self,
+        entry: Entry,
+        ready: Sequence[PhotoToKeep],
+        signer: Signer,
+        parents: tuple[str, ...],
+        instead_of: Draft | None,
     ) -> Written:
-        draft = self.notebook.add_draft(author=signer.label, document=dict(entry.document), parents=parents)
-        for photo in ready:
-            self._keep_home(photo, draft.name)
+        draft = self.notebook.add_draft(
+            author=signer.label,
+            document=dict(entry.document),
+            parents=parents,
+            photos=ready,
+            instead_of=instead_of,
+        )
         return Written(None, None, draft.name, tuple(photo.name for photo in ready))
 
-    def _keep_home(self, photo: _ReadyPhoto, about: str) -> None:
-        self.notebook.keep_photo(about=about, name=photo.name, people=photo.people, full=photo.full, thumb=photo.thumb)
-
-    def _publish(self, entry: Entry, ready: Sequence[_ReadyPhoto], signer: Signer, parents: tuple[str, ...]) -> Written:
+    def _publish(
+        self,
+        entry: Entry,
+        ready: Sequence[PhotoToKeep],
+        signer: Signer,
+        parents: tuple[str, ...],
+        draft: Draft | None,
+    ) -> Written:
         ledger = self.need_ledger()
         ledger.check_may_say(signer.key, "fieldbook/edition")
         leaving = {photo.name: photo for photo in ready if photo.people in MAY_LEAVE}
@@ -237,27 +246,38 @@ class Writing(Reading):
             for name, photo in leaving.items()
         }
         body = {**entry.document, "photos": [_signed_photo(photo, refs) for photo in named]}
-        edition = ledger.say(
-            signer.key,
-            "fieldbook/edition",
-            body,
-            after=parents,
-            attachments=[photo[part] for photo in body["photos"] for part in ("ref", "thumb")],
-            time=self.claimed_time(),
-            random=self.random,
-        )
-        for photo in home:
-            self._keep_home(photo, edition)
+        self.finish_offering()
+        with self.notebook.photos_kept(home) as files:
+            try:
+                edition = ledger.say(
+                    signer.key,
+                    "fieldbook/edition",
+                    body,
+                    after=parents,
+                    attachments=[photo[part] for photo in body["photos"] for part in ("ref", "thumb")],
+                    time=self.claimed_time(),
+                    random=self.random,
+                    announce=lambda edition: self.notebook.begin_offering(edition, files, draft=draft),
+                )
+            finally:
+                with suppress(FieldbookError):  # where the disk takes no word more, the next opening ends it
+                    self.finish_offering()
         self.refresh_view()
         return Written(edition, self.view.entry_of(edition), None, tuple(photo.name for photo in home))
 
+    def finish_offering(self) -> None:
+        """End an offering that was begun here, as by a power cut: the edition was said, or it was not."""
+        edition = self.notebook.offering()
+        if edition is not None:
+            self.notebook.end_offering(said=self.need_ledger().said(edition) is not None)
 
-def _prepared(photo: PhotoIn) -> _ReadyPhoto:
+
+def _prepared(photo: PhotoIn) -> PhotoToKeep:
     try:
         made = prepare_photo(photo.data, name=photo.file or None)
     except PhotoError as error:
         raise SiteError(f"{photo.file or photo.name}: {error.message}", hint=error.hint) from error
-    return _ReadyPhoto(photo.name, photo.people, made.full, made.thumb)
+    return PhotoToKeep(photo.name, photo.people, made.full, made.thumb)
 
 
 def _add_photos(body: dict[str, Any], photos: Sequence[PhotoIn]) -> None:

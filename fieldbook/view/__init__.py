@@ -5,7 +5,8 @@ plain values of ``shown``. Its one rule: delete the file and nothing is lost.
 """
 
 from fieldbook.view.assembly import notice_of, standing_here, words_of_edition, words_shown
-from fieldbook.view.folded import FOLD_VERSION, View, ViewError
+from fieldbook.view.file import FOLD_VERSION, ViewError, ViewUnusable
+from fieldbook.view.folded import View
 from fieldbook.view.folding import Gathered, reviews_of, understood
 from fieldbook.view.shown import STANDING_WORDS, Approved, Card, EditionLine, EntryPage, Notice, Remark
 
@@ -21,6 +22,7 @@ __all__ = [
     "Remark",
     "View",
     "ViewError",
+    "ViewUnusable",
     "notice_of",
     "reviews_of",
     "standing_here",

@@ -9,23 +9,21 @@ from __future__ import annotations
 
 import hashlib
 import json
-import sqlite3
-import zlib
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.errors import FieldbookError
 from fieldbook.view.assembly import card_of, page_of
+from fieldbook.view.file import ViewError, ViewUnusable, empty_in_memory, said_plainly, whole_or_empty
 from fieldbook.view.folding import Gathered, fold_entry
 
 if TYPE_CHECKING:
+    import sqlite3
     from collections.abc import Iterable, Iterator, Mapping
     from pathlib import Path
 
     from fieldbook.ledger import Ledger, Said
     from fieldbook.view.shown import Card, EntryPage
 
-FOLD_VERSION = 1
 EDITION = "fieldbook/edition"
 DECISIONS = frozenset(
     {
@@ -37,20 +35,6 @@ DECISIONS = frozenset(
         "fieldbook/lifting",
     }
 )
-_TABLES = """
-CREATE TABLE mark (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
-CREATE TABLE seen (id TEXT PRIMARY KEY, mark TEXT NOT NULL) STRICT;
-CREATE TABLE edition (id TEXT PRIMARY KEY, entry TEXT NOT NULL) STRICT;
-CREATE INDEX edition_entry ON edition (entry);
-CREATE TABLE aside (parent TEXT NOT NULL, edition TEXT NOT NULL, PRIMARY KEY (parent, edition)) STRICT;
-CREATE TABLE made_from (entry TEXT NOT NULL, ancestor TEXT NOT NULL, PRIMARY KEY (entry, ancestor)) STRICT;
-CREATE INDEX made_from_ancestor ON made_from (ancestor);
-CREATE TABLE answer (target TEXT NOT NULL, decision TEXT NOT NULL, PRIMARY KEY (target, decision)) STRICT;
-CREATE TABLE fresh (entry TEXT PRIMARY KEY) STRICT;
-CREATE TABLE gone (edition TEXT PRIMARY KEY) STRICT;
-CREATE TABLE folded (entry TEXT PRIMARY KEY, value TEXT NOT NULL, digest TEXT NOT NULL) STRICT;
-"""
-_LAYOUT = zlib.crc32(_TABLES.encode()) >> 1  # tells our tables from any others, in the 31 bits that SQLite keeps
 _FOLDED_ANEW = ("edition", "aside", "made_from", "answer", "folded", "seen")
 
 
@@ -58,41 +42,26 @@ class _MovedError(Exception):
     """An edition turned out to belong elsewhere, so everything is folded anew."""
 
 
-class ViewError(FieldbookError):
-    """The view was asked for what it does not hold."""
-
-
-@contextmanager
-def _said_plainly() -> Iterator[None]:
-    try:
-        yield
-    except sqlite3.OperationalError as error:
-        raise ViewError(
-            f"the view of this site cannot be written ({error})",
-            hint="look whether the disk is full; what was said before is safe",
-        ) from error
-
-
 class View:
     """The folded entries of one site, in an SQLite file that may be deleted at any time."""
 
-    def __init__(self, path: Path, connection: sqlite3.Connection) -> None:
-        """Use ``open``."""
-        self._path = path
+    def __init__(self, connection: sqlite3.Connection, *, lasts: bool) -> None:
+        """Use ``open`` or ``in_memory``; ``lasts`` is False where no disk holds it."""
         self._db = connection
+        self.lasts = lasts
 
     @classmethod
     def open(cls, path: Path) -> View:
-        """Open the view; one that is missing, damaged or of another fold begins empty."""
+        """Open the view; one that is missing, damaged or of another fold begins empty, in memory if it must."""
         try:
-            db = _connect(path)
-            if _is_whole(db):
-                return cls(path, db)
-            db.close()
-        except sqlite3.DatabaseError:
-            pass  # disposable: whatever lies there is replaced
-        with _said_plainly():
-            return cls(path, _fresh(path))
+            return cls(whole_or_empty(path), lasts=True)
+        except ViewUnusable:
+            return cls.in_memory()
+
+    @classmethod
+    def in_memory(cls) -> View:
+        """An empty view that no disk holds: gone when it is closed."""
+        return cls(empty_in_memory(), lasts=False)
 
     def close(self) -> None:
         """Close the file."""
@@ -101,7 +70,7 @@ class View:
     @contextmanager
     def _written(self) -> Iterator[None]:
         """Make several writes one: all of them, or none."""
-        with _said_plainly(), self._db:
+        with said_plainly(), self._db:
             yield
 
     def count(self) -> int:
@@ -210,7 +179,7 @@ class View:
 
     def differences_from_fold(self, ledger: Ledger) -> list[str]:
         """Where this view is not what a fold from nothing gives; empty when all is well."""
-        fresh = View(self._path, _fresh(None))
+        fresh = View.in_memory()
         try:
             fresh.rebuild(ledger)
             mine, anew = (dict(line.split(" ") for line in view.state_lines(ledger)) for view in (self, fresh))
@@ -365,28 +334,3 @@ def _edition_in(folded: Mapping[str, Any], edition: str) -> Mapping[str, Any]:
 def canonical_text(value: Any) -> str:
     """A folded value in its one spelling: names sorted, no spaces, UTF-8; it holds no fractions."""
     return json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False)
-
-
-def _connect(path: Path | None) -> sqlite3.Connection:
-    # the pages run in several threads, one at a time under the site's lock
-    db = sqlite3.connect(":memory:" if path is None else path, check_same_thread=False)
-    db.execute("PRAGMA journal_mode=WAL")
-    db.execute("PRAGMA synchronous=NORMAL")  # disposable: a lost view is made anew
-    return db
-
-
-def _is_whole(db: sqlite3.Connection) -> bool:
-    """True where a file is a view of this fold with these tables, and SQLite finds nothing wrong with it."""
-    asked = ("application_id", "user_version", "quick_check")
-    return [db.execute(f"PRAGMA {one}").fetchone()[0] for one in asked] == [_LAYOUT, FOLD_VERSION, "ok"]
-
-
-def _fresh(path: Path | None) -> sqlite3.Connection:
-    """An empty view; whatever lies at the path is replaced."""
-    if path is not None:
-        for name in (path.name, f"{path.name}-wal", f"{path.name}-shm"):
-            path.with_name(name).unlink(missing_ok=True)
-    db = _connect(path)
-    with db:
-        db.executescript(_TABLES + f"PRAGMA application_id={_LAYOUT}; PRAGMA user_version={FOLD_VERSION};")
-    return db

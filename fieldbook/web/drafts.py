@@ -44,7 +44,4 @@ def photos_of(site: Site, name: str) -> list[PhotoIn]:
 
 def forget(site: Site, name: str, signer: Signer) -> None:
     """Throw a person's draft away, with its photos."""
-    draft = own_draft(site, name, signer)
-    for photo in site.notebook.home_photos(name):
-        site.notebook.release_photo(photo)
-    site.notebook.remove_draft(draft.number)
+    site.notebook.remove_draft(own_draft(site, name, signer))

@@ -19,6 +19,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
+from fieldbook.notebook import PhotoToKeep
 from fieldbook.review import body_faults
 from fieldbook.site import Founding, NewSite, Site, begin_site
 from tests.demonstration import demonstration
@@ -267,7 +268,7 @@ def test_people_appear_by_letter_and_number_alone(circle: Circle) -> None:
 
 def test_keys_and_the_notebook_are_for_this_user_alone(circle: Circle) -> None:
     site = circle["C"]
-    site.notebook.keep_photo(about="draft-1", name="x", people="", full=b"full", thumb=b"thumb")
+    site.notebook.add_draft(author="C1", document={}, photos=[PhotoToKeep("x", "", b"full", b"thumb")])
     folder = circle.place("C")
     private = [folder / "site.key", *folder.glob("notebook.sqlite*"), *(folder / "home_photos").iterdir()]
     assert len(private) >= 4

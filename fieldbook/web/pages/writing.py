@@ -149,14 +149,15 @@ def _photos(desk: Desk) -> tuple[Desk, list[PhotoIn]]:
 
 def _write(desk: Desk, photos: list[PhotoIn], *, as_draft: bool) -> Written:
     here, person = site(), need_signer()
-    if desk.draft:
-        kept.own_draft(here, desk.draft, person)
-    written = here.write(
-        desk.document, signer=person, photos=photos, draft=as_draft, after=desk.after, adaptation=desk.adaptation
+    return here.write(
+        desk.document,
+        signer=person,
+        photos=photos,
+        draft=as_draft,
+        after=desk.after,
+        adaptation=desk.adaptation,
+        instead_of=kept.own_draft(here, desk.draft, person) if desk.draft else None,
     )
-    if desk.draft:
-        kept.forget(here, desk.draft, person)
-    return written
 
 
 def _written(written: Written) -> ResponseReturnValue:
