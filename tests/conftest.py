@@ -1,6 +1,6 @@
 """What every test may lean on: a real browser and outside tools, where the machine has them.
 
-A test that needs an outside program carries its marker (``browser``, ``exiftool``). Where the program is missing such
+A test that needs an outside program carries its marker (``browser``, ``exiftool``, ``strace``). Where the program is missing such
 tests are left out and the header says so in one line; where ``CI=true`` is set, a missing program is an error.
 """
 
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 PROGRAMS = {
     "browser": (("chromium", "chromium-browser", "google-chrome"), "chromium"),
     "exiftool": (("exiftool",), "libimage-exiftool-perl"),
+    "strace": (("strace",), "strace"),
 }
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
 
@@ -39,6 +40,9 @@ def missing_programs() -> dict[str, str]:
 
 def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line("markers", "exiftool: asks exiftool; left out (and said so) where it is not installed")
+    config.addinivalue_line(
+        "markers", "strace: fails system calls by strace; left out (and said so) where it is missing"
+    )
     if os.environ.get("CI") == "true" and (missing := missing_programs()):
         raise pytest.UsageError(f"CI=true, but not installed: {', '.join(missing.values())} (apt-get install them)")
 
