@@ -173,3 +173,33 @@ def test_a_private_file_is_written_whole_and_for_this_user_alone(folder: Path) -
     assert path.read_bytes() == b"second"
     assert stat.S_IMODE(path.stat().st_mode) == 0o600
     assert [one.name for one in folder.iterdir()] == ["site.key"]
+
+
+def test_a_notebook_whose_pages_are_spoiled_says_so_at_whatever_row_it_shows(folder: Path) -> None:
+    book = Notebook.create(folder)
+    for number in range(200):
+        book.set_fact(f"fact {number}", "words " * 20)
+    book.close()
+    path = folder / "notebook.sqlite"
+    data = bytearray(path.read_bytes())
+    data[8192:] = b"\x5a" * (len(data) - 8192)
+    path.write_bytes(data)
+    again = Notebook.open(folder)
+    with pytest.raises(NotebookError, match="cannot be read or written") as refusal:
+        [again.fact(f"fact {number}") for number in range(200)]
+    assert "backup" in refusal.value.hint
+    again.close()
+
+
+@pytest.mark.parametrize("replaced", [True, False])
+def test_nothing_is_noted_in_a_notebook_that_was_taken_away_while_in_use(
+    notebook: Notebook, folder: Path, *, replaced: bool
+) -> None:
+    notebook.add_person(C1)
+    (folder / "notebook.sqlite").rename(folder / "elsewhere")
+    if replaced:
+        (folder / "notebook.sqlite").write_bytes(b"")
+    with pytest.raises(NotebookError, match="was removed or replaced while it was in use") as refusal:
+        notebook.set_fact("kept", "or lost")
+    assert "put the site's folder back" in refusal.value.hint
+    assert notebook.person("C1") == C1

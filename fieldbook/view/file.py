@@ -6,15 +6,14 @@ the view anew: in its place, or where the disk takes none, in memory.
 
 from __future__ import annotations
 
-import sqlite3
 import zlib
-from contextlib import contextmanager
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from fieldbook.errors import FieldbookError
+from fieldbook.rows import Connection, connect
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    import sqlite3
     from pathlib import Path
 
 FOLD_VERSION = 1
@@ -42,19 +41,6 @@ class ViewUnusable(ViewError):  # noqa: N818 - the name says what it is
     """The view's file cannot be read or written: make it anew."""
 
 
-@contextmanager
-def said_plainly() -> Iterator[None]:
-    """Turn what SQLite says into one sentence.
-
-    Raises:
-        ViewUnusable: SQLite could not do it.
-    """
-    try:
-        yield
-    except sqlite3.Error as error:
-        raise _unusable(error) from error
-
-
 def _unusable(error: sqlite3.Error) -> ViewUnusable:
     return ViewUnusable(
         f"the view of this site cannot be read or written ({error})",
@@ -62,53 +48,7 @@ def _unusable(error: sqlite3.Error) -> ViewUnusable:
     )
 
 
-class _Rows(sqlite3.Cursor):
-    """Rows that a damaged file may refuse to give at any step."""
-
-    def execute(self, sql: str, values: Any = ()) -> _Rows:
-        try:
-            super().execute(sql, values)
-        except sqlite3.Error as error:
-            raise _unusable(error) from error
-        return self
-
-    def executemany(self, sql: str, rows: Iterable[Any]) -> _Rows:
-        try:
-            super().executemany(sql, rows)
-        except sqlite3.Error as error:
-            raise _unusable(error) from error
-        return self
-
-    def fetchone(self) -> Any:
-        try:
-            return super().fetchone()
-        except sqlite3.Error as error:
-            raise _unusable(error) from error
-
-    def fetchall(self) -> list[Any]:
-        try:
-            return super().fetchall()
-        except sqlite3.Error as error:
-            raise _unusable(error) from error
-
-    def __next__(self) -> Any:
-        try:
-            return super().__next__()
-        except sqlite3.Error as error:
-            raise _unusable(error) from error
-
-
-class _Database(sqlite3.Connection):
-    """A connection whose rows say plainly what is wrong."""
-
-    def execute(self, sql: str, values: Any = ()) -> _Rows:
-        return self.cursor(_Rows).execute(sql, values)
-
-    def executemany(self, sql: str, rows: Iterable[Sequence[Any]]) -> _Rows:  # type: ignore[override]
-        return self.cursor(_Rows).executemany(sql, rows)
-
-
-def whole_or_empty(path: Path) -> sqlite3.Connection:
+def whole_or_empty(path: Path) -> Connection:
     """The view at a path; one that is missing, damaged or of another fold gives way to an empty one.
 
     Raises:
@@ -131,15 +71,13 @@ def whole_or_empty(path: Path) -> sqlite3.Connection:
     return _with_tables(_connect(path))
 
 
-def empty_in_memory() -> sqlite3.Connection:
+def empty_in_memory() -> Connection:
     """An empty view in no file."""
     return _with_tables(_connect(None))
 
 
-def _connect(path: Path | None) -> sqlite3.Connection:
-    with said_plainly():
-        # the pages run in several threads, one at a time under the site's lock
-        db = sqlite3.connect(":memory:" if path is None else path, check_same_thread=False, factory=_Database)
+def _connect(path: Path | None) -> Connection:
+    db = connect(":memory:" if path is None else path, _unusable)
     try:
         db.execute("PRAGMA journal_mode=WAL")
         db.execute("PRAGMA synchronous=NORMAL")  # disposable: a lost view is made anew
@@ -149,15 +87,15 @@ def _connect(path: Path | None) -> sqlite3.Connection:
     return db
 
 
-def _is_whole(db: sqlite3.Connection) -> bool:
+def _is_whole(db: Connection) -> bool:
     """True where a file is a view of this fold with these tables, and SQLite finds nothing wrong with it."""
     asked = ("application_id", "user_version", "quick_check")
     return [db.execute(f"PRAGMA {one}").fetchone()[0] for one in asked] == [_LAYOUT, FOLD_VERSION, "ok"]
 
 
-def _with_tables(db: sqlite3.Connection) -> sqlite3.Connection:
+def _with_tables(db: Connection) -> Connection:
     try:
-        with said_plainly(), db:
+        with db.together():
             db.executescript(_TABLES + f"PRAGMA application_id={_LAYOUT}; PRAGMA user_version={FOLD_VERSION};")
     except ViewUnusable:
         db.close()

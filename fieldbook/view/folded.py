@@ -9,19 +9,18 @@ from __future__ import annotations
 
 import hashlib
 import json
-from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.view.assembly import card_of, page_of
-from fieldbook.view.file import ViewError, ViewUnusable, empty_in_memory, said_plainly, whole_or_empty
+from fieldbook.view.file import ViewError, ViewUnusable, empty_in_memory, whole_or_empty
 from fieldbook.view.folding import Gathered, fold_entry
 
 if TYPE_CHECKING:
-    import sqlite3
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Iterable, Mapping
     from pathlib import Path
 
     from fieldbook.ledger import Ledger, Said
+    from fieldbook.rows import Connection
     from fieldbook.view.shown import Card, EntryPage
 
 EDITION = "fieldbook/edition"
@@ -45,7 +44,7 @@ class _MovedError(Exception):
 class View:
     """The folded entries of one site, in an SQLite file that may be deleted at any time."""
 
-    def __init__(self, connection: sqlite3.Connection, *, lasts: bool) -> None:
+    def __init__(self, connection: Connection, *, lasts: bool) -> None:
         """Use ``open`` or ``in_memory``; ``lasts`` is False where no disk holds it."""
         self._db = connection
         self.lasts = lasts
@@ -66,12 +65,6 @@ class View:
     def close(self) -> None:
         """Close the file."""
         self._db.close()
-
-    @contextmanager
-    def _written(self) -> Iterator[None]:
-        """Make several writes one: all of them, or none."""
-        with said_plainly(), self._db:
-            yield
 
     def count(self) -> int:
         """How many entries there are."""
@@ -132,7 +125,7 @@ class View:
         if not changed:
             return
         try:
-            with self._written():
+            with self._db.together():
                 self._take(ledger, changed)
                 self._note_seen(marks, changed, roles)
         except _MovedError:
@@ -140,7 +133,7 @@ class View:
 
     def rebuild(self, ledger: Ledger) -> None:
         """Fold everything from nothing."""
-        with self._written():
+        with self._db.together():
             self._db.execute("INSERT OR IGNORE INTO gone SELECT id FROM edition")
             for table in _FOLDED_ANEW:
                 self._db.execute(f"DELETE FROM {table}")  # noqa: S608  (names of our own)
@@ -164,7 +157,7 @@ class View:
 
     def taken_up(self, stamp: str) -> None:
         """The search index of this stamp has learnt all that is here."""
-        with self._written():
+        with self._db.together():
             self._db.execute("DELETE FROM fresh")
             self._db.execute("DELETE FROM gone")
             self._db.execute("INSERT OR REPLACE INTO mark VALUES ('index',?)", (stamp,))

@@ -151,6 +151,19 @@ def test_a_transaction_that_fails_leaves_nothing(site: Site) -> None:
     assert site.store.verdict(statement.id) is None
 
 
+@pytest.mark.parametrize("replaced", [True, False])
+def test_nothing_is_taken_into_a_store_that_was_taken_away_while_in_use(site: Site, *, replaced: bool) -> None:
+    """What SQLite wrote then would be acknowledged, and be gone when the program ends."""
+    held = site.edition()
+    site.file.rename(site.file.with_name("elsewhere"))
+    if replaced:
+        site.file.write_bytes(b"")
+    with pytest.raises(LocalError, match="was removed or replaced while it was in use") as refusal:
+        site.edition("lost")
+    assert "put the site's folder back" in refusal.value.hint
+    assert site.store.get(held.id) is not None
+
+
 def test_what_another_process_writes_is_seen(site: Site) -> None:
     other = SameStore.open(site.file, KINDS)
     before = other.set_hash()

@@ -1,21 +1,26 @@
-"""The notebook: what stays at this site and is never exchanged.
+"""The notebook itself: an SQLite file, and a folder of photos beside it.
 
-It holds the exact climate, the people's locked keys, drafts, photos that may not leave, marks of use, and the site's
-own key file. It is neither a statement (nobody else sees it) nor disposable (nothing can rebuild it). Its one rule:
-no path leads from here into a bundle; what leaves is written anew as a statement by ``site``.
+Not what becomes of what it gives out. Its one rule: what is kept together comes and goes together.
 """
 
 from __future__ import annotations
 
 import hashlib
 import json
-import os
 import sqlite3
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.errors import FieldbookError
+from fieldbook.notebook.values import (
+    Draft,
+    HomePhoto,
+    KeptFiles,
+    NotebookError,
+    Person,
+    PhotoToKeep,
+    write_private_file,
+)
+from fieldbook.rows import Connection, connect
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -42,94 +47,21 @@ CREATE TABLE learnt (holder TEXT NOT NULL, log TEXT NOT NULL, lane TEXT NOT NULL
 }
 
 
-class NotebookError(FieldbookError):
-    """The notebook cannot do what was asked; the message says why."""
-
-
-@dataclass(frozen=True)
-class Person:
-    """A person of this site: ``role`` is trainer or volunteer; ``locked`` is their key under a passphrase."""
-
-    label: str
-    key: str
-    role: str
-    locked: str
-
-
-@dataclass(frozen=True)
-class Draft:
-    """An entry that is not yet offered: no statement, no id but its number here."""
-
-    number: int
-    author: str
-    document: dict[str, Any]
-    parents: tuple[str, ...]
-
-    @property
-    def name(self) -> str:
-        """How people and commands name it: ``draft-3``."""
-        return f"draft-{self.number}"
-
-
-@dataclass(frozen=True)
-class HomePhoto:
-    """A photo that stays at this site: its draft is not offered, or nobody has said who is on it (``people`` empty).
-
-    ``full`` and ``thumb`` name the prepared files by their digest.
-    """
-
-    about: str
-    name: str
-    people: str
-    full: str
-    thumb: str
-
-
-@dataclass(frozen=True)
-class PhotoToKeep:
-    """A prepared photo on its way into the notebook: its name, who is on it, and the bytes of both its files."""
-
-    name: str
-    people: str
-    full: bytes
-    thumb: bytes
-
-
-KeptFiles = tuple[tuple[str, str, str, str], ...]  # of each photo its name, who is on it, and its files' digests
-
-
-def write_private_file(path: Path, data: bytes) -> None:
-    """Write a file that only this user may read, whole or not at all, and push it to the disk."""
-    part = path.with_suffix(".part")
-    try:
-        with os.fdopen(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        part.replace(path)
-    except OSError:
-        part.unlink(missing_ok=True)
-        raise
-    folder = os.open(path.parent, os.O_RDONLY)
-    try:
-        os.fsync(folder)
-    finally:
-        os.close(folder)
-
-
 class Notebook:
     """One site's notebook: an SQLite file and a folder of photos beside it."""
 
-    def __init__(self, folder: Path, connection: sqlite3.Connection) -> None:
+    def __init__(self, folder: Path, connection: Connection) -> None:
         """Use ``create`` or ``open``; they check what lies in the folder."""
         self._folder = folder
+        self._path = folder / "notebook.sqlite"
+        self._file = _identity(self._path)
         self._db = connection
 
     @classmethod
     def create(cls, folder: Path) -> Notebook:
         """Begin a notebook in a site folder that has none."""
         db = _connect(folder / "notebook.sqlite")
-        with db:
+        with db.together():
             db.executescript(
                 f"PRAGMA application_id={_APPLICATION_ID}; PRAGMA user_version={NOTEBOOK_VERSION};"
                 + _TABLES
@@ -175,13 +107,15 @@ class Notebook:
         """Make several writes one: all of them, or none.
 
         Raises:
-            NotebookError: the disk does not take them.
+            NotebookError: the disk does not take them, or the file is no longer in its place.
         """
-        try:
-            with self._db:
-                yield
-        except sqlite3.OperationalError as error:
-            raise NotebookError(f"the notebook cannot be written ({error})", hint=_NO_SPACE) from error
+        if _identity(self._path) != self._file:
+            raise NotebookError(
+                "the notebook of this site was removed or replaced while it was in use",
+                hint="stop this program, put the site's folder back in its place, and begin again",
+            )
+        with self._db.together():
+            yield
 
     def fact(self, name: str) -> Any:
         """One fact of the site by name (JSON), or None where it was never said."""
@@ -405,15 +339,28 @@ def _bring_up(db: sqlite3.Connection, version: int) -> None:
         raise
 
 
-def _connect(path: Path) -> sqlite3.Connection:
-    # the pages run in several threads, one at a time under the site's lock
-    db = sqlite3.connect(path, check_same_thread=False)
+def _connect(path: Path) -> Connection:
+    db = connect(path, _said)
     try:
         path.chmod(0o600)
         db.execute("PRAGMA journal_mode=WAL")
         db.execute("PRAGMA synchronous=FULL")
-        db.execute("PRAGMA secure_delete=ON")  # a draft that was given up or offered leaves no bytes in the file
-    except (OSError, sqlite3.DatabaseError):
+    except (OSError, NotebookError):
         db.close()
         raise
     return db
+
+
+def _said(error: sqlite3.Error) -> NotebookError:
+    return NotebookError(
+        f"the notebook of this site cannot be read or written ({error})", hint=f"{_NO_SPACE}, or bring back a backup"
+    )
+
+
+def _identity(path: Path) -> tuple[int, int]:
+    """What tells the file at a path from any other that may come to lie there; zeros where there is none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return 0, 0
+    return found.st_dev, found.st_ino
