@@ -6,6 +6,7 @@ import argparse
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from fieldbook.errors import FieldbookError
+from fieldbook.practices.codes import ENTRY_KINDS
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -169,6 +170,63 @@ def _admit(verb: argparse.ArgumentParser) -> None:
     _as_person(verb)
 
 
+def _who(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("label", metavar="LABEL", nargs="*", help="one key with all that it said, for example C3")
+
+
+def _tried(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("--try", dest="tried", action="store_true", help="say what would come of it, and do nothing")
+
+
+def _grant(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("words", metavar="WORDS", nargs="+", help="the eight words that the person said to you")
+    verb.add_argument(
+        "--scope", action="append", default=[], metavar="KIND", choices=ENTRY_KINDS, help="only this kind of entries"
+    )
+    _as_person(verb)
+
+
+def _stewards(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("--add", action="append", default=[], metavar="WORDS", help="the eight words of a person, quoted")
+    verb.add_argument("--leave", action="append", default=[], metavar="LABEL", help="a signatory who is none any more")
+    verb.add_argument("--threshold", type=int, default=0, metavar="N", help="how many must agree, more than half")
+    _tried(verb)
+    _as_person(verb)
+
+
+def _agree(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("motion", metavar="ID", help="what waits for voices, as `who` lists it")
+    _tried(verb)
+    _as_person(verb)
+
+
+def _stop(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("label", metavar="LABEL", help="whose key, for example C3")
+    doubt = verb.add_mutually_exclusive_group(required=True)
+    doubt.add_argument(
+        "--doubted",
+        action="append",
+        default=[],
+        metavar="ID",
+        help="the first word that you doubt, as `who LABEL` lists it",
+    )
+    doubt.add_argument("--everything", action="store_true", help="all that this key ever said is doubted")
+    doubt.add_argument("--nothing", action="store_true", help="all that is here stands; only what comes later does not")
+    _tried(verb)
+    _as_person(verb)
+
+
+def _lift(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("label", metavar="LABEL", help="whose key, for example C3")
+    _tried(verb)
+    _as_person(verb)
+
+
+def _adopt(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("said", metavar="ID", nargs="+", help="what was set aside, as `who LABEL` lists it")
+    _as_person(verb)
+
+
 def _search(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("words", nargs="+", metavar="WORDS", help="what you see or seek, in your own words")
     verb.add_argument("--language", metavar="L", help="only entries in this language, for example sw")
@@ -227,6 +285,13 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "show": ("show a practice entry", _show),
     "join": ("ask a network to let this site in, by a request on a stick", _exchange),
     "admit": ("let a site into the network, by the words that it said", _admit),
+    "who": ("who may do what, what waits for voices, or one key with all that it said", _who),
+    "grant": ("one signatory's voice for a reviewer, by the words that they said", _grant),
+    "stewards": ("one voice for the next list of signatories", _stewards),
+    "agree": ("add a voice to what other signatories have said", _agree),
+    "stop": ("stop a key that was stolen or lost", _stop),
+    "lift": ("one voice for lifting the stop of a key", _lift),
+    "adopt": ("take back in what was good of what a stop set aside", _adopt),
     "exchange": ("take in from a stick, then leave on it what it lacks", _exchange),
     "holds": ("which sites are known to hold what, and what would be lost with this laptop", _holds),
     "heartbeat": ("say as a steward how much is stopped, so that sites can tell what they lack", _as_person),

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.cli import keeping, whereabouts, words
+from fieldbook.cli import keeping, roles, whereabouts, words
 from fieldbook.cli.arguments import UsageError
 from fieldbook.site import (
     NOT_CALLED_BACK,
@@ -355,6 +355,10 @@ def _restore(options: argparse.Namespace) -> Result:
     return Result(*keeping.restored(options))
 
 
+def _role_step(verb: str) -> Callable[[Site, argparse.Namespace], Result]:
+    return lambda site, options: Result(*roles.STEPS[verb](site, options, _signer(site, options)))
+
+
 WITHOUT_SITE: dict[str, Callable[[argparse.Namespace], Result]] = {
     "new": _new,
     "climate": _climate,
@@ -385,4 +389,6 @@ WITH_SITE: dict[str, Callable[[Site, argparse.Namespace], Result]] = {
     "verify": _verify,
     "rebuild": _rebuild,
     "backup": _backup,
+    "who": lambda site, options: Result(*roles.who(site, options)),
+    **{verb: _role_step(verb) for verb in roles.STEPS},
 }

@@ -38,8 +38,8 @@ def asked_to_join(document: Mapping[str, Any]) -> list[str]:
     """After ``join``."""
     return [
         f"A request to join “{document['network_title']}” lies on the stick. Carry it to a signatory of the network.",
-        *_fingerprint("The words of the network", document["network_words"]),
-        *_fingerprint("The words of this site", document["words"]),
+        *fingerprint_lines("The words of the network", document["network_words"]),
+        *fingerprint_lines("The words of this site", document["words"]),
         "Say both to the signatory in your own voice, face to face or by telephone; all eight words must be the same.",
         "Until this site is let in it can read all that a stick brings; its people keep what they write as drafts.",
     ]
@@ -51,7 +51,7 @@ def admitted(document: Mapping[str, Any]) -> list[str]:
     return [f"{site} is let in. Carry the stick back there and exchange.", *_left(document)]
 
 
-def _fingerprint(what: str, fingerprint: str) -> list[str]:
+def fingerprint_lines(what: str, fingerprint: str) -> list[str]:
     """Words, and their square where this terminal can draw one."""
     square = qr_lines(fingerprint) if _draws(qr_lines("A")[0]) else []
     return [f"{what}: {fingerprint}", *square]

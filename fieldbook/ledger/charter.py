@@ -70,6 +70,10 @@ class LedgerCharter:
             )
         return str(named[key].name)
 
+    def steward_label(self, key: str, name: str) -> str:
+        """How people know a steward of any list: by their label, or by the name in the list where nobody named them."""
+        return self._store.charter.labels.get(key, name)
+
     def listed_stewards(self) -> list[dict[str, str]]:
         """The stewards whose word counts now, as a version names them; of rival lists all whom any of them names."""
         heads = self._store.charter.heads
@@ -173,9 +177,7 @@ class LedgerCharter:
         return tuple(
             RivalList(
                 name=head.name,
-                stewards=tuple(
-                    sorted(labels(key) if key in charter.labels else s.name for key, s in head.stewards.items())
-                ),
+                stewards=tuple(sorted(self.steward_label(key, one.name) for key, one in head.stewards.items())),
                 threshold=head.threshold,
                 said=tuple(sorted(labels(self._author(name)) for name in head.voices)),
             )
