@@ -167,6 +167,9 @@ def _holds(verb: argparse.ArgumentParser) -> None:
 def _admit(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("words", metavar="WORDS", nargs="+", help="the eight words that the site said to you itself")
     verb.add_argument("--carrier", metavar="DIR", required=True, help="the folder of the stick with its request")
+    verb.add_argument(
+        "--same-letter", action="store_true", help="let it in although a site of the network has its letter"
+    )
     _as_person(verb)
 
 

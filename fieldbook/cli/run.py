@@ -11,6 +11,7 @@ import os
 import re
 import sys
 from contextlib import contextmanager
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.cli import verbs
@@ -73,13 +74,20 @@ def _run_verb(options: argparse.Namespace) -> int:
         result = without_site(options)
     else:
         with _open_site(options) as site:
-            result = verbs.WITH_SITE[options.verb](site, options)
+            result = _with_standing(site, verbs.WITH_SITE[options.verb](site, options))
     if options.json:
         _print_json(result.document)
     else:
         for line in result.lines:
             _print_line(line)
     return result.code
+
+
+def _with_standing(site: Site, result: verbs.Result) -> verbs.Result:
+    """A result at a site that is outside a network says so, whatever was asked."""
+    if site.outside is None:
+        return result
+    return replace(result, document={**result.document, "outside": site.outside}, lines=[*result.lines, site.outside])
 
 
 @contextmanager

@@ -266,19 +266,22 @@ def _exchange(site: Site, options: argparse.Namespace) -> Result:
 
 
 def _join(site: Site, options: argparse.Namespace) -> Result:
-    words_here = site.request_join(_carrier(options))
+    report = site.join_from(_carrier(options), progress=None if options.json else words.progress())
     document = {
         "site": site.site_key.public,
-        "words": words_here,
+        "words": site.words,
         "network": site.need_ledger().network_id,
         "network_title": site.network_title,
         "network_words": site.network_words,
+        **report.as_document(),
     }
-    return Result(document, words.asked_to_join(document))
+    lines = [*words.asked_to_join(document), *words.exchanged(document)]
+    return Result(document, lines, 0 if report.safe_to_remove else 1)
 
 
 def _admit(site: Site, options: argparse.Namespace) -> Result:
-    admitted = site.admit_from(_carrier(options), " ".join(options.words), signer=_signer(site, options))
+    said, carrier = " ".join(options.words), _carrier(options)
+    admitted = site.admit_from(carrier, said, signer=_signer(site, options), same_letter=options.same_letter)
     document = {
         "statement": admitted.statement,
         "site": admitted.join.key,

@@ -41,7 +41,6 @@ def asked_to_join(document: Mapping[str, Any]) -> list[str]:
         *fingerprint_lines("The words of the network", document["network_words"]),
         *fingerprint_lines("The words of this site", document["words"]),
         "Say both to the signatory in your own voice, face to face or by telephone; all eight words must be the same.",
-        "Until this site is let in it can read all that a stick brings; its people keep what they write as drafts.",
     ]
 
 

@@ -303,6 +303,13 @@ class Ledger(LedgerCharter, Whereabouts):
         """The sites that asked to join and are not granted yet."""
         return tuple(Join(one.site.key, one.site.letter, one.site.name) for one in self._store.joins())
 
+    def join_on(self, carrier: Path, words: str) -> Join | None:
+        """The request on a carrier whose words these are, kept here or not; None where none is, or it is granted."""
+        with plainly():
+            found = sync.find_joining(self._store, sync.FolderCarrier(carrier), words)
+        granted = found is None or self.is_granted(found.site.key)
+        return None if found is None or granted else Join(found.site.key, found.site.letter, found.site.name)
+
     # carriers
 
     def exchange(

@@ -286,12 +286,23 @@ class Beginning(Roles):
         check_passphrase(passphrase)
         if role not in {"trainer", "volunteer"}:
             raise SiteError(f"{role!r} is no role to give here", hint="trainer or volunteer; stewards grant reviewers")
+        self._check_never_given(label)
         key = make_key(self.random)
         person = Person(label, key.public, role, lock_key(key, passphrase, random=self.random))
         self.notebook.add_person(person)
         if self.ledger is not None:
             self.introduce(person)
         return person
+
+    def _check_never_given(self, label: str) -> None:
+        """A site that was put back may have introduced people whom its notebook has lost; their labels stay theirs."""
+        if self.ledger is None or self.notebook.person(label) is not None:
+            return
+        said = self.ledger.said_by(self.site_key.public)
+        if any(kind == "sync/person" and body.get("name") == label for kind, body in said):
+            raise SiteError(
+                f"{label} was given to somebody before whose key is not here any more", hint="choose the next number"
+            )
 
 
 def months_from_text(text: str) -> tuple[int, ...]:

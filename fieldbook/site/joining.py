@@ -14,7 +14,7 @@ from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.season import Season
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
     from pathlib import Path
 
     from fieldbook.ledger import ExchangeReport, Join
@@ -113,6 +113,15 @@ class Joining(Season):
         self.settle()
         return self.words
 
+    def join_from(self, carrier: Path, *, progress: Callable[[str, int, int], None] | None = None) -> ExchangeReport:
+        """Leave a request as ``request_join`` does, then exchange: what the carrier holds can be read at once.
+
+        Raises:
+            FieldbookError: as for ``request_join`` and ``exchange``.
+        """
+        self.request_join(carrier)
+        return self.exchange(carrier, progress=progress)
+
     @property
     def words(self) -> str:
         """This site's fingerprint in short words, to be compared by voice."""
@@ -128,6 +137,21 @@ class Joining(Season):
         """True where this site asked to join and is not let in yet; its people keep what they write as drafts."""
         return self.ledger is not None and not self.ledger.is_granted(self.site_key.public)
 
+    @property
+    def outside(self) -> str | None:
+        """A sentence where this site is in no network, or not let in yet, on what that means; else None."""
+        if self.ledger is None:
+            return (
+                "This site is not part of a network yet: drafts, people and the calendar work, and nothing from here "
+                "is taken in elsewhere."
+            )
+        if self.waits:
+            return (
+                "This site waits for a signatory to let it in. It can read all that a stick brings; what people here "
+                "say waits, so keep what you write as a draft."
+            )
+        return None
+
     def letter_is_taken(self, letter: str) -> bool:
         """True where a site of the network has this letter already: both would then show more of their keys."""
         return any(site["letter"].startswith(letter) for site in self.need_ledger().who()["sites"])
@@ -142,7 +166,9 @@ class Joining(Season):
         Raises:
             SiteError: nobody of these words has asked to join.
         """
-        join = self.join_of(words)
+        return self._grant_site(self.join_of(words), signer)
+
+    def _grant_site(self, join: Join, signer: Signer) -> str:
         grant = {"key": join.key, "letter": join.letter, "name": join.name, "role": "site"}
         return self._say_as(signer, "sync/grant", grant)
 
@@ -159,18 +185,29 @@ class Joining(Season):
             "no site with these words has asked to join", hint="take in the stick first, and compare all the words"
         )
 
-    def admit_from(self, carrier: Path, words: str, *, signer: Signer) -> Admitted:
+    def admit_from(self, carrier: Path, words: str, *, signer: Signer, same_letter: bool = False) -> Admitted:
         """Take in a carrier, grant the site whose words these are, and leave the grant on the carrier.
 
+        Args:
+            carrier: the folder of the stick on which its request lies.
+            words: as a person of that site said them.
+            signer: a steward.
+            same_letter: let it in although a site of the network has its letter.
+
         Raises:
-            FieldbookError: the signer is no steward, nobody of these words asked to join, or the carrier fails.
+            FieldbookError: the signer is no steward, nobody of these words asked to join, its letter is taken, or the
+                carrier fails.
         """
         if "steward" not in self.need_ledger().roles_of(signer.key.public):
             raise SiteError(f"{signer.label} is no steward of the network", hint="a steward lets sites in")
         self.exchange(carrier)
-        join = self.join_of(words)
-        statement = self.admit(words, signer=signer)
-        return Admitted(join, statement, self.exchange(carrier))
+        join = self.need_ledger().join_on(carrier, words) or self.join_of(words)
+        if self.letter_is_taken(join.letter) and not same_letter:
+            raise SiteError(
+                f"a site of the network has the letter {join.letter} already, and nobody was let in",
+                hint="ask the new site to begin with another letter, or say --same-letter: both then show more signs",
+            )
+        return Admitted(join, self._grant_site(join, signer), self.exchange(carrier))
 
     def _say_as(self, signer: Signer, kind: str, body: dict[str, Any], after: Sequence[str] = ()) -> str:
         statement = self.need_ledger().say(

@@ -4,7 +4,7 @@ Knows files and bundles, not what statements mean. One rule: everything valid is
 everything that the carrier lacks is left, whatever anybody says that they hold.
 """
 
-from sync.exchange.joining import leave_joining, read_network
+from sync.exchange.joining import find_joining, leave_joining, read_network
 from sync.exchange.looking import look_at
 from sync.exchange.preview import Lacks, carrier_lacks
 from sync.exchange.report import Carrier, ExchangeReport, Progress
@@ -19,6 +19,7 @@ __all__ = [
     "begin_log",
     "carrier_lacks",
     "exchange",
+    "find_joining",
     "leave_joining",
     "look_at",
     "read_network",

@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 
 from sync.carrier import CarrierError
 from sync.errors import LocalError, RemoteError
-from sync.exchange.layout import NETWORK_FOLDER
-from sync.limits import NETWORK_BYTES_MAX
-from sync.network import NETWORK_FILE, Joining, Network, ask_to_join, parse_network
+from sync.exchange.layout import JOINING_PATH, NETWORK_FOLDER
+from sync.keys import is_fingerprint_of
+from sync.limits import JOINING_BYTES_MAX, NETWORK_BYTES_MAX
+from sync.network import NETWORK_FILE, Joining, Network, ask_to_join, parse_joining, parse_network
 
 if TYPE_CHECKING:
     from sync.exchange.report import Carrier
@@ -63,3 +64,32 @@ def leave_joining(store: Store, carrier: Carrier, *, site_key: SigningKey, lette
     for error in carrier.prove().failed:
         raise CarrierError(error.cause, error.file)
     return joining
+
+
+def find_joining(store: Store, carrier: Carrier, words: str) -> Joining | None:
+    """The wish of the site whose fingerprint words these are, among all that lie on a carrier, kept here or not.
+
+    A store keeps a hundred wishes, and anybody can leave more than that; whoever was told the words of one finds it
+    all the same.
+
+    Args:
+        store: Of the network.
+        carrier: Where to look.
+        words: As the site said them.
+
+    Raises:
+        CarrierError: The folder of wishes cannot be listed.
+    """
+    folder = store.network.folder
+    for name in carrier.look(f"{folder}/joining").files:
+        file = f"joining/{name}"
+        if JOINING_PATH.fullmatch(file) is None:
+            continue
+        try:
+            data = carrier.read(f"{folder}/{file}", limit_bytes=JOINING_BYTES_MAX)
+            joining = parse_joining(data, network_id=store.network.id)
+        except RemoteError:  # an exchange names what is wrong with it
+            continue
+        if is_fingerprint_of(words, joining.site.key):
+            return joining
+    return None

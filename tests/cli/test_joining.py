@@ -11,6 +11,8 @@ import pytest
 
 from fieldbook.cli.words import asked_to_join
 from fieldbook.qr import qr_lines
+from sync import SigningKey, ask_to_join, parse_network
+from sync.limits import JOININGS_MAX
 from tests.cli.terminal import Answer, Terminal, refused, type_words
 from tests.orrendal import FACTS, practice
 
@@ -23,13 +25,14 @@ WRONG = "amber amber amber amber amber amber amber amber"
 class Newcomer:
     """A site that begins beside the network of four, in no network."""
 
-    def __init__(self, terminal: Terminal) -> None:
+    def __init__(self, terminal: Terminal, letter: str = "D") -> None:
         self.place = terminal.folder / "dry well"
         normals = terminal.folder / "normals.csv"
         rows = [f"{month},{20 * month},14,29" for month in range(1, 13)]
         normals.write_text("\n".join(["month,rain_mm,tmin_c,tmax_c", *rows]))
-        words = ("--name", "Dry Well", "--letter", "D", "--latitude", FACTS["C"]["latitude_deg"], "--elevation", "900")
-        type_words("--site", self.place, "new", *words, "--normals", normals).done()
+        words = ("--name", "Dry Well", "--letter", letter, "--normals", normals)
+        place = ("--latitude", FACTS["C"]["latitude_deg"], "--elevation", "900")
+        type_words("--site", self.place, "new", *words, *place).done()
 
     def __call__(self, *words: object) -> Answer:
         return type_words("--site", self.place, *words)
@@ -94,6 +97,83 @@ def test_what_a_newcomer_says_is_taken_in_once_it_is_let_in(terminal: Terminal, 
     assert edition in {hit["edition"] for hit in terminal.asked("C", "search", "onions", "--as", "C3")["hits"]}
 
 
+def test_what_the_stick_holds_can_be_read_as_soon_as_the_request_is_left(
+    terminal: Terminal, newcomer: Newcomer
+) -> None:
+    edition = terminal.write("C1", practice("Rows of onions"))
+    terminal.approve("C3", edition)
+    terminal.carry("C")
+    asked = newcomer.join(terminal.stick())
+    assert (asked["accepted"] > 0, asked["safe_to_remove"]) == (True, True)
+    assert [hit["edition"] for hit in newcomer("search", "onions", "--json").done().json["hits"]] == [edition]
+
+
+AT_A_NEW_SITE = [("person", "D2", "--role", "volunteer"), ("calendar", "--crop", "amaranth")]
+WHILE_IT_WAITS = [*AT_A_NEW_SITE, ("search", "onions"), ("verify",), ("rebuild",)]
+
+
+@pytest.mark.parametrize("words", AT_A_NEW_SITE, ids=" ".join)
+def test_before_it_asks_each_answer_says_that_it_is_in_no_network(newcomer: Newcomer, words: tuple[str, ...]) -> None:
+    last = newcomer(*words).done().out.splitlines()[-1]
+    assert last.startswith("This site is not part of a network yet")
+
+
+@pytest.mark.parametrize("words", WHILE_IT_WAITS, ids=" ".join)
+def test_while_it_waits_each_answer_says_that_its_words_wait(
+    terminal: Terminal, newcomer: Newcomer, words: tuple[str, ...]
+) -> None:
+    joined = newcomer("join", terminal.stick()).done().out.splitlines()
+    said = newcomer(*words).done().out.splitlines()
+    for last in (joined[-1], said[-1]):
+        assert last.startswith("This site waits for a signatory to let it in.")
+        assert "what people here say waits" in last
+        assert "keep what you write as a draft" in last
+
+
+def test_a_draft_kept_while_it_waited_is_offered_once_it_is_let_in_and_then_nothing_waits(
+    terminal: Terminal, newcomer: Newcomer
+) -> None:
+    newcomer("person", "D1", "--role", "trainer").done()
+    asked = newcomer.join(terminal.stick())
+    written = newcomer("write", terminal.entry_file(practice()), "--draft", "--as", "D1", "--json").done().json
+    assert written["outside"].startswith("This site waits")
+    terminal.asked("C", "admit", asked["words"], "--carrier", terminal.stick(), "--as", "C1")
+    assert "outside" not in newcomer("exchange", terminal.stick(), "--json").done().json
+    assert "waits" not in newcomer("offer", written["draft"], "--as", "D1").done().out
+    newcomer("exchange", terminal.stick()).done()
+    terminal.carry("C")
+    assert [hit["title"] for hit in terminal.asked("C", "search", "onions", "--as", "C3")["hits"]] == ["Rows of onions"]
+
+
+def test_a_letter_that_the_network_has_is_pointed_out_before_anybody_is_let_in(terminal: Terminal) -> None:
+    terminal.carry("C")
+    second = Newcomer(terminal, letter="T")
+    asked = second.join(terminal.stick())
+    admit = ("admit", asked["words"], "--carrier", terminal.stick(), "--as", "C1")
+    refused(terminal.at("C", *admit), "has the letter T already", "nobody was let in", "--same-letter")
+    second("exchange", terminal.stick()).done()
+    assert second("search", "x", "--json").done().json["outside"].startswith("This site waits")
+    assert terminal.asked("C", *admit, "--same-letter")["letter"] == "T"
+    assert "outside" not in second("exchange", terminal.stick(), "--json").done().json
+
+
+def test_more_junk_requests_than_a_site_keeps_do_not_keep_an_honest_one_out(
+    terminal: Terminal, newcomer: Newcomer
+) -> None:
+    stick = terminal.stick()
+    folder = next(stick.glob("tried-ground-*"))
+    network = parse_network((folder / "network.json").read_bytes())
+    (folder / "joining").mkdir(exist_ok=True)
+    for number in range(JOININGS_MAX + 20):
+        key = SigningKey.from_seed(number.to_bytes(32, "big"))
+        junk = ask_to_join(key=key, letter="D", name="Dry Well", network_id=network.id)
+        (folder / junk.path).write_bytes(junk.to_bytes())
+    terminal.carry("C")  # its store is full of them now
+    asked = newcomer.join(stick)
+    assert terminal.asked("C", "admit", asked["words"], "--carrier", stick, "--as", "C1")["site"] == asked["site"]
+    assert "outside" not in newcomer("exchange", stick, "--json").done().json
+
+
 def test_words_that_nobody_has_asked_with_let_nobody_in(terminal: Terminal, newcomer: Newcomer) -> None:
     newcomer.join(terminal.stick())
     answer = terminal.at("C", "admit", WRONG, "--carrier", terminal.stick(), "--as", "C1")
@@ -130,5 +210,5 @@ def test_a_request_that_the_stick_did_not_take_is_left_by_the_next_exchange(
 def test_a_terminal_that_cannot_draw_is_given_the_words_alone(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sys, "stdout", io.TextIOWrapper(io.BytesIO(), encoding="ascii"))
     lines = asked_to_join({"network_title": "Circle", "network_words": WRONG, "words": WRONG})
-    assert len(lines) == 5
+    assert len(lines) == 4
     assert sum(WRONG in line for line in lines) == 2

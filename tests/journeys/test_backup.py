@@ -5,8 +5,11 @@ from __future__ import annotations
 import shutil
 from typing import TYPE_CHECKING
 
+import pytest
+
+from fieldbook.errors import FieldbookError
 from fieldbook.site import back_up, restore
-from tests.orrendal import practice
+from tests.orrendal import PASSPHRASE, practice
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -101,3 +104,19 @@ def test_a_restored_copy_can_be_backed_up_again(circle: Circle) -> None:
     lose_and_restore(circle, again.file, made.phrase)
     assert list(circle["C"].view.entries()) == [edition]
     assert circle["C"].verify().problems == ()
+
+
+def test_a_label_whose_key_was_lost_with_the_laptop_is_given_to_nobody_else(circle: Circle) -> None:
+    made = back_up(circle["C"], circle.new_stick("safe") / "c.sealed")
+    circle["C"].add_person("C7", role="volunteer", passphrase=PASSPHRASE)
+    circle.carry("CT")
+    lose_and_restore(circle, made.file, made.phrase)
+    circle.carry("C")
+    with pytest.raises(FieldbookError, match="C7 was given to somebody before") as refusal:
+        circle["C"].add_person("C7", role="volunteer", passphrase=PASSPHRASE)
+    assert "next number" in refusal.value.hint
+    circle["C"].add_person("C8", role="volunteer", passphrase=PASSPHRASE)
+    circle.carry("CT")
+    assert circle["T"].ledger is not None
+    labels = [person["label"] for person in circle["T"].ledger.who()["people"] if person["letter"] == "C"]
+    assert {"C7", "C8"} <= set(labels)  # one key each, so no sign stands behind either

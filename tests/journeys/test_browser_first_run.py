@@ -10,6 +10,7 @@ import pytest
 from werkzeug.serving import make_server
 
 from fieldbook.web.first_run import FirstRun
+from fieldbook.web.here import EXTENSION
 from tests.journeys.browsing import served, sign_in
 from tests.orrendal import PASSPHRASE, site_facts
 
@@ -90,6 +91,7 @@ def test_a_site_begins_joins_and_is_let_in_without_a_command(page: Page, circle:
         assert said_words(page)[0] == circle["C"].network_words
         assert no_sideways_scrolling(page)
         page.get_by_role("button", name="They are the same: leave the request").click()
+        run.app.extensions[EXTENSION]["work"].wait()
         network, ours = said_words(page)
         assert "This site waits for a signatory" in page.locator("main").inner_text()
         with served(circle, "C") as cloudstep:

@@ -17,6 +17,8 @@ from sync import (
     ask_to_join,
     check_store,
     exchange,
+    find_joining,
+    fingerprint_words,
     leave_joining,
     read_network,
 )
@@ -241,10 +243,38 @@ def test_wishes_to_join_are_carried_by_all_and_bounded(sites: dict[str, Site], s
     other = new_stick(stick.parent, "other")
     sites["C"].exchange(other)
     assert len(list((folder_of(other) / "joining").iterdir())) == 100
+    asking = Site(stick.parent / "saltreed", "S", chance=Random(8)).found(network)
+    asking.wish()
+    asking.exchange(stick)  # it leaves its own wish, though the stick is full of others'
+    assert (folder_of(stick) / _wish_of_saltreed(network).path).is_file()
     bad = folder / f"{'0' * 26}.json"
     bad.write_bytes(b"{}\n")
     sites["T"].exchange(stick)
     assert not bad.exists()
+
+
+def test_a_wish_is_found_by_its_words_on_a_carrier_that_holds_more_than_are_kept(
+    sites: dict[str, Site], stick: Path
+) -> None:
+    store, carrier = sites["C"].store, FolderCarrier(stick)
+    wish = _wish_of_saltreed(store.network)
+    words = fingerprint_words(wish.site.key)
+    assert find_joining(store, carrier, words) is None
+    sites["C"].exchange(stick)
+    folder = folder_of(stick) / "joining"
+    folder.mkdir(exist_ok=True)
+    for number in range(120):
+        junk = ask_to_join(key=key_of(f"junk {number}"), letter="S", name="Saltreed", network_id=store.network.id)
+        (folder_of(stick) / junk.path).write_bytes(junk.to_bytes())
+    sites["C"].exchange(stick)
+    for name, bytes_ in (("1" * 26, b"{}\n"), ("2" * 26, b"\xff" * 9000), ("letter", wish.to_bytes())):
+        (folder / f"{name}.json").write_bytes(bytes_)
+    assert find_joining(store, carrier, words) is None
+    (folder_of(stick) / wish.path).write_bytes(wish.to_bytes())
+    found = find_joining(store, carrier, words.upper())
+    assert found is not None
+    assert found.site == wish.site
+    assert wish.site.key not in {each.site.key for each in store.joins()}
 
 
 # networks

@@ -9,6 +9,7 @@ import pytest
 
 from fieldbook.site import Site, begin_site
 from fieldbook.site.beginning import FirstTrainer
+from fieldbook.web.here import EXTENSION
 from tests.orrendal import PASSPHRASE, noon, practice, site_facts
 from tests.web.gardens import Visitor, visitor_of
 from tests.web.markup import read_page
@@ -35,6 +36,7 @@ def joined(newcomer: Visitor) -> Visitor:
     newcomer.post("/joining/", {"typed": str(newcomer.circle.stick)})
     network = newcomer.page.split('name="network_words" value="')[1].split('"')[0]
     newcomer.post("/joining/leave", {"folder": str(newcomer.circle.stick), "network_words": network})
+    newcomer.app.extensions[EXTENSION]["work"].wait()
     return newcomer
 
 
@@ -100,10 +102,13 @@ def test_the_sheet_says_how_the_site_is_run_and_that_it_waits(newcomer: Visitor)
 
 def test_a_site_that_waits_reads_what_a_stick_brings(newcomer: Visitor) -> None:
     joined(newcomer)
-    newcomer.site.exchange(newcomer.circle.stick)
     newcomer.get("/search?q=aphids")
     assert "Checked once" in newcomer.words()
     assert newcomer.site.waits
+    newcomer.get("/joining/")
+    assert "See whether the stick can be taken out" in newcomer.words()
+    newcomer.get("/exchange/now")
+    assert "The stick is safe to remove." in newcomer.words()
 
 
 def test_a_stick_that_was_changed_after_the_words_were_shown_joins_nothing(newcomer: Visitor) -> None:

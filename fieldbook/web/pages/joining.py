@@ -12,7 +12,7 @@ from flask import Blueprint, abort, current_app, flash, redirect, render_templat
 from fieldbook.ledger import Ledger
 from fieldbook.qr import qr_svg
 from fieldbook.web.fingerprints import fingerprints
-from fieldbook.web.here import need_signer, signed_in, site
+from fieldbook.web.here import need_signer, signed_in, site, work
 from fieldbook.web.sticks import chosen_folder, plausible_sticks
 from fieldbook.web.words import told
 
@@ -34,7 +34,9 @@ def ours() -> ResponseReturnValue:
     if here.network_words is None:
         sticks = plausible_sticks(current_app.config["STICK_ROOTS"])
         return render_template("joining_choose.html", sticks=sticks)
-    return render_template("joining_ours.html", network_title=here.network_title, **fingerprints(here))
+    return render_template(
+        "joining_ours.html", network_title=here.network_title, last=work().last, **fingerprints(here)
+    )
 
 
 @pages.post("/")
@@ -50,8 +52,10 @@ def compare() -> ResponseReturnValue:
 @pages.post("/leave")
 @signed_in()
 def leave() -> ResponseReturnValue:
-    """Join the network whose words were shown, and leave the request on the stick."""
-    site().request_join(chosen_folder(request.form), network_words=request.form.get("network_words", ""))
+    """Join the network whose words were shown, leave the request on the stick, and take in what it holds."""
+    here, folder = site(), chosen_folder(request.form)
+    here.request_join(folder, network_words=request.form.get("network_words", ""))
+    work().begin(str(folder), lambda said: here.exchange(folder, progress=said))
     flash("The request lies on the stick. Carry it to a signatory of the network, and say the words below to them.")
     return redirect(url_for("joining.ours"), code=303)
 
