@@ -160,7 +160,7 @@ def test_nobody_is_let_in_without_the_tick_that_says_the_words_were_compared(new
     steward.get(f"/joining/sites/{key}")
     steward.post(f"/joining/sites/{key}", {})
     assert steward.status == 422
-    assert "nobody has been let in" in steward.words()
+    assert "Nobody has been let in" in steward.words()
     assert len(circle["C"].joins_waiting()) == 1
 
 
