@@ -49,7 +49,7 @@ from sync.phrase import PHRASE_WORDS, invent_phrase, read_phrase
 from sync.receipt import Receipt
 from sync.sealed import SealedReader, SealedWriter
 from sync.statement import KindRule, Lane, Signer, Statement, author_statement
-from sync.store import Place, Reach, Store, copy_database, places, reaches
+from sync.store import Place, Reach, Store, copy_database, disagreeing, places, reaches
 
 __all__ = [
     "PHRASE_WORDS",
@@ -96,6 +96,7 @@ __all__ = [
     "carrier_lacks",
     "check_store",
     "copy_database",
+    "disagreeing",
     "exchange",
     "find_joining",
     "fingerprint_words",

@@ -107,7 +107,9 @@ class Circle:
         """Open a site, closing it before where it is open."""
         self.shut(letter)
         chances = Random(f"{letter} {chance}")
-        self.sites[letter] = Site.open(self.place(letter), clock=clock or self.clock, random=chances.randbytes)
+        self.sites[letter] = Site.open(
+            self.place(letter), clock=clock or self.clock, random=chances.randbytes, reserve_bytes=0
+        )
         return self.sites[letter]
 
     def shut(self, letter: str) -> None:

@@ -30,6 +30,7 @@ def holds(site: Site, options: argparse.Namespace) -> tuple[dict[str, Any], list
     document: dict[str, Any] = {
         "alone": {**alone.__dict__, "safe_to_wipe": alone.safe_to_wipe},
         "heartbeats": [dict(one.__dict__) for one in said],
+        "differing": list(site.differing()),
         "held": [line.as_document() for line in lines],
     }
     if alone.safe_to_wipe:
@@ -41,6 +42,11 @@ def holds(site: Site, options: argparse.Namespace) -> tuple[dict[str, Any], list
         told.append(
             f"Here alone, as far as is known: {alone.statements} signed words, "
             f"{alone.drafts} drafts, {alone.home_photos} photos that stay here."
+        )
+    if site.differing():
+        told.append(
+            f"ALARM: {', '.join(site.differing())} holds exactly the same words and shows something else: run `verify` "
+            "and `rebuild` at both, and bring both to the same software."
         )
     told += [_heartbeat(one.label, one.number, one.lacking, one.exchanges) for one in said]
     told += [_line(line, site.languages) for line in lines]

@@ -322,6 +322,8 @@ class Ledger(LedgerCharter, Whereabouts):
         fold: int,
         progress: Callable[[str, int, int], None] | None,
         verifying_threads: int,
+        urgent_begins: Callable[[], None] | None = None,
+        urgent_taken: Callable[[], None] | None = None,
     ) -> ExchangeReport:
         """Take in from a carrier and leave on it what it lacks; see ``sync.exchange``.
 
@@ -337,6 +339,8 @@ class Ledger(LedgerCharter, Whereabouts):
                 fold=fold,
                 progress=progress,
                 verifying_threads=verifying_threads,
+                urgent_begins=urgent_begins,
+                urgent_taken=urgent_taken,
             )
         return ExchangeReport(
             accepted=len(report.accepted),

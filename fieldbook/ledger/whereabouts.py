@@ -47,6 +47,10 @@ class Whereabouts:
         found = sync.reaches(self._store, own_site=own_site)
         return tuple(Reach(one.site, one.log, one.urgent, one.text) for one in found)
 
+    def disagreeing(self, *, own_site: str) -> tuple[str, ...]:
+        """The labels of sites that hold exactly what is held here and made another state of it: an alarm."""
+        return tuple(self._store.charter.name_of(site) for site in sync.disagreeing(self._store, own_site=own_site))
+
     def carrier_lacks(self, carrier: Path) -> Lacks:
         """Count what a carrier lacks of what is held here; nothing is opened or written.
 

@@ -14,10 +14,10 @@ from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.travel import Travel
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
     from pathlib import Path
 
-    from fieldbook.ledger import ExchangeReport, Lacks, Place, Reach
+    from fieldbook.ledger import Lacks, Place, Reach
 
 HEARTBEAT_EXCHANGES = 4  # a steward's word on what is stopped is said anew after so many; seldom enough to cost nothing
 Reached = dict[tuple[str, str, str], list[tuple[int, int]]]
@@ -111,13 +111,10 @@ class Heartbeat:
 class Holding(Travel):
     """What this site knows of other sites' holdings."""
 
-    def exchange(self, carrier: Path, *, progress: Callable[[str, int, int], None] | None = None) -> ExchangeReport:
-        """Take in and leave (see ``Travel.exchange``), and note what other sites are known to hold since."""
-        try:
-            return super().exchange(carrier, progress=progress)
-        finally:
-            if self.ledger is not None:
-                self._note_reach()
+    def _count_exchange(self) -> None:
+        super()._count_exchange()
+        if self.ledger is not None:
+            self._note_reach()
 
     def _note_reach(self) -> None:
         ledger, now = self.need_ledger(), self._exchanges()
@@ -190,6 +187,10 @@ class Holding(Travel):
         if not carrier.is_dir():
             raise SiteError(f"there is no folder {carrier}", hint="put the stick in and name its folder")
         return self.need_ledger().carrier_lacks(carrier)
+
+    def differing(self) -> tuple[str, ...]:
+        """The letters of sites that hold exactly the same words and make something else of them: an alarm."""
+        return () if self.ledger is None else self.ledger.disagreeing(own_site=self.site_key.public)
 
     # how much is stopped
 

@@ -17,6 +17,7 @@ from fieldbook.errors import FieldbookError
 from fieldbook.ledger import Key, Ledger, key_from_file, secret_of
 from fieldbook.notebook import Notebook
 from fieldbook.search import Index
+from fieldbook.site.reserve import RESERVE_BYTES, Reserve
 from fieldbook.view import View
 
 if TYPE_CHECKING:
@@ -62,6 +63,7 @@ class SiteParts:
         clock: Callable[[], dt.datetime] = system_clock,
         random: Callable[[int], bytes] = os.urandom,
         verifying_threads: int = VERIFYING_THREADS,
+        reserve_bytes: int = RESERVE_BYTES,
     ) -> None:
         """Open the site in a folder and hold it.
 
@@ -70,6 +72,7 @@ class SiteParts:
             clock: says what time it is.
             random: gives so many random bytes.
             verifying_threads: how many check signatures at once in an exchange.
+            reserve_bytes: how much of the disk is kept for what stops harm.
 
         Raises:
             FieldbookError: there is no site, another process holds it, or a file in it cannot be read.
@@ -79,6 +82,7 @@ class SiteParts:
         self.random = random
         self.verifying_threads = verifying_threads
         self.lock = threading.RLock()
+        self.reserve = Reserve(folder, size_bytes=reserve_bytes)
         if not (folder / "notebook.sqlite").is_file():
             raise SiteError(f"there is no site in {folder}", hint="check the folder's name, or begin a site with `new`")
         self._held = hold_folder(folder)
@@ -91,6 +95,7 @@ class SiteParts:
         except BaseException:
             self._held.close()
             raise
+        self.reserve.keep()
 
     def close(self) -> None:
         """Close every file and let the next process in."""

@@ -162,6 +162,8 @@ class Travel(SiteParts):
                 fold=FOLD_VERSION,
                 progress=progress,
                 verifying_threads=self.verifying_threads,
+                urgent_begins=self.reserve.give,
+                urgent_taken=self._show_urgent,
             )
         finally:
             # what was taken in before a fault is acknowledged, so it is shown
@@ -182,6 +184,11 @@ class Travel(SiteParts):
 
     def _count_exchange(self) -> None:
         self.notebook.set_fact("exchanges", int(self.notebook.fact("exchanges") or 0) + 1)
+
+    def _show_urgent(self) -> None:
+        """Let withdrawals act on the pages before anything else is read from the stick."""
+        self.refresh_view()
+        self.reserve.keep()
 
     def verify(self) -> Verified:
         """Check every signature, chain and attachment, and the view against a fold from nothing."""

@@ -43,6 +43,8 @@ def exchange(
     fold: int = 1,
     progress: Progress | None = None,
     verifying_threads: int = 1,
+    urgent_begins: Callable[[], None] | None = None,
+    urgent_taken: Callable[[], None] | None = None,
 ) -> ExchangeReport:
     """Take in all that is valid and new on a carrier, then leave on it what it lacks.
 
@@ -58,6 +60,8 @@ def exchange(
         fold: Version of the fold that gives those lines.
         progress: Told what is being done, how much of it is done, and of how much.
         verifying_threads: How many verify signatures at once; the outcome is the same with any number.
+        urgent_begins: Called before urgent bundles are taken in; the caller makes room where the disk is full.
+        urgent_taken: Called when they are in the store and nothing else has been read yet; the caller applies them.
 
     Raises:
         CarrierError: The carrier cannot be listed; nothing was done.
@@ -74,7 +78,7 @@ def exchange(
     store.remove_redacted_files()
     before = store.judgement
     try:
-        erased |= _take_in(visit, found)
+        erased |= _take_in(visit, found, urgent_begins or _nothing, urgent_taken or _nothing)
         read_again(visit, found, random=random)
         log = _seal(visit, random)
         renew_receipt(visit, log=log, fold=fold, state=state_hash(state_lines()))
@@ -87,6 +91,10 @@ def exchange(
     erased.update(store.erase_redacted())
     store.remove_redacted_files()
     return _report(visit, leaving, before, erased, not_proven)
+
+
+def _nothing() -> None:
+    """Do nothing."""
 
 
 def _silent(_what: str, _done: int, _of: int) -> None:
@@ -107,14 +115,18 @@ def _require_network(visit: Visit) -> None:
     visit.note("the carrier also holds the folder of another network, which was left alone")
 
 
-def _take_in(visit: Visit, found: Survey) -> set[str]:
+def _take_in(
+    visit: Visit, found: Survey, urgent_begins: Callable[[], None], urgent_taken: Callable[[], None]
+) -> set[str]:
     """Take in until nothing new is admitted, the urgent always before the rest; the ids whose bodies were erased."""
     read_network_file(visit, found)
     read_joinings(visit, found)
     taking = Taking(visit, found)
     while True:
+        urgent_begins()
         while taking.take_lane("urgent"):
             pass
+        urgent_taken()
         read_receipts(visit, found)
         if not taking.take_lane("text"):
             break

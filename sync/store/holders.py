@@ -54,6 +54,18 @@ def reaches(store: Store, *, own_site: str) -> tuple[Reach, ...]:
     )
 
 
+def disagreeing(store: Store, *, own_site: str) -> tuple[str, ...]:
+    """The keys of sites that said of the very same set, by the same fold, that it comes to another state.
+
+    That must never happen: one of both is damaged, or two versions of the software differ where they must not.
+    """
+    receipts = store.receipts()
+    mine = {(one.set, one.fold): one.state for one in receipts if one.site == own_site}
+    return tuple(
+        sorted({one.site for one in receipts if mine.get((one.set, one.fold), one.state) != one.state} - {own_site})
+    )
+
+
 def places(store: Store, names: Iterable[str] | None = None) -> Mapping[str, tuple[Place, ...]]:
     """Where statements lie, by id; nowhere yet where they were said here since the last exchange.
 

@@ -9,9 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sync import FolderCarrier, LocalError, beat, carrier_lacks, heard, places, reaches
+from sync import FolderCarrier, LocalError, beat, carrier_lacks, disagreeing, heard, places, reaches
 from sync.charter.heartbeats import NEWEST_MAX, hear, heartbeat_body, merkle_root
-from tests.sync.camps import bundles_of, carry, meet, new_stick
+from sync.receipt import write_receipt
+from tests.sync.camps import bundles_of, carry, folder_of, meet, new_stick
 from tests.sync.charter_scene import Circle
 from tests.sync.scene import key_of
 
@@ -188,3 +189,29 @@ def test_a_stick_that_has_all_lacks_nothing_and_an_empty_one_lacks_all(
     assert (lacks.urgent, lacks.text) == (1, 1)
     empty = carrier_lacks(here, FolderCarrier(new_stick(place, "empty")))
     assert empty.urgent + empty.text == here.count()
+
+
+@pytest.mark.parametrize(("fold", "named"), [(1, ["T"]), (2, [])])
+def test_a_site_that_makes_another_state_of_the_same_set_is_named_unless_its_fold_is_another(
+    sites: dict[str, Site], stick: Path, fold: int, named: list[str]
+) -> None:
+    """T11: equal sets with unequal hashes are a report by themselves."""
+    meet(stick, *sites.values())
+    assert disagreeing(sites["C"].store, own_site=sites["C"].key.public) == ()
+    t = sites["T"]
+    newest = max((one for one in t.store.receipts() if one.site == t.key.public), key=lambda one: one.counter)
+    other = write_receipt(
+        key=t.key,
+        network_id=t.store.network.id,
+        log=newest.log,
+        counter=newest.counter + 1,
+        held=newest.held,
+        follows=newest.follows,
+        fold=fold,
+        set_digest=newest.set,
+        state_digest="0" * 64,
+    )
+    (folder_of(stick) / other.path).write_bytes(other.to_bytes())
+    sites["C"].exchange(stick)
+    found = disagreeing(sites["C"].store, own_site=sites["C"].key.public)
+    assert found == tuple(sites[letter].key.public for letter in named)

@@ -26,6 +26,7 @@ def sites() -> ResponseReturnValue:
     return render_template(
         "holding.html",
         alone=here.held_alone(),
+        differing=here.differing(),
         heartbeats=here.heartbeats(),
         lines=[(line, in_language(line.title, reader_languages()) if line.title else None) for line in page],
         more=start + LINES_MAX if len(lines) > start + LINES_MAX else None,
