@@ -199,6 +199,9 @@ def _stewards(verb: argparse.ArgumentParser) -> None:
 
 def _agree(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("motion", metavar="ID", help="what waits for voices, as `who` lists it")
+    verb.add_argument(
+        "--words", action="append", default=[], metavar="WORDS", help="the eight words that a newcomer said, quoted"
+    )
     _tried(verb)
     _as_person(verb)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.cli.words import fingerprint_lines
+from fieldbook.site import SiteError
 from fieldbook.site.roles import Doubt
 from fieldbook.web import role_words, words
 
@@ -131,6 +132,13 @@ def agree(site: Site, options: argparse.Namespace, signer: Signer) -> Told:
     what = role_words.motion_words(site, motion)
     if options.tried:
         return _tried(site, site.if_agreed(motion), what)
+    said = {site.person_of_words(typed).key for typed in options.words}
+    for one in site.newcomers(motion, signer=signer):
+        if one.key not in said:
+            raise SiteError(
+                f"the words of {one.label} were not compared",
+                hint='let them say their eight words, and add --words "..."',
+            )
     statement = site.agree(motion, signer=signer)
     return _voiced(site, statement, f"{signer.label} says: {what}", kind=motion.kind)
 

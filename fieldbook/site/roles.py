@@ -72,7 +72,17 @@ class Roles(Borrowing):
         """True where this person's voice counts for stops, liftings and lists of signatories, stopped or not."""
         return signer is not None and self.ledger is not None and self.ledger.is_signatory(signer.key.public)
 
-    def _check_signatory(self, signer: Signer) -> Ledger:
+    @property
+    def has_rivals(self) -> bool:
+        """True while rival lists of signatories stand beside one another."""
+        return self.ledger is not None and bool(self.ledger.rival_lists())
+
+    def check_signatory(self, signer: Signer) -> Ledger:
+        """Check that a person's voice counts for stops, liftings and lists of signatories.
+
+        Raises:
+            SiteError: it does not.
+        """
         ledger = self.need_ledger()
         if not ledger.is_signatory(signer.key.public):
             raise SiteError(
@@ -93,7 +103,7 @@ class Roles(Borrowing):
         Raises:
             FieldbookError: this cannot be a reviewer, or the signer is no signatory.
         """
-        ledger = self._check_signatory(signer)
+        ledger = self.check_signatory(signer)
         if person.stopped:
             raise SiteError(f"the key of {person.label} was stopped", hint="lift that first, or grant their new key")
         if person.is_site or person.site is None:
@@ -126,6 +136,15 @@ class Roles(Borrowing):
             )
         return found[0]
 
+    def newcomers(self, motion: Motion, *, signer: Signer) -> tuple[Known, ...]:
+        """Whose words are to be compared before a voice is added: those who would be given something, but oneself."""
+        if motion.kind == "sync/reinstatement":
+            return ()
+        ledger = self.need_ledger()
+        now = {one["key"] for one in ledger.listed_stewards()}
+        given = {one["key"] for one in motion.body.get("stewards", ())} - now if not motion.key else {motion.key}
+        return tuple(one for one in ledger.known() if one.key in given - {signer.key.public})
+
     def agree(self, motion: Motion, *, signer: Signer) -> str:
         """Add one's voice to what others have said.
 
@@ -135,7 +154,7 @@ class Roles(Borrowing):
         if signer.key.public in motion.spoken:
             raise SiteError(f"{signer.label} has said this already", hint="another signatory has to say it too")
         if not self.need_ledger().may_agree(motion, signer.key.public):
-            self._check_signatory(signer)
+            self.check_signatory(signer)
         return self._say_as(signer, motion.kind, dict(motion.body), after=motion.after)
 
     # signatories
@@ -204,12 +223,12 @@ class Roles(Borrowing):
         Raises:
             FieldbookError: the signer is no signatory, or what is doubted was not said by this key.
         """
-        self._check_signatory(signer)
+        self.check_signatory(signer)
         return self._say_as(signer, "sync/revocation", self._stop_body(person, doubt))
 
     def if_stopped(self, person: Known, doubt: Doubt, *, signer: Signer) -> Outcome:
         """What would change if this signatory stopped the key so."""
-        ledger = self._check_signatory(signer)
+        ledger = self.check_signatory(signer)
         return ledger.outcome([signer.key.public], "sync/revocation", self._stop_body(person, doubt))
 
     def _stop_body(self, person: Known, doubt: Doubt) -> dict[str, Any]:
@@ -245,7 +264,7 @@ class Roles(Borrowing):
         Raises:
             FieldbookError: the key is not stopped, or the signer is no signatory or has said so already.
         """
-        ledger = self._check_signatory(signer)
+        ledger = self.check_signatory(signer)
         stops = ledger.stops(person.key)
         if not stops:
             raise SiteError(f"the key of {person.label} is not stopped", hint="there is nothing to lift")
@@ -279,24 +298,32 @@ class Roles(Borrowing):
         """Take back in, one by one, what a stop set aside and what is good; ids of the statements that say so.
 
         Raises:
-            FieldbookError: one of them was not set aside by a stop, is one's own, or the signer may not.
+            FieldbookError: as ``adoptable``.
         """
-        ledger = self.need_ledger()
-        if ledger.roles_of(signer.key.public).isdisjoint({"reviewer", "steward"}):
+        wanted = [said.id for said in self.adoptable(names, signer=signer)]
+        parts = [wanted[at : at + ANSWERS_MAX] for at in range(0, len(wanted), ANSWERS_MAX)]
+        return tuple(self._say_as(signer, "sync/adoption", {}, after=part) for part in parts)
+
+    def adoptable(self, names: Collection[str], *, signer: Signer) -> tuple[Said, ...]:
+        """What of this a person may take back in: all of it, or nothing is done.
+
+        Raises:
+            FieldbookError: one of them was not set aside by a stop, is one's own, or the person may not.
+        """
+        if self.need_ledger().roles_of(signer.key.public).isdisjoint({"reviewer", "steward"}):
             raise SiteError(f"{signer.label} may not take this back in", hint="a reviewer or a signatory can")
         wanted = sorted(set(names))
         if not wanted:
             raise SiteError("nothing was chosen", hint="choose at least one")
-        adoptable = {said.id: said for said in self.set_aside()}
+        aside = {said.id: said for said in self.set_aside()}
         for name in wanted:
-            if name not in adoptable:
+            if name not in aside:
                 raise SiteError(
                     f"{name[:_SHOWN_ID]} was not set aside by a stop", hint="`who` lists what was set aside"
                 )
-            if adoptable[name].author == signer.key.public:
+            if aside[name].author == signer.key.public:
                 raise SiteError("nobody takes their own words back in", hint="ask another reviewer or signatory")
-        parts = [wanted[at : at + ANSWERS_MAX] for at in range(0, len(wanted), ANSWERS_MAX)]
-        return tuple(self._say_as(signer, "sync/adoption", {}, after=part) for part in parts)
+        return tuple(aside[name] for name in wanted)
 
     def aside_named(self, text: str) -> str:
         """The id of something that a stop set aside, named by its beginning.

@@ -54,7 +54,8 @@ def test_a_reviewer_is_made_by_the_words_that_they_said_and_by_two_signatories(t
     tried = terminal.asked("L", "agree", motion["id"][:8], "--try", "--as", "L1")
     assert tried["gained"] == [{"label": "T1", "roles": ["reviewer"]}]
     assert "reviewer" not in roles(terminal, "L")["T1"]
-    out = terminal.at("L", "agree", motion["id"][:8], "--as", "L1").done().out
+    refused(terminal.at("L", "agree", motion["id"][:8], "--as", "L1"), "the words of T1 were not compared", "--words")
+    out = terminal.at("L", "agree", motion["id"][:8], "--words", words, "--as", "L1").done().out
     assert "That is enough" in out
     travel(terminal, "LCTS")
     assert [roles(terminal, letter)["T1"] for letter in "CTLS"] == [["reviewer", "trainer"]] * 4
@@ -118,7 +119,7 @@ def test_the_next_signatories_are_named_by_words_and_agreed_to(terminal: Termina
     assert "The signatories are C1, L1 and T1, and 2 of them must agree." in out
     travel(terminal, "CL")
     (motion,) = terminal.asked("L", "who")["motions"]
-    assert terminal.asked("L", "agree", motion["id"], "--as", "L1")["in_force"] is True
+    assert terminal.asked("L", "agree", motion["id"], "--words", words, "--as", "L1")["in_force"] is True
     travel(terminal, "LCTS")
     assert [roles(terminal, letter)["T1"] for letter in "CTLS"] == [["steward", "trainer"]] * 4
     assert [roles(terminal, letter)["S1"] for letter in "CTLS"] == [["trainer"]] * 4

@@ -7,13 +7,15 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.orrendal import fast_folder
+from tests.orrendal import circle, fast_folder
 from tests.web.gardens import Visitor, planted_copy, visitor_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from tests.orrendal import Circle
+
+__all__ = ["circle"]
 
 
 @pytest.fixture

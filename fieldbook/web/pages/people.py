@@ -19,8 +19,10 @@ pages = Blueprint("people", __name__, url_prefix="/people")
 @pages.get("/")
 def who() -> ResponseReturnValue:
     """Say who is here and who may do what in the network."""
-    wishing = 0 if site().ledger is None else len(site().joins_waiting())
-    return render_template("people.html", here=people_here(), who=words.who_by_site(_charter()), wishing=wishing)
+    ledger = site().ledger
+    wishing, voices = (0, 0) if ledger is None else (len(site().joins_waiting()), len(ledger.motions()))
+    who = words.who_by_site(_charter())
+    return render_template("people.html", here=people_here(), who=who, wishing=wishing, voices=voices)
 
 
 @pages.route("/sign-in", methods=["GET", "POST"])

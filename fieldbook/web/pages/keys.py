@@ -1,0 +1,139 @@
+"""Everybody's key: its words and square, what it said, what waits for voices, and what to do when one is lost.
+
+Not the steps themselves (``roles``). Its one rule: whoever is signed in sees all of it; only buttons hang on the role.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
+
+from fieldbook.errors import FieldbookError
+from fieldbook.qr import qr_svg
+from fieldbook.web import role_words, words
+from fieldbook.web.here import WebError, need_signer, reader_languages, signed_in, site
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from flask.typing import ResponseReturnValue
+
+    from fieldbook.ledger import Known, Motion, Said
+
+pages = Blueprint("keys", __name__, url_prefix="/people")
+SAID_A_PAGE = 60
+
+
+@pages.get("/keys/")
+@signed_in()
+def listed() -> ResponseReturnValue:
+    """Everybody with their words."""
+    known = site().need_ledger().known()
+    return render_template("keys.html", keys=[(one, key_state(one)) for one in known])
+
+
+@pages.get("/keys/<key>")
+@signed_in()
+def one(key: str) -> ResponseReturnValue:
+    """One key: words, square, roles, stops, and what it said."""
+    known = known_key(key)
+    ledger, person = site().need_ledger(), need_signer()
+    said, older = said_page(known)
+    return render_template(
+        "key.html",
+        one=known,
+        state=key_state(known),
+        square=qr_svg(known.words, label=f"The words of {known.label}, as a square for a camera"),
+        own=known.key in {person.key.public, site().site_key.public},
+        stops=[(stop.by, role_words.day(stop.time)) for stop in ledger.stops(known.key)],
+        said=said,
+        older=older,
+        signatory=site().is_signatory(person),
+    )
+
+
+@pages.get("/voices/")
+@signed_in()
+def voices() -> ResponseReturnValue:
+    """What some signatories have said and lacks more voices."""
+    ledger, person = site().need_ledger(), need_signer()
+    motions = [(one, *motion_lines(one), ledger.may_agree(one, person.key.public)) for one in ledger.motions()]
+    able, threshold = ledger.can_sign()
+    too_few = words.sentence(role_words.TOO_FEW) if able < threshold else ""
+    return render_template("voices.html", motions=motions, rules=role_words.SIGNATORY_RULES, too_few=too_few)
+
+
+@pages.get("/lost")
+@signed_in()
+def lost() -> ResponseReturnValue:
+    """What to do when a key is stolen or lost, or a passphrase forgotten."""
+    return render_template("key_lost.html", signatory=site().is_signatory(need_signer()))
+
+
+@pages.route("/new", methods=["GET", "POST"])
+@signed_in("trainer", "steward")
+def new() -> ResponseReturnValue:
+    """Add a person of this site."""
+    fault = ""
+    if request.method == "POST":
+        try:
+            person = _add_person()
+        except FieldbookError as error:
+            fault = f"{words.sentence(error.message)} {words.sentence(error.hint)}"
+        else:
+            flash(f"{person.label} can sign in here now. Their passphrase is kept nowhere.")
+            if site().ledger is None:
+                return redirect(url_for("people.who"), code=303)
+            return redirect(url_for("keys.one", key=person.key), code=303)
+    page = render_template("person_new.html", fault=fault, typed=request.form)
+    return page, 422 if fault else 200
+
+
+def _add_person() -> Any:
+    form = request.form
+    if form.get("passphrase", "") != form.get("again", ""):
+        raise WebError("the two passphrases are not the same", hint="type both again, slowly; nobody was added")
+    number = form.get("number", "").strip()
+    return site().add_person(
+        f"{site().letter}{number}", role=form.get("role", ""), passphrase=form.get("passphrase", "")
+    )
+
+
+def known_key(key: str) -> Known:
+    """The key of an address; a page that is not there where nobody has it."""
+    found = next((one for one in site().need_ledger().known() if one.key == key), None)
+    return found if found is not None else abort(404)
+
+
+def key_state(one: Known) -> str:
+    """The roles of a key in words, or that it is stopped."""
+    return "stopped" if one.stopped else words.roles(one.roles) or "no role now"
+
+
+def motion_lines(motion: Motion) -> tuple[str, str]:
+    """What waits for voices, and how far it is."""
+    return role_words.motion_words(site(), motion), role_words.voices_words(motion)
+
+
+def said_page(known: Known) -> tuple[list[tuple[str, str, str, str]], int]:
+    """What a key said, the newest first, one page of it: id, day, words, how it stands; and where the next page is."""
+    ledger = site().need_ledger()
+    skip = request.args.get("from", "0")
+    start = int(skip) if skip.isascii() and skip.isdigit() and len(skip) < 8 else 0
+    names = ledger.chain_of(known.key)[::-1]
+    shown = [said for name in names[start : start + SAID_A_PAGE] if (said := ledger.said(name)) is not None]
+    older = start + SAID_A_PAGE if len(names) > start + SAID_A_PAGE else 0
+    return said_lines(shown), older
+
+
+def said_lines(shown: Sequence[Said]) -> list[tuple[str, str, str, str]]:
+    """Words of a key as lines: id, day, what it is, how it stands."""
+    ledger, preferred = site().need_ledger(), reader_languages()
+    standing = {"revoked": "set aside", "adopted": "taken back in"}
+    lines = []
+    for said in shown:
+        waits = "waits" if said.stands == "waiting" else ""
+        how = standing.get(ledger.rule_of(said.id), waits)
+        lines.append((said.id, role_words.day(said.time), role_words.said_words(site(), said, preferred), how))
+    return lines

@@ -1,0 +1,347 @@
+"""The steps of a signatory: a reviewer, the next signatories, stops, liftings, words taken back in.
+
+Not the looking (``keys``). Its one rule: before anything is said one page tells what will happen and what cannot be
+undone, and only the second press says it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from flask import Blueprint, flash, redirect, render_template, request, url_for
+
+from fieldbook.errors import FieldbookError
+from fieldbook.practices.codes import ENTRY_KINDS
+from fieldbook.qr import qr_svg
+from fieldbook.site.roles import Doubt
+from fieldbook.web import role_words, words
+from fieldbook.web.here import WebError, need_signer, reader_languages, signed_in, site
+from fieldbook.web.pages.keys import known_key, motion_lines, said_lines, said_page
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from flask.typing import ResponseReturnValue
+
+    from fieldbook.ledger import Known
+
+pages = Blueprint("roles", __name__, url_prefix="/people")
+YES = "yes"
+
+
+@dataclass(frozen=True)
+class Step:
+    """What the page of confirmation shows of a step.
+
+    Attributes:
+        heading: the step as a question.
+        what: what will happen, in sentences.
+        undone: what cannot be undone.
+        button: what the second press says.
+        back: the address to go back to.
+        compare: those whose words must have been compared before.
+        typed: what the form sent so far, sent again by the second press.
+    """
+
+    heading: str
+    what: Sequence[str]
+    undone: str
+    button: str
+    back: str
+    compare: Sequence[Known] = ()
+    typed: Sequence[tuple[str, str]] = field(default=())
+
+
+def _ask(step: Step) -> ResponseReturnValue:
+    """Show the page of confirmation; where it was pressed without the tick that it asks for, say so."""
+    pressed = request.form.get("sure") == YES
+    fault = "Tick that you compared all eight words; nothing has been said." if pressed else ""
+    squares = [(one, qr_svg(one.words, label=f"The words of {one.label}, as a square")) for one in step.compare]
+    page = render_template("role_confirm.html", step=step, squares=squares, fault=fault)
+    return page, 422 if fault else 200
+
+
+def _is_sure(*, compared: bool = False) -> bool:
+    """Whether this is the second press, with the tick where words had to be compared."""
+    return (
+        request.method == "POST"
+        and request.form.get("sure") == YES
+        and (not compared or request.form.get("same") == YES)
+    )
+
+
+def _typed(*names: str) -> list[tuple[str, str]]:
+    return [(name, value) for name in names for value in request.form.getlist(name)]
+
+
+def _done(message: str, address: str) -> ResponseReturnValue:
+    flash(message)
+    return redirect(address, code=303)
+
+
+def _voiced(statement: str, enough: str) -> str:
+    """What is said after a voice."""
+    said = site().need_ledger().said(statement)
+    if said is not None and said.stands == "accepted":
+        return f"{enough} It goes first on the next stick."
+    return "Your voice is given and goes first on the next stick. More voices are needed."
+
+
+def _fault_of(read: Callable[[], ResponseReturnValue]) -> tuple[ResponseReturnValue | None, str]:
+    try:
+        return read(), ""
+    except FieldbookError as error:
+        return None, f"{words.sentence(error.message)} {words.sentence(error.hint)}"
+
+
+# a reviewer
+
+
+@pages.route("/keys/<key>/reviewer", methods=["GET", "POST"])
+@signed_in()
+def reviewer(key: str) -> ResponseReturnValue:
+    """Give a voice for a reviewer."""
+    person, signer = known_key(key), need_signer()
+    site().check_signatory(signer)
+    scope = [kind for kind in request.form.getlist("scope") if kind in ENTRY_KINDS]
+    if request.method == "GET":
+        return render_template("role_reviewer.html", one=person)
+    if _is_sure(compared=True):
+        statement = site().make_reviewer(person, scope=scope, signer=signer)
+        return _done(_voiced(statement, f"{person.label} is a reviewer."), url_for("keys.voices"))
+    threshold = site().need_ledger().can_sign()[1]
+    return _ask(
+        Step(
+            heading=f"Your voice for {person.label} as a reviewer?",
+            what=[
+                f"{person.label} may then approve, send back and withdraw {role_words.scope_words(scope)}.",
+                "Nobody approves what they wrote themselves.",
+                f"It takes {words.counted(threshold, 'voice', 'voices')} that say just this.",
+            ],
+            undone=role_words.CANNOT_BE_UNDONE["grant"],
+            button="Give my voice",
+            back=url_for("keys.one", key=key),
+            compare=(person,),
+            typed=_typed("scope"),
+        )
+    )
+
+
+@pages.route("/voices/<motion>", methods=["GET", "POST"])
+@signed_in()
+def agree(motion: str) -> ResponseReturnValue:
+    """Add a voice to what others have said."""
+    here, signer = site(), need_signer()
+    found = here.motion_named(motion)
+    newcomers = here.newcomers(found, signer=signer)
+    if _is_sure(compared=bool(newcomers)):
+        statement = here.agree(found, signer=signer)
+        return _done(_voiced(statement, "That was the last voice needed: it is in force."), url_for("keys.voices"))
+    what, how_far = motion_lines(found)
+    kind = found.kind.partition("/")[2]
+    others = [
+        words.sentence(f"{signer.label} said another list before: if both find enough voices, two rival lists stand")
+        for one in here.need_ledger().motions()
+        if one.kind == found.kind == "sync/stewards" and one.id != found.id and signer.key.public in one.spoken
+    ]
+    return _ask(
+        Step(
+            heading="Do you agree?",
+            what=[what, how_far, *others, *_outcome(here.if_agreed(found), "Once enough have agreed:")],
+            undone=role_words.CANNOT_BE_UNDONE[{"grant": "grant", "reinstatement": "lift"}.get(kind, "stewards")],
+            button="I agree",
+            back=url_for("keys.voices"),
+            compare=newcomers,
+        )
+    )
+
+
+def _outcome(outcome: object, heading: str) -> list[str]:
+    lines = role_words.outcome_lines(site(), outcome, reader_languages())  # type: ignore[arg-type]
+    return [f"{heading} {lines[0]}", *lines[1:]]
+
+
+# the next signatories
+
+
+@pages.route("/signatories", methods=["GET", "POST"])
+@signed_in()
+def signatories() -> ResponseReturnValue:
+    """Choose the next list of signatories, look at what comes of it, and give one's voice."""
+    if request.method == "GET":
+        return _signatories_form("")
+    site().check_signatory(need_signer())
+    answer, fault = _fault_of(_state_signatories)
+    return answer if answer is not None else (_signatories_form(fault), 422)
+
+
+def _signatories_form(fault: str) -> str:
+    ledger = site().need_ledger()
+    listed = {one["key"] for one in ledger.listed_stewards()}
+    people = [one for one in ledger.known() if not one.is_site and (one.key in listed or not one.stopped)]
+    chosen = set(request.form.getlist("key")) if fault else listed
+    return render_template(
+        "role_signatories.html",
+        people=[(one, one.key in chosen) for one in people],
+        threshold=request.form.get("threshold") or str(ledger.can_sign()[1]),
+        alarm=role_words.alarm_lines(site()),
+        fault=fault,
+        signatory=site().is_signatory(need_signer()),
+        now=role_words.signatories_words(site(), ledger.listed_stewards(), ledger.can_sign()[1]),
+        rules=role_words.SIGNATORY_RULES,
+    )
+
+
+def _state_signatories() -> ResponseReturnValue:
+    here, signer = site(), need_signer()
+    known = {one.key: one for one in here.need_ledger().known()}
+    now = {one["key"] for one in here.need_ledger().listed_stewards()}
+    chosen = set(request.form.getlist("key")) & known.keys()
+    added = [known[key] for key in sorted(chosen - now)]
+    listed = here.next_signatories(add=added, leave=[known[key] for key in sorted(now - chosen) if key in known])
+    text = request.form.get("threshold", "").strip()
+    if not (text.isascii() and text.isdigit() and len(text) < 4):
+        raise WebError("how many must agree is no number", hint="write it in digits")
+    threshold = int(text)
+    outcome = here.if_stewards(listed, threshold=threshold)
+    if _is_sure(compared=bool(added)):
+        statement = here.state_stewards(listed, threshold=threshold, signer=signer)
+        return _done(_voiced(statement, "The new list is in force."), url_for("keys.voices"))
+    return _ask(
+        Step(
+            heading="Your voice for this list?",
+            what=[
+                role_words.signatories_words(here, listed, threshold),
+                *_outcome(outcome, "Once enough have agreed, of those who are signatories now and of these:"),
+                "Agree on one list first, by talking: two lists that both find enough voices become rivals.",
+            ],
+            undone=role_words.CANNOT_BE_UNDONE["stewards"],
+            button="Give my voice",
+            back=url_for("roles.signatories"),
+            compare=added,
+            typed=_typed("key", "threshold"),
+        )
+    )
+
+
+# stopping, and allowing again
+
+
+@pages.route("/keys/<key>/stop", methods=["GET", "POST"])
+@signed_in()
+def stop(key: str) -> ResponseReturnValue:
+    """Choose what is doubted of a key, look at what comes of it, and stop it."""
+    person, signer = known_key(key), need_signer()
+    site().check_signatory(signer)
+    if request.method == "GET":
+        return _stop_form(person, "")
+    answer, fault = _fault_of(lambda: _stop(person))
+    return answer if answer is not None else (_stop_form(person, fault), 422)
+
+
+def _stop_form(person: Known, fault: str) -> str:
+    said, older = said_page(person)
+    ticked = {*request.form.getlist("since"), *request.args.getlist("since")}
+    return render_template(
+        "role_stop.html",
+        one=person,
+        said=said,
+        older=older,
+        ticked=ticked,
+        doubt=request.form.get("doubt", "some"),
+        fault=fault,
+        own=person.key == need_signer().key.public,
+    )
+
+
+def _stop(person: Known) -> ResponseReturnValue:
+    doubt = request.form.get("doubt", "")
+    since = tuple(request.form.getlist("since")) if doubt == "some" else ()
+    if doubt not in {"some", "everything", "nothing"} or (doubt == "some" and not since):
+        raise WebError("what you doubt is not said", hint="tick the first doubted word, or choose one of the other two")
+    doubted = Doubt(since, everything=doubt == "everything")
+    outcome = site().if_stopped(person, doubted, signer=need_signer())
+    if _is_sure():
+        site().stop(person, doubted, signer=need_signer())
+        return _done(
+            f"The key of {person.label} is stopped. It goes first on the next stick.",
+            url_for("keys.one", key=person.key),
+        )
+    return _ask(
+        Step(
+            heading=f"Stop the key of {person.label}?",
+            what=[
+                "From now on nothing that this key says is believed at any site that hears of the stop.",
+                *_outcome(outcome, "At once:"),
+                "Single good words of what is set aside can be taken back in, by a reviewer or a signatory.",
+            ],
+            undone=role_words.CANNOT_BE_UNDONE["stop"],
+            button="Stop this key",
+            back=url_for("keys.one", key=person.key),
+            typed=_typed("doubt", "since"),
+        )
+    )
+
+
+@pages.route("/keys/<key>/lift", methods=["GET", "POST"])
+@signed_in()
+def lift(key: str) -> ResponseReturnValue:
+    """Give a voice for lifting every stop of a key."""
+    person, signer = known_key(key), need_signer()
+    site().check_signatory(signer)
+    if _is_sure():
+        statement = site().lift(person, signer=signer)
+        return _done(_voiced(statement, f"The stop of {person.label} is lifted."), url_for("keys.voices"))
+    return _ask(
+        Step(
+            heading=f"Your voice for lifting the stop of {person.label}?",
+            what=_outcome(site().if_lifted(person), "Once enough signatories have said so:"),
+            undone=role_words.CANNOT_BE_UNDONE["lift"],
+            button="Give my voice",
+            back=url_for("keys.one", key=key),
+        )
+    )
+
+
+# what was set aside
+
+
+@pages.route("/aside", methods=["GET", "POST"])
+@signed_in()
+def aside() -> ResponseReturnValue:
+    """List what stops set aside; take single good words back in."""
+    if request.method == "GET":
+        return _aside_form("")
+    answer, fault = _fault_of(_adopt)
+    return answer if answer is not None else (_aside_form(fault), 422)
+
+
+def _aside_form(fault: str) -> str:
+    ledger, person = site().need_ledger(), need_signer()
+    found = site().set_aside()
+    labels = [ledger.label(said.author) for said in found]
+    may = not person.roles.isdisjoint({"reviewer", "steward"})
+    lines = list(zip(labels, said_lines(found), strict=True))
+    return render_template("role_aside.html", lines=lines, may=may, fault=fault)
+
+
+def _adopt() -> ResponseReturnValue:
+    here, signer = site(), need_signer()
+    names = request.form.getlist("said")
+    if _is_sure():
+        here.adopt(names, signer=signer)
+        many = words.counted(len(names), "word", "words")
+        return _done(f"Taken back in: {many}. It goes first on the next stick.", url_for("roles.aside"))
+    chosen = here.adoptable(names, signer=signer)
+    return _ask(
+        Step(
+            heading="Take these back in?",
+            what=[f"{line[2]} ({line[1]})" for line in said_lines(chosen)]
+            + ["Each of them stands again at every site, as if its author's key had not been stopped."],
+            undone=role_words.CANNOT_BE_UNDONE["adopt"],
+            button="Take them back in",
+            back=url_for("roles.aside"),
+            typed=_typed("said"),
+        )
+    )
