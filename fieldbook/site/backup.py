@@ -14,12 +14,13 @@ import os
 import re
 import shutil
 import tarfile
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.ledger import copy_database, invent_phrase, read_phrase, sealing, unsealing
+from fieldbook.notebook import NotebookError
 from fieldbook.site.parts import SiteError
 
 if TYPE_CHECKING:
@@ -95,6 +96,8 @@ def back_up(site: SiteParts, target: Path, *, phrase: str | None = None) -> Back
         finally:
             part.unlink(missing_ok=True)
             shutil.rmtree(desk, ignore_errors=True)
+    with suppress(NotebookError):  # the words must be shown now: a full disk here costs a reminder, not them
+        site.notebook.set_fact("backed_up", {"time": time})
     return BackedUp(
         file=target,
         size_bytes=size_bytes,

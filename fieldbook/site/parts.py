@@ -148,6 +148,11 @@ class SiteParts:
             "exchange with the newest stick before anybody uses these pages."
         )
 
+    @property
+    def has_backup(self) -> bool:
+        """True where a backup of this site was written, or it was put back from one."""
+        return self.notebook.fact("backed_up") is not None
+
     def claimed_time(self) -> str | None:
         """The time that a statement may claim; none where the clock is in doubt."""
         return time_claimed(self.clock())

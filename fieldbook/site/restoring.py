@@ -10,10 +10,11 @@ import json
 import os
 import shutil
 import tarfile
+from collections.abc import Callable
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
-from typing import IO, TYPE_CHECKING, Any
+from typing import IO, Any
 
 from fieldbook.ledger import begin_log_anew, key_from_file, unsealing
 from fieldbook.notebook import Notebook
@@ -30,12 +31,18 @@ from fieldbook.site.backup import (
 )
 from fieldbook.site.parts import SiteError
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
+Progress = Callable[[str, int, int], None]
 
+_MB = 1_000_000
+_ROOM_BESIDE_BYTES = 5 * _MB  # for the view, the search index and what the databases write beside themselves
 _MANIFEST_BYTES_MAX = 64 * 1024
 _WHOLE = frozenset({KEY, NOTEBOOK, STORE})
 _NEWER = "bring this laptop's software up to date, then restore again"
+
+
+def free_bytes_in(folder: Path) -> int:
+    """How much room there is where a folder lies [bytes], for who asks."""
+    return shutil.disk_usage(folder).free
 
 
 @dataclass(frozen=True)
@@ -54,7 +61,15 @@ class Restored:
         return {**self.__dict__, "folder": str(self.folder)}
 
 
-def restore(file: Path, folder: Path, *, phrase: str, random: Callable[[int], bytes] = os.urandom) -> Restored:
+def restore(
+    file: Path,
+    folder: Path,
+    *,
+    phrase: str,
+    random: Callable[[int], bytes] = os.urandom,
+    free_bytes: Callable[[Path], int] = free_bytes_in,
+    progress: Progress | None = None,
+) -> Restored:
     """Put a site back into a folder that is not there yet, or is empty.
 
     Args:
@@ -62,18 +77,21 @@ def restore(file: Path, folder: Path, *, phrase: str, random: Callable[[int], by
         folder: where the site shall be.
         phrase: the words on the recovery sheet, as typed.
         random: where the id of the new log comes from.
+        free_bytes: how much room there is where a folder lies [bytes].
+        progress: called with what is being done, how many of the file's megabytes are done, and of how many.
 
     Raises:
-        FieldbookError: the words do not open it, or it is foreign, cut, damaged or of a newer version; or the folder
-            holds something or cannot be written. Nothing is left behind.
+        FieldbookError: the words do not open it, or it is foreign, cut, damaged or of a newer version; or there is too
+            little room, or the folder holds something or cannot be written. Nothing is left behind.
     """
     folder = Path(os.path.abspath(folder))  # noqa: PTH100  (a link is not followed: it would be replaced)
     _require_place(file, folder)
+    _require_room(file, folder, free_bytes(folder.parent))
     part = folder.with_name(f".{folder.name}.part")
     shutil.rmtree(part, ignore_errors=True)  # what a power cut may have left
     with said_plainly(f"the folder {folder}"):
         try:
-            with file.open("rb") as source, unsealing(_reading(source, file), phrase) as inside:
+            with file.open("rb") as source, unsealing(_reading(source, file, progress), phrase) as inside:
                 part.mkdir(mode=0o700)
                 manifest, files = _unpack(inside, part)
             _settle(part, manifest, random=random)
@@ -95,14 +113,36 @@ def _require_place(file: Path, folder: Path) -> None:
         raise SiteError(f"there is no folder {folder.parent}", hint="make it first, or name another place")
 
 
-def _reading(source: IO[bytes], file: Path) -> Callable[[int], bytes]:
+def _require_room(file: Path, folder: Path, free: int) -> None:
+    """Refuse early what cannot fit: what is sealed is not packed, so it takes as much again."""
+    needed = file.stat().st_size + _ROOM_BESIDE_BYTES
+    if free < needed:
+        raise SiteError(
+            f"there is too little room for the folder {folder}: {_megabytes(needed)} MB are needed, "
+            f"{free // _MB} MB are free",
+            hint="free some space on this laptop, or name a folder on another disk",
+        )
+
+
+def _megabytes(size_bytes: int) -> int:
+    return -(-size_bytes // _MB)
+
+
+def _reading(source: IO[bytes], file: Path, progress: Progress | None) -> Callable[[int], bytes]:
+    done, whole = 0, _megabytes(file.stat().st_size)
+
     def read(size: int) -> bytes:
+        nonlocal done
         try:
-            return source.read(size)
+            data = source.read(size)
         except OSError as error:
             raise SiteError(
                 f"the backup {file} cannot be read ({error.strerror})", hint="use another copy of it"
             ) from error
+        done += len(data)
+        if progress is not None:
+            progress("opening the backup, in MB", done // _MB, whole)
+        return data
 
     return read
 
@@ -168,7 +208,8 @@ def _note(part: Path, time: str | None) -> None:
     """Note in the notebook that the site was put back, so that its pages say so until the next exchange."""
     notebook = Notebook.open(part)
     try:
-        notebook.set_fact("put_back", {"exchanges": int(notebook.fact("exchanges") or 0), "time": time})
+        back = {"exchanges": int(notebook.fact("exchanges") or 0), "time": time}
+        notebook.set_facts({"put_back": back, "backed_up": {"time": time}})
     finally:
         notebook.close()
 

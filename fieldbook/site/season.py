@@ -37,6 +37,11 @@ _WORDS = YearWords(
     harvest="harvest",
     months=MONTH_LETTERS,
 )
+_DESCRIBED = (
+    "Rain and evaporation of each month, the warmest and coolest of the day, and for each crop when to sow or plant "
+    "out and when to harvest. The table says the same in figures."
+)
+_DESCRIBED_LENT = " The climate is borrowed from site "
 
 
 def place_from_text(*, latitude_deg: str, elevation_m: str, setting: str) -> Place:
@@ -169,8 +174,7 @@ class Season(TakingBack):
         ]
         return year_picture(
             title=f"The year at site {self.letter}",
-            description="Rain and evaporation of each month, the warmest and coolest of the day, and for each crop "
-            "when to sow or plant out and when to harvest. The table says the same in figures.",
+            description=f"{_DESCRIBED}{'' if normals.borrowed is None else _DESCRIBED_LENT + normals.borrowed.whose}",
             words=_WORDS,
             rain_mm=normals.rain_mm,
             eto_mm=[month.eto_mm for month in calendar.months],

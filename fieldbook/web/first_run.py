@@ -1,7 +1,8 @@
-"""The first run: pages that ask what a new site must say of itself, begin it, and make way for its own pages.
+"""The first run: an app that begins a site in an empty folder, or puts one back, and then shows the site's own pages.
 
-Its one rule: answers stay in the memory of this process until the last page; the site appears whole or not at all.
-Only this machine may answer, and only while there is no site.
+Not its pages (``first_pages``, ``first_borrowing``, ``first_putting_back``). Its one rule: answers stay in the memory
+of this process until the last page; the site appears whole or not at all. Only this machine may answer, and only while
+there is no site.
 """
 
 from __future__ import annotations
@@ -9,43 +10,54 @@ from __future__ import annotations
 import os
 import threading
 from ipaddress import IPv6Address, ip_address
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from flask import Blueprint, Flask, abort, current_app, redirect, render_template, request, session, url_for
+from flask import Flask, current_app, redirect, request, url_for
 
 from fieldbook.languages import AUTONYMS
-from fieldbook.site import Site, begin_site
+from fieldbook.site import Site, begin_site, lenders_on, restore
+from fieldbook.site.parts import system_clock
+from fieldbook.site.restoring import free_bytes_in
 from fieldbook.site.starters import starter_names
+from fieldbook.web import words
 from fieldbook.web.app import STICK_ROOTS, create_app, style_mark
-from fieldbook.web.first_form import LANGUAGE_BOXES, STEPS, Answers, faults_of, first_people, letter_of, new_site, one
+from fieldbook.web.climate_form import one
+from fieldbook.web.first_borrowing import pages as borrowing_pages
+from fieldbook.web.first_form import STEPS, first_people, new_site
+from fieldbook.web.first_here import BEGUN, PROGRESS_PAGE, Errand
+from fieldbook.web.first_pages import pages as step_pages
+from fieldbook.web.first_putting_back import pages as putting_back_pages
 from fieldbook.web.guard import guard_first_run
 from fieldbook.web.here import EXTENSION, WebError
 from fieldbook.web.season_words import MONTHS
 from fieldbook.web.work import Work
 
 if TYPE_CHECKING:
+    import datetime as dt
     from collections.abc import Callable, Iterable, Sequence
-    from pathlib import Path
     from wsgiref.types import StartResponse, WSGIEnvironment
 
     from flask import Response
     from flask.typing import ResponseReturnValue
 
+    from fieldbook.web.climate_form import Answers
+    from fieldbook.web.first_here import SoFar
     from fieldbook.web.work import Progress
 
-pages = Blueprint("first_run", __name__)
-
-BEGUN = "first_run"
-SITTING = "set_up"
-SETTING_UP_MAX = 20  # one is usual; a browser that is opened anew begins again
 AT_ONCE_SECONDS = 2  # work that is done by then shows no page of its progress
-_SECRETS = frozenset({"csrf_token", "passphrase", "again"})  # never kept, never shown again
-_PROGRESS_PAGE = "/set-up/now"
-_NEXT_PAGE = {"found": "/running", "alone": "/running", "join": "/joining/"}
+_FIRST_BACKUP = {"found": "running", "alone": "running", "join": "joining"}
+_BEGINS = (
+    "If the power goes before that, nothing is left of it: start the program again, and answer the pages once more."
+)
+_LOOKS = "The stick is only read: nothing on it changes, and nothing of it is kept here."
+_PUTS_BACK = (
+    "If the power goes before that, nothing is left of it: start the program again, and put the site back anew."
+)
 
 
 class FirstRun:
-    """The pages at one address: of setting up, and from then on of the site that was begun."""
+    """The pages at one address: of setting up, and from then on of the site that was begun or put back."""
 
     def __init__(
         self,
@@ -53,39 +65,63 @@ class FirstRun:
         *,
         hosts: Sequence[str] = (),
         stick_roots: Sequence[str] = STICK_ROOTS,
+        clock: Callable[[], dt.datetime] = system_clock,
         random: Callable[[int], bytes] = os.urandom,
+        free_bytes: Callable[[Path], int] = free_bytes_in,
     ) -> None:
         """Begin with the pages of setting up, for a folder that is not there yet or is empty."""
         self.folder = folder
         self.site: Site | None = None
+        self.clock = clock
+        self.errand = Errand("", "", "/", "/")
         self._options: dict[str, Any] = {"hosts": hosts, "stick_roots": stick_roots}
         self._random = random
+        self._free_bytes = free_bytes
         self._lock = threading.RLock()
-        self._next_page = "/"
         self.work = Work(self._lock)
         self.app = self._set_up_app()
 
     def __call__(self, environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
         """Answer one request; a browser that still looks at the progress is led on once the site stands."""
-        if self.site is not None and environ.get("PATH_INFO") == _PROGRESS_PAGE:
-            return redirect(self._next_page, code=303)(environ, start_response)
+        if self.site is not None and environ.get("PATH_INFO") == PROGRESS_PAGE:
+            return redirect(self.errand.then, code=303)(environ, start_response)
         return self.app(environ, start_response)
 
-    def begin(self, answers: dict[str, Answers]) -> None:
-        """Begin the site from the answers in the background, once, and show its pages as soon as it stands.
+    def begin(self, so_far: SoFar, people: Answers) -> None:
+        """Begin the site from the answers, once, and show its pages as soon as it stands.
 
         What goes wrong is kept in ``work``; then nothing is left in the folder, and it can be begun again.
         """
-        with self._lock:
-            if self.site is None and not self.work.running:
-                self._next_page = _NEXT_PAGE[one(answers["people"], "network")]
-                self.work.begin(str(self.folder), lambda said: self._begin(answers, said))
+        answers, lender = {**so_far.answers, "people": people}, so_far.lender
 
-    def _begin(self, answers: dict[str, Answers], said: Progress) -> None:
-        facts = new_site(answers)
-        begin_site(self.folder, facts, random=self._random, progress=said, **first_people(answers["people"], facts))
-        site = Site.open(self.folder)
-        self.app, self.site = create_app(site, **self._options), site
+        def do(said: Progress) -> None:
+            facts = new_site(answers, lender=lender, now=self.clock())
+            begin_site(
+                self.folder, facts, clock=self.clock, random=self._random, progress=said, **first_people(people, facts)
+            )
+            self._show(Site.open(self.folder))
+
+        then = f"/backup/?first={_FIRST_BACKUP[one(people, 'network')]}"
+        self._start(Errand("The site begins", _BEGINS, then, url_for("first_run.ask", step="people")), do)
+
+    def look(self, so_far: SoFar, folder: Path) -> None:
+        """Look at what the sites of a network say of their climate, on a stick that is only read."""
+
+        def do(said: Progress) -> None:
+            so_far.network, so_far.lenders = lenders_on(folder, random=self._random, progress=said)
+
+        again = url_for("first_borrowing.stick")
+        self._start(Errand("Looking at the stick", _LOOKS, url_for("first_borrowing.lenders"), again), do)
+
+    def put_back(self, file: Path, phrase: str) -> None:
+        """Put a site back from its backup, once, and show its pages as soon as it stands."""
+
+        def do(said: Progress) -> None:
+            restore(file, self.folder, phrase=phrase, random=self._random, free_bytes=self._free_bytes, progress=said)
+            said("making the pages ready", 0, 0)
+            self._show(Site.open(self.folder))
+
+        self._start(Errand("Putting the site back", _PUTS_BACK, "/", url_for("first_putting_back.ask")), do)
 
     def new_sitting(self) -> str:
         """A random name for the answers of one browser."""
@@ -98,26 +134,40 @@ class FirstRun:
             self.app.extensions[EXTENSION]["work"].wait()
             self.site.close()
 
+    def _start(self, errand: Errand, do: Callable[[Progress], None]) -> None:
+        """Do one errand in the background, and wait a moment for it."""
+        with self._lock:
+            if self.site is None and not self.work.running:
+                self.errand = errand
+                self.work.begin(str(self.folder), do)
+        self.work.wait(AT_ONCE_SECONDS)
+
+    def _show(self, site: Site) -> None:
+        self.app, self.site = create_app(site, **self._options), site
+
     def _set_up_app(self) -> Flask:
         app = Flask(__name__)
         app.config.update(
             SECRET_KEY=self._random(32),
             MAX_CONTENT_LENGTH=256 * 1024,
             NAMES_OF_THIS_LAPTOP=frozenset(self._options["hosts"]),
+            STICK_ROOTS=tuple(Path(root) for root in self._options["stick_roots"]),
             ERROR_TEMPLATE="first_error.html",
             SESSION_COOKIE_NAME="tried_ground_set_up",
             SESSION_COOKIE_HTTPONLY=True,
             SESSION_COOKIE_SAMESITE="Strict",
             WTF_CSRF_TIME_LIMIT=None,
         )
-        app.extensions[BEGUN] = {"run": self, "answers": {}}
+        app.extensions[BEGUN] = self
         app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
         app.jinja_env.globals.update(folder=self.folder.absolute(), steps=STEPS, months=MONTHS, languages=AUTONYMS)
         app.jinja_env.globals["starter_count"] = len(starter_names())
+        app.jinja_env.filters["capitalize_first"] = words.sentence
         app.context_processor(lambda: {"style_address": url_for("static", filename="field.css", v=style_mark(app))})
         app.before_request(_only_this_machine)
         app.before_request(_show_progress)
-        app.register_blueprint(pages)
+        for blueprint in (step_pages, borrowing_pages, putting_back_pages):
+            app.register_blueprint(blueprint)
         guard_first_run(app)
         app.after_request(_keep_nothing)
         return app
@@ -132,9 +182,9 @@ def _only_this_machine() -> None:
 
 
 def _show_progress() -> ResponseReturnValue | None:
-    """While the site begins, every page of setting up leads to that of its progress."""
-    if current_app.extensions[BEGUN]["run"].work.running and request.endpoint not in {"static", "first_run.now"}:
-        return redirect(_PROGRESS_PAGE, code=303)
+    """While something long is done, every page of setting up leads to that of its progress."""
+    if current_app.extensions[BEGUN].work.running and request.endpoint not in {"static", "first_run.now"}:
+        return redirect(PROGRESS_PAGE, code=303)
     return None
 
 
@@ -143,78 +193,3 @@ def _keep_nothing(response: Response) -> Response:
     if request.endpoint != "static":
         response.headers["Cache-Control"] = "no-store"
     return response
-
-
-@pages.get("/")
-def first() -> ResponseReturnValue:
-    """Say what will be asked, and that nothing is written before the end."""
-    return render_template("first.html")
-
-
-@pages.get("/set-up/<step>")
-def ask(step: str) -> ResponseReturnValue:
-    """Show one page with what was answered before."""
-    missing = _first_missing(step)
-    return redirect(url_for("first_run.ask", step=missing)) if missing else _page(step, _answers().get(step, {}), {})
-
-
-@pages.post("/set-up/<step>")
-def take(step: str) -> ResponseReturnValue:
-    """Take the answers of one page; after the last one begin the site."""
-    missing = _first_missing(step)
-    if missing:
-        return redirect(url_for("first_run.ask", step=missing), code=303)
-    typed, before = request.form.to_dict(flat=False), _answers()
-    faults = faults_of(step, typed, before)
-    before[step] = {name: values for name, values in typed.items() if name not in _SECRETS}
-    if faults:
-        return _page(step, before[step], faults), 422
-    if step != STEPS[-1]:
-        return redirect(url_for("first_run.ask", step=STEPS[STEPS.index(step) + 1]), code=303)
-    run = current_app.extensions[BEGUN]["run"]
-    run.begin({**before, step: typed})
-    run.work.wait(AT_ONCE_SECONDS)
-    return redirect(_PROGRESS_PAGE, code=303)
-
-
-@pages.get(_PROGRESS_PAGE)
-def now() -> ResponseReturnValue:
-    """Say how far the beginning of the site is, or why it did not begin."""
-    last = current_app.extensions[BEGUN]["run"].work.last
-    if last is None:
-        return redirect(url_for("first_run.first"))
-    if not last.ended:
-        return render_template("first_now.html", last=last)
-    raise last.error or WebError("something broke while the site began", hint="nothing is left of it; try again")
-
-
-def _first_missing(step: str) -> str | None:
-    """The first page before this one that has no good answers yet."""
-    if step not in STEPS:
-        abort(404)
-    answers = _answers()
-    return next((s for s in STEPS[: STEPS.index(step)] if s not in answers or faults_of(s, answers[s], answers)), None)
-
-
-def _answers() -> dict[str, Answers]:
-    """What this browser answered so far, by page."""
-    held: dict[str, dict[str, Answers]] = current_app.extensions[BEGUN]["answers"]
-    sitting = session.setdefault(SITTING, current_app.extensions[BEGUN]["run"].new_sitting())
-    if sitting not in held:
-        while len(held) >= SETTING_UP_MAX:
-            del held[next(iter(held))]
-        held[sitting] = {}
-    return held[sitting]
-
-
-def _page(step: str, answers: Answers, faults: dict[str, str]) -> str:
-    before = _answers()
-    return render_template(
-        f"first_{step}.html",
-        step=step,
-        answers=answers,
-        faults=faults,
-        letter=letter_of(before.get("who", {})),
-        language_boxes=LANGUAGE_BOXES,
-        facts=new_site(before) if step == STEPS[-1] else None,
-    )

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 EXTENSION = "fieldbook"
 SITTING = "sitting"
 CHECKERS = frozenset({"trainer", "reviewer"})
+KEEPERS = frozenset({"trainer", "steward"})  # who looks after the laptop: its backup, its climate
 _P = ParamSpec("_P")
 
 

@@ -50,6 +50,21 @@ def day_words(month_day: str) -> str:
     return f"{int(day)} {MONTHS[int(month) - 1]}"
 
 
+def month_runs(months: Iterable[int]) -> str:
+    """Months (1 to 12) in words, neighbours joined round the year: ``November to February, May``."""
+    wanted = sorted(set(months))
+    if len(wanted) in {0, len(MONTHS)}:
+        return "every month" if wanted else "none"
+    starts = [month for month in wanted if (month - 2) % 12 + 1 not in wanted]
+    runs = []
+    for start in starts:
+        end = start
+        while end % 12 + 1 in wanted:
+            end = end % 12 + 1
+        runs.append(MONTHS[start - 1] if start == end else f"{MONTHS[start - 1]} to {MONTHS[end - 1]}")
+    return ", ".join(runs)
+
+
 def span(first: str, last: str) -> str:
     """A run of days of the year."""
     return f"{day_words(first)} to {day_words(last)}" if first != last else day_words(first)

@@ -6,6 +6,7 @@ rule: it only looks at names below the folders where machines show their sticks.
 
 from __future__ import annotations
 
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,12 +16,21 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
 CARRIER_PREFIX = "tried-ground-"
+BACKUP_SUFFIX = ".sealed"
+_SHOWN_MAX = 50  # more is no choice; any other file can be typed
 _DEEP = 2  # /media/user/STICK
 
 
 def plausible_sticks(roots: Iterable[Path]) -> tuple[Path, ...]:
     """The folders that look like sticks: mounted there, or already used for exchanging."""
     return tuple(sorted({found for root in roots for found in _below(root, _DEEP)}))
+
+
+def sealed_files(roots: Iterable[Path]) -> tuple[Path, ...]:
+    """The files on sticks that are called like backups, in the stick itself or a folder of it."""
+    folders = [place for stick in plausible_sticks(roots) for place in (stick, *_folders_in(stick))]
+    found = (path for folder in folders for path in _files_in(folder) if path.suffix == BACKUP_SUFFIX)
+    return tuple(islice(found, _SHOWN_MAX))
 
 
 def chosen_folder(form: Mapping[str, str]) -> Path:
@@ -44,6 +54,13 @@ def _below(folder: Path, levels: int) -> Iterator[Path]:
             yield child
         elif levels > 1:
             yield from _below(child, levels - 1)
+
+
+def _files_in(folder: Path) -> list[Path]:
+    try:
+        return sorted(child for child in folder.iterdir() if child.is_file() and not child.is_symlink())
+    except OSError:
+        return []
 
 
 def _folders_in(folder: Path) -> list[Path]:

@@ -26,7 +26,10 @@ LET_IN_SECONDS = 0.02
 
 @dataclass
 class Progressing:
-    """What a piece of work has said so far; ``of`` is 0 where the whole is not known."""
+    """What a piece of work has said so far.
+
+    ``of`` is 0 where the whole is not known; ``whole`` says that all was done.
+    """
 
     place: str
     what: str = "beginning"
@@ -35,6 +38,12 @@ class Progressing:
     report: ExchangeReport | None = None
     error: FieldbookError | None = None
     ended: bool = False
+    whole: bool = False
+
+    @property
+    def broke(self) -> bool:
+        """True where it ended by a fault of ours, which left no sentence."""
+        return self.ended and self.error is None and not self.whole
 
 
 class Work:
@@ -75,6 +84,7 @@ class Work:
 
             try:
                 now.report = do(said)
+                now.whole = True
             except FieldbookError as error:
                 now.error = error
             finally:

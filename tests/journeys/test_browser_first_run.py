@@ -60,6 +60,7 @@ def set_up(page: Page, address: str) -> None:
     page.get_by_role("button", name="Begin the site").click()
     page.get_by_label("Passphrase").fill(PASSPHRASE)
     page.get_by_role("button", name="Sign in").click()
+    page.get_by_role("link", name="Not now").click()
 
 
 def exchange_with(page: Page, stick: Path) -> str:

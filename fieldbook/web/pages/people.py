@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from flask import Blueprint, redirect, render_template, request, session, url_for
+from flask import Blueprint, flash, redirect, render_template, request, session, url_for
+from markupsafe import Markup
 
 from fieldbook.errors import FieldbookError
 from fieldbook.web import words
-from fieldbook.web.here import SITTING, site, sittings
+from fieldbook.web.here import KEEPERS, SITTING, site, sittings
 
 if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
 
 pages = Blueprint("people", __name__, url_prefix="/people")
+_NO_BACKUP = Markup('There is no backup of this site yet. <a href="{}">Back it up</a> before the laptop is lost.')
 
 
 @pages.get("/")
@@ -39,6 +41,8 @@ def sign_in() -> ResponseReturnValue:
             sittings().end(session.get(SITTING))
             session.clear()
             session[SITTING] = sittings().begin(person)
+            if not person.roles.isdisjoint(KEEPERS) and not site().has_backup and "/backup/" not in back:
+                flash(_NO_BACKUP.format(url_for("backup.choose")))
             return redirect(back or url_for("home.first"), code=303)
     page = render_template("sign_in.html", people=people_here(), label=label, fault=fault, back=back)
     return page, 422 if fault else 200
