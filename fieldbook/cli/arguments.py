@@ -245,8 +245,26 @@ def _calendar(verb: argparse.ArgumentParser) -> None:
 
 
 def _climate(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "normals",
+        metavar="NORMALS.csv",
+        nargs="?",
+        help="twelve months: month,rain_mm,tmin_c,tmax_c, with the place; without it the climate of the site",
+    )
+    _place(verb, required=False)
+
+
+def _borrow(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "lender", metavar="SITE", nargs="?", help="its letter or key; without it the sites that can lend are listed"
+    )
+    verb.add_argument(
+        "--other-side", action="store_true", help="the site lies across the equator, and its wet months are ours"
+    )
+
+
+def _figures(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("normals", metavar="NORMALS.csv", help="twelve months: month,rain_mm,tmin_c,tmax_c")
-    _place(verb, required=True)
 
 
 def _backup(verb: argparse.ArgumentParser) -> None:
@@ -303,6 +321,8 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "heartbeat": ("say as a steward how much is stopped, so that sites can tell what they lack", _as_person),
     "search": ("find practice entries in your own words", _search),
     "calendar": ("planting windows from this site's climate", _calendar),
+    "borrow": ("go by the climate of another site, moved to this one's height", _borrow),
+    "figures": ("go by this site's own twelve months from now on", _figures),
     "climate": ("reference evaporation and growing periods of a place", _climate),
     "verify": ("check every signature, chain, file and the view", _nothing),
     "rebuild": ("make the view and the search index anew", _nothing),

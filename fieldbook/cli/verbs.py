@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.cli import keeping, roles, whereabouts, words
+from fieldbook.cli import keeping, roles, seasonal, serving, whereabouts, words
 from fieldbook.cli.arguments import UsageError
 from fieldbook.site import (
     NOT_CALLED_BACK,
@@ -18,14 +18,12 @@ from fieldbook.site import (
     Site,
     SiteError,
     begin_site,
-    climate_of,
     months_from_text,
     photo_from_file,
     photos_beside,
     read_entry_file,
     read_text_file,
 )
-from fieldbook.site.beginning import is_vacant
 
 if TYPE_CHECKING:
     import argparse
@@ -131,13 +129,13 @@ def site_folder(options: argparse.Namespace) -> Path:
 
 
 def _climate(options: argparse.Namespace) -> Result:
-    document = climate_of(
-        read_text_file(Path(options.normals)),
-        latitude_deg=options.latitude,
-        elevation_m=options.elevation,
-        setting=options.setting,
-    )
-    return Result(document, words.climate(document))
+    if options.normals is not None:
+        return Result(*seasonal.climate_of_table(options))
+    site = Site.open(site_folder(options))
+    try:
+        return Result(*seasonal.climate_of_site(site))
+    finally:
+        site.close()
 
 
 def _demo(options: argparse.Namespace) -> Result:
@@ -334,20 +332,7 @@ def _rebuild(site: Site, _options: argparse.Namespace) -> Result:
 
 
 def _serve(options: argparse.Namespace) -> Result:
-    from fieldbook.web.serving import serve, serve_first_run  # the other verbs start faster without the pages
-
-    folder = site_folder(options)
-    where: dict[str, Any] = {"host": options.host, "port": options.port}
-    where["say"] = lambda line: print(line, file=sys.stderr, flush=True)
-    if folder.is_dir() and is_vacant(folder):  # a folder that is not there is more likely a slip than a wish
-        serve_first_run(folder, **where)
-        return Result({"served": True})
-    site = Site.open(folder)
-    try:
-        serve(site, **where)
-    finally:
-        site.close()
-    return Result({"served": True})
+    return Result(serving.serve(site_folder(options), options))
 
 
 def _backup(site: Site, options: argparse.Namespace) -> Result:
@@ -389,6 +374,8 @@ WITH_SITE: dict[str, Callable[[Site, argparse.Namespace], Result]] = {
     "heartbeat": _heartbeat,
     "search": _search,
     "calendar": _calendar,
+    "borrow": lambda site, options: Result(*seasonal.borrow(site, options)),
+    "figures": lambda site, options: Result(*seasonal.figures(site, options)),
     "verify": _verify,
     "rebuild": _rebuild,
     "backup": _backup,

@@ -66,7 +66,7 @@ def _draws(text: str) -> bool:
 
 def climate(document: Mapping[str, Any]) -> list[str]:
     """After ``climate``."""
-    lines = [document["method"], "month  radiation MJ/m²  daylight h  evaporation mm/day"]
+    lines = [*borrowed_climate(document), document["method"], "month  radiation MJ/m²  daylight h  evaporation mm/day"]
     lines += [
         f"{one['month']:>5}  {one['ra_mj_m2_day']:>15}  {one['daylight_h']:>10}  {one['eto_mm_day']:>18}"
         for one in document["months"]
@@ -83,6 +83,32 @@ def climate(document: Mapping[str, Any]) -> list[str]:
                 f"rains end {period['rain_ends']}."
             )
     return lines
+
+
+def borrowed_climate(document: Mapping[str, Any]) -> list[str]:
+    """Whose climate a site goes by, where it is borrowed."""
+    lent = document.get("borrowed_climate")
+    if not lent:
+        return []
+    since = f"since {lent['on'][:10]}" if lent["on"] else "since when is not known"
+    whose = f"BORROWED from site {lent['letter']} {lent['name']} at {lent['elevation_m']} m, {since}."
+    return [f"{whose} Temperatures are moved to this height, rain is as it is there: dates are a first guess."]
+
+
+def lenders(listed: Sequence[Mapping[str, Any]]) -> list[str]:
+    """After ``borrow`` without a site; by letter, for a person to choose."""
+    lines = []
+    for one in listed:
+        side = "; ACROSS THE EQUATOR: seasons half a year apart" if one["other_side"] else ""
+        reach = "" if one["in_reach"] else "; more than 1000 m above or below: cannot be borrowed"
+        months = ", ".join(str(month) for month in one["wet_months"]) or "none"
+        lines.append(
+            f"{one['letter']} {one['name']}: latitude {one['latitude_deg']}, {one['elevation_m']} m, "
+            f"{one['year_rain_mm']} mm of rain a year, wet months {months}{side}{reach}"
+        )
+    if not lines:
+        return ["No other site is known here that has said a climate of its own. Exchange with a stick first."]
+    return [*lines, "Compare the wet months with what people here say, then height and rain. `borrow LETTER` borrows."]
 
 
 def written(document: Mapping[str, Any], findings: Sequence[Mapping[str, Any]]) -> list[str]:
@@ -157,7 +183,7 @@ def hits(document: Mapping[str, Any]) -> list[str]:
 
 def calendar(document: Mapping[str, Any]) -> list[str]:
     """After ``calendar``."""
-    lines = [document["method"]]
+    lines = [*borrowed_climate(document), document["method"]]
     for window in document["windows"]:
         lines.append(
             f"{window['crop']}: sow or plant {window['start']} to {window['end']}, harvest {window['harvest_from']} to "

@@ -60,9 +60,18 @@ def serve_first_run(folder: Path, *, host: str, port: int, say: Callable[[str], 
         raise WebError(
             "a new site is set up at this laptop itself", hint="leave --host out until the site has begun, then name it"
         )
-    parent = next(place for place in (folder.absolute(), *folder.absolute().parents) if place.exists())
-    if not os.access(parent, os.W_OK):
-        raise WebError(f"the folder {parent} cannot be written", hint="name another one with --site")
+    # a site is built beside its place and moved there, so it is the folder around it that must take a new one
+    around = next(place for place in folder.absolute().parents if place.exists())
+    if not os.access(around, os.W_OK):
+        raise WebError(
+            f"the folder {around} cannot be written, and a site is built there first",
+            hint="name a folder within one of your own with --site",
+        )
+    if folder.is_mount():
+        raise WebError(
+            f"the folder {folder} is a disk of its own, and a site cannot be moved onto it whole",
+            hint=f"make a folder in it, such as {folder / 'site'}, and name that with --site",
+        )
     first = FirstRun(folder, hosts=_names(host))
     _answer(first, "a new site", host=host, port=port, say=say, finish=first.close)
 
