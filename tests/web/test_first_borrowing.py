@@ -114,7 +114,7 @@ def test_across_the_equator_it_takes_a_second_yes(beginner: Beginner, carried: P
 def test_no_site_is_borrowed_from_unless_it_was_picked(beginner: Beginner, carried: Path, lender: str) -> None:
     look(beginner, carried)
     beginner.send("/set-up/borrow/sites", {"lender": lender, "sure": "yes"})
-    assert (beginner.status, "Choose one site" in beginner.page) == (422, True)
+    assert (beginner.status, "No site was chosen." in beginner.page) == (422, True)
     assert read_page(beginner.page).judged() == []
 
 

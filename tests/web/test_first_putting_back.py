@@ -108,7 +108,7 @@ def test_a_file_that_is_not_there_cut_flipped_or_foreign_is_told_apart(
     flipped.write_bytes(sealed[:-40] + bytes([sealed[-40] ^ 1]) + sealed[-39:])
     foreign.write_bytes(b"not ours" * 100)
     for file, said in (
-        ("", "Put in the stick with the backup"),
+        ("", "No backup was chosen."),
         ("c.sealed", "Type its whole path"),
         (tmp_path / "none.sealed", "There is no file"),
         (cut, "The file is cut or damaged. Use another copy of it."),
