@@ -124,7 +124,7 @@ def _check_months(**series: Sequence[float] | Sequence[str]) -> None:
         if len(values) != MONTHS:
             raise ChartError(f"{name} has {len(values)} months, not 12", hint="give January to December")
         if any(not isinstance(value, str) and not isfinite(value) for value in values):
-            raise ChartError(f"{name} holds something that is no number", hint="unknown months cannot be drawn")
+            raise ChartError(f"{name} holds something that is no number", hint="give a number for each month")
 
 
 def _text(words: str) -> str:
@@ -282,7 +282,7 @@ def _words(x: float, y: float, words: str, *, anchor: str = "") -> str:
 
 def _bar(bar: Bar, top: float) -> str:
     if not (1 <= bar.first_day <= DAYS and 1 <= bar.last_day <= DAYS):
-        raise ChartError(f"days {bar.first_day} to {bar.last_day} are not of the year", hint="days run from 1 to 365")
+        raise ChartError(f"days {bar.first_day} to {bar.last_day} are not of the year", hint="give days from 1 to 365")
     spans = [(bar.first_day, bar.last_day)]
     if bar.first_day > bar.last_day:
         spans = [(1, bar.last_day), (bar.first_day, DAYS)]

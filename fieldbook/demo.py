@@ -37,6 +37,7 @@ _WORDS = (
     "reed",
     "cloud",
 )
+_NEVER = "report this: it must never happen"
 
 
 class DemoError(FieldbookError):
@@ -148,7 +149,9 @@ class _Network:
         for letter in letters:
             report = self._sites[letter].exchange(self._stick)
             if report.refused:
-                raise DemoError(f"site {letter} refused {report.refused[0].file}: {report.refused[0].reason}")
+                raise DemoError(
+                    f"site {letter} refused {report.refused[0].file}: {report.refused[0].reason}", hint=_NEVER
+                )
             self._say(
                 f"  the stick is at {letter}: {report.accepted} signed words taken in, files left on it: {report.left}"
             )
@@ -199,7 +202,7 @@ class _Network:
             site = self._sites[starter.writer[0]]
             written = site.write(starter.document, photos=starter.photos, signer=self._signer(starter.writer))
             if written.edition is None:
-                raise DemoError(f"{starter.name} became no edition")
+                raise DemoError(f"the starter {starter.name} became no edition", hint=_NEVER)
             self._editions[starter.name] = written.edition
             self._say(f"{starter.writer} writes “{_title(starter.document)}”.")
         self._carry([*self._sites, *self._sites])
@@ -221,9 +224,9 @@ class _Network:
         states = {letter: site.verify() for letter, site in self._sites.items()}
         for letter, found in states.items():
             if not found.ok:
-                raise DemoError(f"site {letter} does not verify: {found.problems[0]}")
+                raise DemoError(f"site {letter} does not verify: {found.problems[0]}", hint=_NEVER)
         if len({found.state for found in states.values()}) != 1:
-            raise DemoError("the four sites do not show the same state", hint="report this: it must never happen")
+            raise DemoError("the four sites do not show the same state", hint=_NEVER)
         self._say("Every site verified every signature; all four show the same state.")
         far = self._sites[self._plan["sites"][-1]["letter"]]
         hits = far.search("vidukari kwenye sukuma", limit=1)

@@ -52,7 +52,7 @@ MANURES: Final = MappingProxyType(
 
 def _manure(animal: str) -> Manure:
     if animal not in MANURES:
-        raise QuantityError(f"no figure was read for the dung of {animal}", hint=f"known: {', '.join(MANURES)}")
+        raise QuantityError(f"no figure was read for the dung of {animal}", hint=f"choose from: {', '.join(MANURES)}")
     return MANURES[animal]
 
 

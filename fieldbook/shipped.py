@@ -28,7 +28,9 @@ def _root() -> Path:
 def _located(name: str) -> Path:
     parts = PurePosixPath(name).parts
     if not parts or parts[0] not in _FOLDERS or ".." in parts or "\\" in name:
-        raise FieldbookError(f"no shipped file is called {name!r}", hint="names begin with schemas/ or seed_entries/")
+        raise FieldbookError(
+            f"no shipped file is called {name!r}", hint="begin the name with schemas/ or seed_entries/"
+        )
     return _root().joinpath(*parts)
 
 

@@ -52,7 +52,10 @@ class Attachments:
             LocalError: It is larger than any attachment may be, or the disk does not take it.
         """
         if len(data) > ATTACHMENT_BYTES_MAX:
-            raise LocalError(f"an attachment of {len(data)} bytes; there may be at most {ATTACHMENT_BYTES_MAX}")
+            raise LocalError(
+                f"the file has {len(data)} bytes where at most {ATTACHMENT_BYTES_MAX} are allowed",
+                hint="make it smaller first",
+            )
         name = attachment_id(data)
         try:
             if self.get(name) is None:

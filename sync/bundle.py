@@ -60,6 +60,7 @@ _RECOMPUTED = ("body", "size")
 _GZIP_HEAD = b"\x1f\x8b\x08\x00\x00\x00\x00\x00\x02\xff"  # RFC 1952: deflate, no flags, time 0, best, system unknown
 _GZIP_FIXED = 8  # the last two of the ten bytes are hints of the packer and are not looked at
 _ELEMENT_BYTES_MAX = 256  # a salt and a signature take 120
+_SEAL_FEWER = "seal 1 to 1,000 statements at once, none of them twice"
 _DAMAGED = "nothing of it was taken; whoever holds a sound copy leaves it again"
 
 
@@ -183,9 +184,9 @@ def seal_bundle(
     try:
         bundle = assemble_bundle(header, signature, sealed)
     except RemoteError as error:
-        raise LocalError(error.message, hint=error.hint) from error
+        raise LocalError(error.message, hint=_SEAL_FEWER) from error
     if len(bundle.lines()) > BUNDLE_UNPACKED_BYTES_MAX or len(bundle.to_bytes()) > BUNDLE_PACKED_BYTES_MAX:
-        raise LocalError(f"{len(sealed)} statements are too many bytes for one bundle", hint="seal fewer of them")
+        raise LocalError(f"{len(sealed)} statements are too many bytes for one bundle", hint=_SEAL_FEWER)
     return bundle
 
 

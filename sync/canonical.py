@@ -25,7 +25,6 @@ NAME = re.compile(r"[A-Za-z0-9_-]+")
 _INTEGER_CHARACTERS_MAX = len(str(-INTEGER_MAX))
 _FIRST_WINDOW = 16 * 1024
 _SHOWN = 40
-_HINT = "the file is damaged, or was not written by this software; take another copy"
 
 _write = json.JSONEncoder(
     ensure_ascii=False, check_circular=False, allow_nan=False, sort_keys=True, separators=(",", ":")
@@ -46,7 +45,9 @@ def canonical_bytes(value: Any, *, depth_max: int = DEPTH_MAX) -> bytes:
     try:
         return _write(value).encode()
     except UnicodeEncodeError as error:
-        raise LocalError("a text holds half of a surrogate pair, which no file can keep") from error
+        raise LocalError(
+            "a text holds half of a surrogate pair, which no file can keep", hint="type the text again"
+        ) from error
 
 
 def respelled(value: Any) -> bytes:
@@ -66,7 +67,7 @@ def parse_canonical(data: bytes, *, limit_bytes: int, depth_max: int = DEPTH_MAX
         RemoteError: The bytes are too many, outside the profile, or not the canonical spelling.
     """
     if len(data) > limit_bytes:
-        raise RemoteError(f"the text has {len(data)} bytes where at most {limit_bytes} are allowed", hint=_HINT)
+        raise RemoteError(f"the text has {len(data)} bytes where at most {limit_bytes} are allowed")
     text = _decode(data)
     value, end = _parse(text, 0)
     spelled = _write(value)
@@ -95,7 +96,7 @@ def parse_elements(
     """
     text = _decode(data)
     if not text.startswith("["):
-        raise RemoteError("a list was expected at byte 0", hint=_HINT)
+        raise RemoteError("a list was expected at byte 0")
     at = 1
     while not (at == 1 and text == "[]"):
         recognised = usual(text, at) if usual is not None else None
@@ -108,7 +109,7 @@ def parse_elements(
         if text[at : at + 2] == "]" and at + 1 == len(text):
             return
         if text[at : at + 1] != ",":
-            raise RemoteError(f"a comma, or the end of the list, was expected at character {at}", hint=_HINT)
+            raise RemoteError(f"a comma, or the end of the list, was expected at character {at}")
         at += 1
 
 
@@ -122,7 +123,7 @@ def _element(text: str, at: int, limit_bytes: int) -> tuple[Any, bytes, int]:
         _refuse_spelling(text[at : at + length], spelled, at)
     raw = spelled.encode()
     if len(raw) > limit_bytes:
-        raise RemoteError(f"the element at character {at} has more than {limit_bytes} bytes", hint=_HINT)
+        raise RemoteError(f"the element at character {at} has more than {limit_bytes} bytes")
     _require_depth(value, raw, DEPTH_MAX)
     return value, raw, at + length
 
@@ -131,7 +132,7 @@ def _decode(data: bytes) -> str:
     try:
         return data.decode()
     except UnicodeDecodeError as error:
-        raise RemoteError(f"the text is not valid UTF-8 at byte {error.start}", hint=_HINT) from error
+        raise RemoteError(f"the text is not valid UTF-8 at byte {error.start}") from error
 
 
 def _parse(text: str, offset: int) -> tuple[Any, int]:
@@ -139,9 +140,9 @@ def _parse(text: str, offset: int) -> tuple[Any, int]:
         return _read(text)
     except json.JSONDecodeError as error:
         where = offset + error.pos
-        raise RemoteError(f"the text is no JSON at character {where}: {error.msg.lower()}", hint=_HINT) from error
+        raise RemoteError(f"the text is no JSON at character {where}: {error.msg.lower()}") from error
     except RecursionError as error:
-        raise RemoteError(f"the text nests deeper than {DEPTH_MAX} levels", hint=_HINT) from error
+        raise RemoteError(f"the text nests deeper than {DEPTH_MAX} levels") from error
 
 
 def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
@@ -149,10 +150,10 @@ def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len(result) != len(pairs):
         names = [name for name, _ in pairs]
         twice = next(name for name in names if names.count(name) > 1)
-        raise RemoteError(f"the name {_shown(twice)} stands twice in one object", hint=_HINT)
+        raise RemoteError(f"the name {_shown(twice)} stands twice in one object")
     if result and not ("" not in result and NAME.fullmatch("".join(result))):  # one look at all of them
         wrong = next(name for name in result if not NAME.fullmatch(name))
-        raise RemoteError(f"{_shown(wrong)} is no name of a field (letters, digits, _ and -)", hint=_HINT)
+        raise RemoteError(f"{_shown(wrong)} is no name of a field (letters, digits, _ and -)")
     return result
 
 
@@ -161,11 +162,11 @@ def _integer(text: str) -> int:
         number = int(text)
         if -INTEGER_MAX <= number <= INTEGER_MAX:
             return number
-    raise RemoteError(f"the number {_shown(text)} is not a whole number within 2^53-1, in its one spelling", hint=_HINT)
+    raise RemoteError(f"the number {_shown(text)} is not a whole number within 2^53-1, in its one spelling")
 
 
 def _no_float(text: str) -> NoReturn:
-    raise RemoteError(f"{_shown(text)} is no whole number; decimals are written as strings", hint=_HINT)
+    raise RemoteError(f"{_shown(text)} is no whole number; decimals are written as strings")
 
 
 _read = json.JSONDecoder(
@@ -177,7 +178,6 @@ def _refuse_spelling(text: str, spelled: str, offset: int) -> NoReturn:
     at = next((i for i, (a, b) in enumerate(zip(text, spelled, strict=False)) if a != b), min(len(text), len(spelled)))
     raise RemoteError(
         f"the text is not in its one canonical spelling at character {offset + at}: {_shown(text[at : at + 12])}",
-        hint=_HINT,
     )
 
 
@@ -188,7 +188,7 @@ def _shown(text: str) -> str:
 def _require_depth(value: Any, data: bytes, depth_max: int) -> None:
     """Refuse what nests too deep; most texts hold too few brackets to be looked at any closer."""
     if data.count(b"[") + data.count(b"{") > depth_max and _deeper(value, depth_max):
-        raise RemoteError(f"the text nests deeper than {depth_max} levels", hint=_HINT)
+        raise RemoteError(f"the text nests deeper than {depth_max} levels")
 
 
 def _deeper(value: Any, depth_max: int) -> bool:
@@ -205,7 +205,7 @@ def _deeper(value: Any, depth_max: int) -> bool:
 
 def _require_profile(value: Any, depth_max: int) -> None:
     if _deeper(value, depth_max):
-        raise LocalError(f"a value nests deeper than {depth_max} levels")
+        raise LocalError(f"a value nests deeper than {depth_max} levels", hint="put fewer groups within groups")
     pending = [value]
     while pending:
         found = pending.pop()
@@ -221,11 +221,11 @@ def _require_profile(value: Any, depth_max: int) -> None:
 def _require_names(value: dict[Any, Any]) -> None:
     for name in value:
         if type(name) is not str or not NAME.fullmatch(name):
-            raise LocalError(f"{name!a} is no name of a field (letters, digits, _ and -)")
+            raise LocalError(f"{name!a} is no name of a field", hint="use letters, digits, _ and - only")
 
 
 def _require_scalar(value: Any) -> None:
     if type(value) is int and not -INTEGER_MAX <= value <= INTEGER_MAX:
-        raise LocalError(f"the number {value} is not within 2^53-1")
+        raise LocalError(f"the number {value} is not within 2^53-1", hint="write a number so large as text")
     if value is not None and type(value) not in {int, str, bool}:
-        raise LocalError(f"{value!a} is of a kind that the files do not know; write decimals as strings")
+        raise LocalError(f"{value!a} is of a kind that the files do not know", hint="write decimals as text")

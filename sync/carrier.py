@@ -44,16 +44,24 @@ _CAUSES: dict[int, Cause] = {
     errno.ENOTDIR: "odd",
     errno.EISDIR: "odd",
 }
-_SENTENCES: dict[Cause, tuple[str, str]] = {
-    "gone": ("{file} is no longer there", "put the stick in again and repeat the exchange"),
-    "full": ("there is no room on the carrier for {file}", "free some space on it, or bring a larger one"),
-    "read-only": (
-        "the carrier does not allow {file} to be written or opened",
-        "look for a write lock, or for its owner",
-    ),
-    "odd": ("{file} is not a regular file, so it is left unopened", "remove it if you do not know what it is"),
-    "fault": ("the carrier failed at {file}", "copy what you can and replace the stick soon"),
-}
+
+
+def _told(cause: Cause, file: str) -> tuple[str, str]:
+    """What happened at a file, and what to do."""
+    match cause:
+        case "gone":
+            return f"{file} is no longer there", "put the stick in again and repeat the exchange"
+        case "full":
+            return f"there is no room on the carrier for {file}", "free some space on it, or bring a larger one"
+        case "read-only":
+            return (
+                f"the carrier does not allow {file} to be written or opened",
+                "look for a write lock, or for its owner",
+            )
+        case "odd":
+            return f"{file} is not a regular file, so it is left unopened", "remove it if you do not know what it is"
+        case "fault":
+            return f"the carrier failed at {file}", "copy what you can, and replace the stick soon"
 
 
 class CarrierError(RemoteError):
@@ -66,8 +74,8 @@ class CarrierError(RemoteError):
 
     def __init__(self, cause: Cause, file: str, *, detail: str = "") -> None:
         """Say it in one sentence."""
-        sentence, hint = _SENTENCES[cause]
-        super().__init__(sentence.format(file=file) + (f" ({detail})" if detail else ""), hint=hint)
+        message, hint = _told(cause, file)
+        super().__init__(f"{message} ({detail})" if detail else message, hint=hint)
         self.file = file
         self.cause: Cause = cause
 

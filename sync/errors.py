@@ -26,8 +26,15 @@ class LocalError(SyncError):
     """We erred: this site asked for something that it may not do, or its own folder is unsound."""
 
 
+_ANOTHER_COPY = "take another copy: this one is damaged, or was not written by this software"
+
+
 class RemoteError(SyncError):
     """They erred: bytes from elsewhere are damaged, forged, or not in the form agreed."""
+
+    def __init__(self, message: str, *, hint: str = _ANOTHER_COPY) -> None:
+        """Say what to do even where the bytes are judged far from whoever holds the file."""
+        super().__init__(message, hint=hint)
 
 
 class UnknownVersionError(RemoteError):
@@ -41,6 +48,6 @@ class UnknownVersionError(RemoteError):
         """Name the document and its version."""
         super().__init__(
             f"the {document} is of version {version}, which this software does not know",
-            hint="leave the file where it is and bring this site's software up to date",
+            hint="leave the file where it is, and bring this site's software up to date",
         )
         self.version = version

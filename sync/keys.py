@@ -77,7 +77,9 @@ class SigningKey:
             LocalError: There are not 32.
         """
         if len(seed) != SEED_BYTES:
-            raise LocalError(f"a seed has {SEED_BYTES} bytes, this one {len(seed)}")
+            raise LocalError(
+                f"a key is made from {SEED_BYTES} bytes, here are {len(seed)}", hint="bring the key back from a backup"
+            )
         return cls(seed)
 
     @cached_property

@@ -125,7 +125,7 @@ def found_network(
     try:
         return parse_network(_network(value, signed, signatures).to_bytes())
     except RemoteError as error:
-        raise LocalError(error.message, hint=error.hint) from error
+        raise LocalError(error.message, hint="check who is a steward, how many must agree, and who signs") from error
 
 
 def parse_network(data: bytes) -> Network:

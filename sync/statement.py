@@ -48,7 +48,7 @@ HEADER_NAMES = frozenset(
 )
 Lane = Literal["urgent", "text"]
 Signer = Literal["site", "trainer", "reviewer", "steward", "volunteer"]
-_DAMAGED = "the copy is damaged or forged; another copy of the same bundle may be sound"
+_DAMAGED = "look for another copy of the same bundle; this one is damaged or forged"
 
 
 @dataclass(frozen=True)
@@ -203,11 +203,13 @@ def author_statement(
     header_bytes = canonical_bytes(header)
     signature = key.sign(signed_statement(network_id, header_bytes))
     if time is not None and not _in_calendar(time):
-        raise LocalError(f"{time!a} is not a time of the form 2026-11-25T10:02:00Z")
+        raise LocalError(
+            f"{time!a} is not a time of the form 2026-11-25T10:02:00Z", hint="set the clock of this machine"
+        )
     try:
         return read_statement(header_bytes, body_bytes, salt, signature)
     except RemoteError as error:
-        raise LocalError(error.message, hint=error.hint) from error
+        raise LocalError(error.message, hint="say less at once: fewer words, or fewer photos") from error
 
 
 def read_statement(header_bytes: bytes, body_bytes: bytes | None, salt: bytes | None, signature: bytes) -> Statement:

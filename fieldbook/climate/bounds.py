@@ -12,6 +12,7 @@ from typing import Final
 from fieldbook.errors import FieldbookError
 
 MONTHS: Final = 12
+_WITHIN: Final = "give a figure within these bounds, in this unit"
 AnyUnit = float  # a number whose unit the caller names beside it; a rule with a unit of its own says `float`
 
 
@@ -19,7 +20,7 @@ class ClimateError(FieldbookError):
     """A figure that the method named cannot take."""
 
 
-def require(value: AnyUnit, *, name: str, low: AnyUnit, high: AnyUnit, unit: str, hint: str = "") -> AnyUnit:
+def require(value: AnyUnit, *, name: str, low: AnyUnit, high: AnyUnit, unit: str, hint: str = _WITHIN) -> AnyUnit:
     """Return the value if it is a number from `low` to `high`.
 
     Args:
@@ -35,7 +36,8 @@ def require(value: AnyUnit, *, name: str, low: AnyUnit, high: AnyUnit, unit: str
     """
     if isfinite(value) and low <= value <= high:
         return value
-    raise ClimateError(f"{name} is {value:g} {unit}, outside {low:g} to {high:g} {unit}", hint=hint)
+    given, highest = f"{value:g} {unit}".rstrip(), f"{high:g} {unit}".rstrip()  # some figures have no unit
+    raise ClimateError(f"{name} is {given}, outside {low:g} to {highest}", hint=hint)
 
 
 def require_months(

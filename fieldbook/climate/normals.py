@@ -58,7 +58,7 @@ class NormalsError(ClimateError):
     def __init__(self, faults: tuple[str, ...]) -> None:
         """Say all faults in one message."""
         count = f"{len(faults)} faults: " if len(faults) > 1 else ""
-        hint = f"one line a month under the heading {','.join(NEEDED)}, decimals with a point, nothing left empty there"
+        hint = f"write one line a month under the heading {','.join(NEEDED)}, with decimal points and no empty cell"
         super().__init__(f"the monthly normals cannot be taken: {count}{'; '.join(faults)}", hint=hint)
         self.faults = faults
 

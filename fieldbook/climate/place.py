@@ -52,4 +52,4 @@ class Place:
             hint="give metres above the sea, not feet",
         )
         if self.setting not in SETTINGS:
-            raise ClimateError(f"the setting is {self.setting!r}", hint=f"say one of: {', '.join(SETTINGS)}")
+            raise ClimateError(f"the setting {self.setting!r} is not known", hint=f"say one of: {', '.join(SETTINGS)}")

@@ -173,7 +173,7 @@ def solar_from_temperature_mj_m2_day(
     Valid: interior and coast; maximum not below minimum.
     """
     if setting not in _TEMPERATURE_FACTOR:
-        raise ClimateError(f"Eq 50 is not for the setting {setting!r}", hint="islands take Eq 51")
+        raise ClimateError(f"Eq 50 is not for the setting {setting!r}", hint="take Eq 51 for islands")
     span = require(tmax_c - tmin_c, name="the span from Tmin to Tmax", low=0, high=60, unit="C")
     clear = clear_sky_mj_m2_day(elevation_m=elevation_m, ra_mj_m2_day=ra_mj_m2_day)
     return min(_TEMPERATURE_FACTOR[setting] * sqrt(span) * ra_mj_m2_day, clear)

@@ -40,7 +40,7 @@ class SiteFacts:
         """Refuse what is no month."""
         for month in (self.salt_water_months or frozenset()) | (self.frost_months or frozenset()):
             if not 1 <= month <= MONTHS:
-                raise ClimateError(f"there is no month {month}", hint="months run from 1 to 12")
+                raise ClimateError(f"there is no month {month}", hint="give a month from 1 to 12")
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,7 +56,7 @@ def day_of_date(*, month: int, day: int) -> int:
 
     Valid: months 1 to 12, days that the month has.
     """
-    require(month, name="the month", low=1, high=12, unit="", hint="months run from 1 to 12")
+    require(month, name="the month", low=1, high=12, unit="", hint="give a month from 1 to 12")
     last = 29 if month == 2 else DAYS_IN_MONTH[month - 1]
     require(day, name=f"the day of month {month}", low=1, high=last, unit="")
     return DAYS_BEFORE_MONTH[month - 1] + min(day, DAYS_IN_MONTH[month - 1])

@@ -189,7 +189,9 @@ class Notebook:
         if number.isascii() and number.isdigit() and len(number) < 10:
             row = self._db.execute("SELECT * FROM draft WHERE number=?", (int(number),)).fetchone()
         if row is None:
-            raise NotebookError(f"there is no draft called {name} here", hint="`write ... --draft` prints its name")
+            raise NotebookError(
+                f"there is no draft called {name} here", hint="write its name as `write ... --draft` printed it"
+            )
         return _draft(row)
 
     def drafts(self) -> tuple[Draft, ...]:

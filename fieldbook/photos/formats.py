@@ -36,7 +36,7 @@ _STRANGERS: Final = (
     (0, b"PK\3\4", "an archive"),
     (0, b"<", "text, such as SVG or a web page"),
 )
-_TAKEN: Final = "JPEG, PNG and WebP are taken; set the camera to JPEG, or open the picture and save it as JPEG"
+_TAKEN: Final = "set the camera to JPEG, or open the picture and save it as JPEG; PNG and WebP are taken too"
 
 
 class PhotoError(FieldbookError):

@@ -144,7 +144,8 @@ def _write(site: SiteParts, desk: Path, part: Path, phrase: str, *, time: str | 
         os.fsync(file.fileno())
     if _read_back(part, phrase) != inside.digest.digest():
         raise SiteError(
-            f"what is read back from {part.parent} is not what was written", hint="the medium fails; use another one"
+            f"what is read back from {part.parent} is not what was written",
+            hint="use another stick or disk; this one fails",
         )
     return files, left_out
 

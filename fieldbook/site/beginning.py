@@ -65,7 +65,7 @@ class NewSite:
             checked_tag(tag)
         for month in (*self.frost_months, *self.salt_water_months):
             if not 1 <= month <= 12:
-                raise SiteError(f"{month} is no month", hint="months are 1 to 12, with commas")
+                raise SiteError(f"{month} is no month", hint="write months from 1 to 12, with commas")
         place_from_text(latitude_deg=self.latitude_deg, elevation_m=self.elevation_m, setting=self.setting)
         read_normals(self.normals)
 
@@ -103,7 +103,7 @@ def check_letter(letter: str) -> None:
         SiteError: it is not.
     """
     if re.fullmatch(r"[A-Z]", letter) is None:
-        raise SiteError(f"{letter!r} is no site letter", hint="one capital letter, A to Z")
+        raise SiteError(f"{letter!r} is no site letter", hint="choose one capital letter from A to Z")
 
 
 def check_name(name: str) -> None:
@@ -113,7 +113,9 @@ def check_name(name: str) -> None:
         SiteError: it has not.
     """
     if not name.strip() or len(name) > NAME_MAX_CHARACTERS:
-        raise SiteError("the site needs a name", hint="up to 80 characters, not a place's own name where that can harm")
+        raise SiteError(
+            "the site needs a name", hint="write up to 80 characters, not a place's own name where that can harm"
+        )
 
 
 def check_title(title: str) -> None:
@@ -123,7 +125,7 @@ def check_title(title: str) -> None:
         SiteError: it has not.
     """
     if not title.strip() or len(title) > NAME_MAX_CHARACTERS:
-        raise SiteError("the network needs a title", hint="up to 80 characters")
+        raise SiteError("the network needs a title", hint="write up to 80 characters")
 
 
 def begin_site(
@@ -285,7 +287,9 @@ class Beginning(Roles):
         check_label(label, self.letter)
         check_passphrase(passphrase)
         if role not in {"trainer", "volunteer"}:
-            raise SiteError(f"{role!r} is no role to give here", hint="trainer or volunteer; stewards grant reviewers")
+            raise SiteError(
+                f"{role!r} is no role to give here", hint="choose trainer or volunteer; stewards grant reviewers"
+            )
         self._check_never_given(label)
         key = make_key(self.random)
         person = Person(label, key.public, role, lock_key(key, passphrase, random=self.random))

@@ -39,7 +39,7 @@ def check_passphrase(passphrase: str) -> None:
     if len(passphrase) < PASSPHRASE_MIN_CHARACTERS:
         raise SiteError(
             f"the passphrase is shorter than {PASSPHRASE_MIN_CHARACTERS} characters",
-            hint="four or five short words that do not belong together are easy to remember",
+            hint="choose four or five short words that do not belong together",
         )
 
 

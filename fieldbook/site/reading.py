@@ -94,11 +94,11 @@ class Reading(People):
                     f"{taken} took back the words of this edition", hint="search for another practice entry"
                 )
             if may_work(reader):
-                hint = "its words are not here in a form that this software knows"
+                hint = "take in a stick that holds its words, or bring this site's software up to date"
                 raise SiteError("this practice entry has no edition that can be shown to you", hint=hint)
             why = why_not_shown(folded, ledger, own_site=own_site)
             raise SiteError(
-                f"this practice entry is not shown to readers: {why}", hint="a trainer or reviewer sees it signed in"
+                f"this practice entry is not shown to readers: {why}", hint="sign in as a trainer or reviewer to see it"
             )
         return self.view.page(ledger, entry, chosen["id"], own_site=own_site)
 

@@ -61,7 +61,8 @@ class Reviewing(Writing):
             raise SiteError(f"edition {edition[:12]} is set aside", hint="its author's key was stopped; ask a steward")
         if not understood(said):
             raise SiteError(
-                f"edition {edition[:12]} is not in a form that this software knows", hint="it may need newer software"
+                f"edition {edition[:12]} is not in a form that this software knows",
+                hint="bring this site's software up to date",
             )
         return read_entry(said.body, strict=False)
 
@@ -148,7 +149,7 @@ class Reviewing(Writing):
     def release(self, edition: str, *, signer: Signer) -> str:
         """End this site's pause."""
         if not self._earlier(edition, "holds"):
-            raise SiteError("this edition is not paused here", hint="only a pause of this site can be ended here")
+            raise SiteError("this edition is not paused here", hint="ask the site that paused it to end that")
         return self._decide(signer, "fieldbook/hold", edition, {"on": False, "reason": ""}, answers="holds")
 
     def _decide(

@@ -141,7 +141,7 @@ class Season(TakingBack):
         known = {crop.crop_id: crop for crop in crop_table()}
         for crop in crops:
             if crop not in known:
-                raise SiteError(f"the crop table has no {crop!r}", hint=f"it has {', '.join(sorted(known))}")
+                raise SiteError(f"the crop table has no {crop!r}", hint=f"choose from: {', '.join(sorted(known))}")
         chosen = [known[crop] for crop in crops] or list(crop_table())
         return planting_windows(chosen, self.normals(), self.place(), self.stated_facts())
 

@@ -60,13 +60,13 @@ def read_entry_file(path: Path) -> dict[str, Any]:
     try:
         document = json.loads(text, parse_float=str, parse_constant=_refuse_constant, object_pairs_hook=_each_name_once)
     except RecursionError as error:
-        raise SiteError(f"{path.name} is nested too deep", hint="an entry has few groups within groups") from error
+        raise SiteError(f"{path.name} is nested too deep", hint="put fewer groups within groups") from error
     except ValueError as error:
         raise SiteError(
             f"{path.name} is no JSON document ({error})", hint="check its commas, quotes and brackets"
         ) from error
     if not isinstance(document, dict):
-        raise SiteError(f"{path.name} holds no entry", hint="an entry is one JSON object with its fields")
+        raise SiteError(f"{path.name} holds no entry", hint="write the entry as one JSON object with its fields")
     return document
 
 
@@ -112,7 +112,10 @@ def photos_beside(document: Mapping[str, Any], folder: Path) -> list[PhotoIn]:
             continue
         name = photo["file"]
         if re.search(r"[/\\\0]", name) or name in {"", ".", ".."}:
-            raise SiteError(f"photos: {name!r} is a path", hint="`file` is a plain name of a file beside the entry")
+            raise SiteError(
+                f"the photo {name!r} is a path",
+                hint="write only the name of a file that lies beside the entry",
+            )
         data = read_plain_file(folder / name, limit_bytes=PHOTO_FILE_MAX_BYTES)
         found.append(PhotoIn(str(photo.get("name", name)), data, str(photo.get("people") or ""), name))
     return found
@@ -180,7 +183,9 @@ class Writing(Reading):
         if adaptation:
             body["adaptation"] = True
         if body.get("adaptation") is True and not parents:
-            raise SiteError("an adaptation is made from something", hint="name the edition with --after")
+            raise SiteError(
+                "an adaptation needs the edition that it is made from", hint="name the edition with --after"
+            )
         _add_photos(body, photos)
         ready = [_prepared(photo) for photo in photos]
         entry = read_entry(body)
@@ -197,7 +202,7 @@ class Writing(Reading):
         self.finish_offering()
         draft = self.notebook.draft(name)
         if draft.author != signer.label:
-            raise SiteError(f"{name} is {draft.author}'s", hint=f"{draft.author} offers it")
+            raise SiteError(f"the draft {name} is {draft.author}'s", hint=f"ask {draft.author} to offer it")
         ready = []
         for photo in self.notebook.home_photos(name):
             full, thumb = (self.notebook.home_photo_bytes(digest) for digest in (photo.full, photo.thumb))

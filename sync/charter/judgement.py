@@ -302,7 +302,10 @@ class _More(Settling):
         for each in self._before.footing.awaited.get(identity, ()):
             statement = self._known.get(each)
             if statement is None:
-                raise LocalError(f"statement {each[:8]} was judged but is not among those known")
+                raise LocalError(
+                    f"statement {each[:8]} was judged but is not among those known",
+                    hint="report this: it must never happen",
+                )
             self._touched[each] = statement
             if self._may_change_roles(statement) or arrived(self._before.verdicts[each]):
                 self._roles_may_change = True

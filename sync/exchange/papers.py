@@ -37,7 +37,7 @@ def read_network_file(visit: Visit, survey: Survey) -> None:
 
 def _require_same(found: str, ours: str) -> None:
     if found != ours:
-        raise RemoteError("this is the file of another network", hint="it is replaced by the right one")
+        raise RemoteError("this is the file of another network", hint="do nothing: the right one replaces it")
 
 
 def read_joinings(visit: Visit, survey: Survey) -> None:
@@ -120,7 +120,7 @@ def renew_receipt(visit: Visit, *, log: str, fold: int, state: str) -> None:
     try:
         receipt = _write_receipt(visit, log=log, counter=1 + (before.counter if before else 0), fold=fold, state=state)
     except LocalError as error:  # somebody began so many logs that no receipt can name them: it can do without
-        visit.note(f"no receipt was written: {error.message}")
+        visit.note(f"no receipt was written, which does no harm: {error.message}")
         return
     if before is None or _says(before) != _says(receipt):
         visit.store.papers.keep_receipt(receipt)

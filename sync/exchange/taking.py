@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 NOT_GRANTED = "it comes from a site that no steward has granted yet"
 _ASK_STEWARD = "leave it there; once a steward has granted the site it is taken in by itself"
 _MISNAMED = "the name of the file does not fit what is in it"
-_REWRITTEN = "what is valid in it was taken in, and it will be written again under its right name"
+_REWRITTEN = "do nothing: what is valid in it was taken in, and it is written again under its right name"
 
 
 class Taking:
@@ -167,4 +167,4 @@ def sound_copy(visit: Visit, survey: Survey, copy: Copy, held: HeldBundle) -> fr
 
 def _require_name(bundle: Bundle, copy: Copy, held: HeldBundle) -> None:
     if bundle.id != held.id or bundle.path != copy.file:
-        raise RemoteError(_MISNAMED, hint="it will be written again under its right name")
+        raise RemoteError(_MISNAMED, hint="do nothing: it is written again under its right name")

@@ -74,7 +74,7 @@ def _bundles(store: Store) -> Iterator[Problem]:
 
 def _papers(store: Store) -> Iterator[Problem]:
     for fault in store.papers.verify():
-        yield Problem(fault, "receipts and wishes to join")
+        yield Problem(fault.message, "receipts and wishes to join")
 
 
 def _attachments(store: Store) -> Iterator[Problem]:

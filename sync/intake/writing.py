@@ -79,7 +79,10 @@ def write(
 
 def _require_say(store: Store, statement: Statement) -> None:
     if statement.kind not in store.kinds and not statement.kind.startswith("sync/"):
-        raise LocalError(f"{statement.kind} is no kind of statement that this software knows")
+        raise LocalError(
+            f"{statement.kind} is no kind of statement that this software knows",
+            hint="bring this site's software up to date",
+        )
     verdict = judge_more(store.judgement, store.kinds, store, [statement]).verdicts[statement.id]
     if verdict.state == "accepted" or _may_wait(store, statement, verdict):
         return

@@ -80,14 +80,14 @@ class Papers:
         """Let go of the wishes of sites that have been granted."""
         self._database.run_many("DELETE FROM joinings WHERE site = ?", ((bytes.fromhex(key),) for key in keys))
 
-    def verify(self) -> Iterator[str]:
-        """Verify every file anew, and name those that fail."""
+    def verify(self) -> Iterator[RemoteError]:
+        """Verify every file anew; one error for each that fails."""
         for table, parse in (("receipts", parse_receipt), ("joinings", parse_joining)):
             for (file,) in self._database.rows(f"SELECT file FROM {table}"):  # noqa: S608 - names of ours
                 try:
                     parse(file, network_id=self._network_id)
                 except RemoteError as error:
-                    yield error.message
+                    yield error
 
     def own_logs(self, site: str) -> tuple[str, ...]:
         """The logs of this site, the present one last."""

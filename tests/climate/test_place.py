@@ -31,6 +31,6 @@ def test_elevation_is_that_of_a_garden(elevation_m: float, *, sound: bool) -> No
 
 
 def test_a_setting_is_one_of_three() -> None:
-    with pytest.raises(ClimateError, match="the setting is 'hills'") as refused:
+    with pytest.raises(ClimateError, match="the setting 'hills' is not known") as refused:
         Place(latitude_deg=0, elevation_m=0, setting="hills")  # type: ignore[arg-type]
     assert refused.value.hint == "say one of: interior, coast, island"

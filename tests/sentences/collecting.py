@@ -17,7 +17,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from fieldbook.sentences import read_template
-from tests.sentences.rooms import Door, House, Module, parameters
+from tests.sentences.rooms import Door, House, Module, default_of, parameters
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -29,6 +29,9 @@ DOORS: dict[str, tuple[str, ...]] = {
     "sync.intake.bundles.Refusal": ("reason", "hint"),
     "sync.intake.checking.Problem": ("what",),
     "sync.exchange.report.Visit.note": ("sentence",),
+    "fieldbook.climate.normals.NormalsError": ("faults",),
+    "fieldbook.climate.normals._Range": ("hint",),
+    "fieldbook.climate.crops.CropsError": ("faults",),
     "fieldbook.ledger.values.Refused": ("reason", "hint"),
     "fieldbook.practices.faults.Fault": ("message", "hint"),
     "fieldbook.practices.records.Either": ("hint",),
@@ -255,7 +258,7 @@ class _Reader:
         if handed and self._within:
             raise _Unreadable(f"{node.id} of a function that answers it")
         self._handed.update(handed)
-        values = self._assigned(node)
+        values = [*self._assigned(node), *self._by_default(node)]
         if not handed and not values:
             return self._constant(node)
         return [text for value in values for text in self.read(value)]
@@ -307,6 +310,13 @@ class _Reader:
         """What a local name is made of: assignments, what was appended, what a loop walks over."""
         around = next((each for _, each in self._module.enclosing(node) if isinstance(each, ast.FunctionDef)), None)
         return self._module.locals_of(around).get(node.id, []) if around else []
+
+    def _by_default(self, node: ast.Name) -> list[ast.expr]:
+        """What a parameter says where nothing is given for it."""
+        for _, around in self._module.enclosing(node):
+            if isinstance(around, ast.FunctionDef) and node.id in parameters(around, method=False):
+                return default_of(around, node.id)
+        return []
 
     def _appended(self, node: ast.Attribute) -> Iterator[ast.expr]:
         for call in self._module.calls:

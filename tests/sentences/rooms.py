@@ -75,6 +75,8 @@ def _made_of(node: ast.AST) -> Iterator[tuple[str, ast.expr]]:
     match node:
         case ast.Assign(targets=[ast.Name(id=name)], value=value):
             yield name, value
+        case ast.Assign(targets=[ast.Tuple(elts=names)], value=value):
+            yield from ((each.id, value) for each in names if isinstance(each, ast.Name))
         case ast.AnnAssign(target=ast.Name(id=name), value=ast.expr() as value):
             yield name, value
         case ast.NamedExpr(target=ast.Name(id=name), value=value):
@@ -211,3 +213,11 @@ def parameters(node: Function, *, method: bool) -> tuple[str, ...]:
     names = [each.arg for each in (*arguments.posonlyargs, *arguments.args, *arguments.kwonlyargs)]
     static = any(ast.unparse(each) == "staticmethod" for each in getattr(node, "decorator_list", ()))
     return tuple(names[1:] if method and not static and names else names)
+
+
+def default_of(node: Function, parameter: str) -> list[ast.expr]:
+    arguments = node.args
+    plain = [*arguments.posonlyargs, *arguments.args]
+    pairs = [*zip(reversed(plain), reversed(arguments.defaults), strict=False)]
+    pairs += [(each, value) for each, value in zip(arguments.kwonlyargs, arguments.kw_defaults, strict=True) if value]
+    return [value for each, value in pairs if each.arg == parameter]

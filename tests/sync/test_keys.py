@@ -172,7 +172,7 @@ def test_a_key_in_another_spelling_is_refused_rather_than_read(public: str) -> N
 
 
 def test_a_seed_of_another_length_is_our_error_and_no_text_of_a_key_shows_the_seed() -> None:
-    with pytest.raises(LocalError, match="32 bytes, this one 31"):
+    with pytest.raises(LocalError, match="32 bytes, here are 31"):
         SigningKey.from_seed(bytes(31))
     assert C1.seed.hex() not in repr(C1)
     assert repr(C1.seed) not in repr(C1)
