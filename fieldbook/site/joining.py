@@ -160,30 +160,35 @@ class Joining(Season):
         """The sites that asked to join and are not granted yet."""
         return self.need_ledger().joins_waiting()
 
-    def admit(self, words: str, *, signer: Signer) -> str:
+    def admit(self, words: str, *, signer: Signer, carrier: Path | None = None) -> str:
         """Grant the site whose fingerprint words these are; returns the statement's id.
 
         Raises:
             SiteError: nobody of these words has asked to join.
         """
-        return self._grant_site(self.join_of(words), signer)
+        return self._grant_site(self.join_of(words, carrier=carrier), signer)
 
     def _grant_site(self, join: Join, signer: Signer) -> str:
         grant = {"key": join.key, "letter": join.letter, "name": join.name, "role": "site"}
         return self._say_as(signer, "sync/grant", grant)
 
-    def join_of(self, words: str) -> Join:
+    def join_of(self, words: str, *, carrier: Path | None = None) -> Join:
         """The request of the site whose fingerprint words these are.
+
+        Args:
+            words: as a person of that site said them.
+            carrier: where to look besides the requests that are kept here, of which there are a hundred at most.
 
         Raises:
             SiteError: nobody of these words has asked to join.
         """
-        for join in self.joins_waiting():
-            if Ledger.same_words(join.key, words):
-                return join
-        raise SiteError(
-            "no site with these words has asked to join", hint="take in the stick first, and compare all the words"
-        )
+        kept = next((join for join in self.joins_waiting() if Ledger.same_words(join.key, words)), None)
+        found = self.need_ledger().join_on(carrier, words) if kept is None and carrier is not None else kept
+        if found is None:
+            raise SiteError(
+                "no site with these words has asked to join", hint="take in the stick first, and compare all the words"
+            )
+        return found
 
     def admit_from(self, carrier: Path, words: str, *, signer: Signer, same_letter: bool = False) -> Admitted:
         """Take in a carrier, grant the site whose words these are, and leave the grant on the carrier.
@@ -201,7 +206,7 @@ class Joining(Season):
         if "steward" not in self.need_ledger().roles_of(signer.key.public):
             raise SiteError(f"{signer.label} is no steward of the network", hint="a steward lets sites in")
         self.exchange(carrier)
-        join = self.need_ledger().join_on(carrier, words) or self.join_of(words)
+        join = self.join_of(words, carrier=carrier)
         if self.letter_is_taken(join.letter) and not same_letter:
             raise SiteError(
                 f"a site of the network has the letter {join.letter} already, and nobody was let in",

@@ -177,6 +177,27 @@ def test_once_let_in_the_site_is_told_by_the_stick_and_its_people_can_speak(newc
     assert circle["C"].edition_id(edition) == edition
 
 
+def test_a_request_that_is_not_kept_here_is_found_on_the_stick_by_its_words(newcomer: Visitor) -> None:
+    circle = joined(newcomer).circle
+    steward = steward_at_c(circle)  # C has not exchanged since, as if its list were full of strangers' requests
+    key = newcomer.site.site_key.public
+    steward.get("/joining/sites")
+    assert 'href="/joining/find"' in steward.page
+    steward.get(f"/joining/sites/{key}")
+    assert steward.status == 404
+    steward.get("/joining/find")
+    assert (steward.status, read_page(steward.page).judged()) == (200, [])
+    steward.post("/joining/find", {"typed": str(circle.stick), "words": "amber " * 8})
+    assert (steward.status, "No site with these words has asked to join." in steward.words()) == (422, True)
+    steward.get("/joining/find")
+    steward.post("/joining/find", {"typed": str(circle.stick), "words": newcomer.site.words.upper()})
+    assert "Let D Dry Well in?" in steward.words()
+    steward.post(f"/joining/sites/{key}?folder={circle.stick}", {"same": "yes"})
+    assert "D Dry Well is let in." in steward.words()
+    circle.carry("CD")
+    assert not newcomer.site.waits
+
+
 def test_only_a_signatory_lets_a_site_in(newcomer: Visitor) -> None:
     circle = joined(newcomer).circle
     circle.carry("C")

@@ -5,10 +5,12 @@ Not the deciding what counts (``sync``). Its one rule: nobody joins or lets in b
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from flask import Blueprint, abort, current_app, flash, redirect, render_template, request, url_for
 
+from fieldbook.errors import FieldbookError
 from fieldbook.ledger import Ledger
 from fieldbook.qr import qr_svg
 from fieldbook.web.fingerprints import fingerprints
@@ -17,6 +19,8 @@ from fieldbook.web.sticks import chosen_folder, plausible_sticks
 from fieldbook.web.words import told
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from flask.typing import ResponseReturnValue
 
     from fieldbook.ledger import Join
@@ -67,15 +71,26 @@ def waiting() -> ResponseReturnValue:
     return render_template("joining_sites.html", joins=[_shown(join) for join in site().joins_waiting()])
 
 
+@pages.route("/find", methods=["GET", "POST"])
+@signed_in("steward")
+def find() -> ResponseReturnValue:
+    """Find a site's request on a stick by the words that it said: strangers may have left more than are kept."""
+    if request.method == "GET":
+        sticks = plausible_sticks(current_app.config["STICK_ROOTS"])
+        return render_template("joining_find.html", sticks=sticks)
+    folder = chosen_folder(request.form)
+    join = site().join_of(request.form.get("words", ""), carrier=folder)
+    return redirect(url_for("joining.admit", key=join.key, folder=str(folder)), code=303)
+
+
 @pages.route("/sites/<key>", methods=["GET", "POST"])
 @signed_in("steward")
 def admit(key: str) -> ResponseReturnValue:
     """Compare the words of one site with what it said itself, and let it in."""
-    join = next((one for one in site().joins_waiting() if one.key == key), None)
-    if join is None:
-        abort(404)
+    carrier = chosen_folder(request.args) if request.args.get("folder") else None
+    join = _asked(key, carrier)
     if request.method == "POST" and request.form.get("same") == AGREED:
-        site().admit(Ledger.words(join.key), signer=need_signer())
+        site().admit(Ledger.words(join.key), signer=need_signer(), carrier=carrier)
         flash(f"{join.letter} {join.name} is let in. Exchange with the stick that goes back there, so that it learns.")
         return redirect(url_for("joining.waiting"), code=303)
     fault = told("nobody has been let in", "tick that you compared all eight words") if request.method == "POST" else ""
@@ -83,6 +98,17 @@ def admit(key: str) -> ResponseReturnValue:
         "joining_admit.html", join=_shown(join), taken=site().letter_is_taken(join.letter), fault=fault
     )
     return page, 422 if fault else 200
+
+
+def _asked(key: str, carrier: Path | None) -> Join:
+    """The request of this key, kept here or on a stick."""
+    if re.fullmatch(r"[0-9a-f]{64}", key) is None:
+        abort(404)
+    try:
+        join = site().join_of(Ledger.words(key), carrier=carrier)
+    except FieldbookError:
+        abort(404)
+    return join if join.key == key else abort(404)
 
 
 def _shown(join: Join) -> dict[str, str]:
