@@ -6,6 +6,7 @@ One rule: the figures come last, and the exit code is 1 where any of them is not
 from __future__ import annotations
 
 import argparse
+import contextlib
 import sys
 from collections import Counter
 from pathlib import Path
@@ -67,20 +68,23 @@ def main(arguments: list[str] | None = None) -> int:
     options = parser.parse_args(arguments)
     found: Counter[Kind] = Counter()
     statements = 0
+    runs = 0
     seeds = range(options.seed, options.seed + options.runs)
-    for seed in tqdm(seeds, disable=not sys.stderr.isatty(), unit="run"):
-        outcome = simulate(seed, sites=options.sites, until_silent=looks_twice(seed))
-        statements += outcome.statements
-        if options.trace:
-            print("\n".join(outcome.log))
-        if outcome.faults:
-            report(seed, options.sites, outcome)
-            found.update({fault.kind for fault in outcome.faults})
+    with contextlib.suppress(KeyboardInterrupt):  # the figures are then those of the runs until now
+        for seed in tqdm(seeds, disable=not sys.stderr.isatty(), unit="run"):
+            outcome = simulate(seed, sites=options.sites, until_silent=looks_twice(seed))
+            runs += 1
+            statements += outcome.statements
+            if options.trace:
+                print("\n".join(outcome.log))
+            if outcome.faults:
+                report(seed, options.sites, outcome)
+                found.update({fault.kind for fault in outcome.faults})
     print(f"statements in the final sets: {statements}")
-    print(f"runs: {options.runs}")
+    print(f"runs: {runs}")
     for kind, words in FIGURES.items():
         print(f"{words}: {found[kind]}")
-    return 1 if found else 0
+    return 1 if found or runs < options.runs else 0
 
 
 if __name__ == "__main__":
