@@ -33,7 +33,7 @@ from sync.exchange import (
     look_at,
     read_network,
 )
-from sync.intake import Problem, Refusal, beat, check_store, heard, write
+from sync.intake import Mended, Problem, Refusal, beat, check_store, heard, mend_store, write
 from sync.keys import SigningKey, fingerprint_words, is_fingerprint_of, lock_key, self_test, unlock_key, verify
 from sync.network import (
     Joining,
@@ -66,6 +66,7 @@ __all__ = [
     "Lacks",
     "Lane",
     "LocalError",
+    "Mended",
     "Network",
     "Place",
     "Problem",
@@ -108,6 +109,7 @@ __all__ = [
     "leave_joining",
     "lock_key",
     "look_at",
+    "mend_store",
     "parse_canonical",
     "parse_joining",
     "parse_network",

@@ -119,10 +119,20 @@ class Statement:
 
     @cached_property
     def body(self) -> dict[str, Any] | None:
-        """The body as parsed, None where it is absent; not to be changed."""
+        """The body as parsed, None where it is absent; not to be changed.
+
+        Raises:
+            LocalError: It was verified when it came in, and has been damaged in the store since.
+        """
         if self.body_bytes is None:
             return None
-        value: dict[str, Any] = json.loads(self.body_bytes)
+        try:
+            value: dict[str, Any] = json.loads(self.body_bytes)
+        except ValueError as error:
+            raise LocalError(
+                f"the store of this site is damaged: the body of statement {self.id[:8]} cannot be read",
+                hint="mend the store; the next exchanges bring back what other sites hold",
+            ) from error
         return value
 
     def without_body(self) -> Statement:

@@ -326,6 +326,7 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "climate": ("reference evaporation and growing periods of a place", _climate),
     "verify": ("check every signature, chain, file and the view", _nothing),
     "rebuild": ("make the view and the search index anew", _nothing),
+    "mend": ("after `verify` found damage: keep what still verifies; an exchange brings back the rest", _nothing),
     "backup": ("write all that cannot be made anew into one sealed file, and show its recovery phrase", _backup),
     "restore": ("put a site back from its backup and the words on its recovery sheet", _restore),
     "serve": ("show the pages at a local address", _serve),

@@ -1,4 +1,4 @@
-"""The verbs that keep a site from being lost: ``backup`` and ``restore``.
+"""The verbs that keep a site from being lost: ``backup``, ``restore`` and ``mend``.
 
 Its one rule: the recovery phrase is never an argument, and is shown once.
 """
@@ -10,7 +10,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.site import Site, SiteError, back_up, restore
+from fieldbook.site import Site, SiteError, back_up, mend, restore
 from fieldbook.web import recovery_words
 
 if TYPE_CHECKING:
@@ -45,6 +45,27 @@ def restored(options: argparse.Namespace) -> tuple[dict[str, Any], list[str]]:
         "Exchange with the newest stick before anybody uses it: what was withdrawn since then is not known here yet.",
         recovery_words.OLD_LAPTOP,
     ]
+
+
+def mended(folder: Path) -> tuple[dict[str, Any], list[str]]:
+    """Keep of a damaged store what still verifies, and say what does not."""
+    made = mend(folder)
+    site = Site.open(folder)
+    try:
+        entries = site.rebuild()
+    finally:
+        site.close()
+    lines = [f"The store is mended: {made.kept} statements verify. Practice entries: {entries}."]
+    if made.lost:
+        lines += [f"{len(made.lost)} statements are damaged and no longer here:", *(f"  {one}" for one in made.lost)]
+    if made.bare:
+        lines += [f"Of {len(made.bare)} statements the words are damaged:", *(f"  {one}" for one in made.bare)]
+    if made.lost or made.bare:
+        lines.append("Exchange with every stick: what another site holds comes back.")
+    lines.append(
+        "The old file is store.sqlite.damaged; remove it when all is well: it may hold what is taken back later."
+    )
+    return {**made.__dict__, "entries": entries}, lines
 
 
 def _made(made: BackedUp) -> list[str]:

@@ -206,7 +206,7 @@ def verified(document: Mapping[str, Any]) -> list[str]:
     lines.append(
         "Everything verifies."
         if document["ok"]
-        else "Something is wrong. `rebuild` mends the view; for a damaged statement bring back a backup."
+        else "Something is wrong. `rebuild` makes the view anew; `mend` mends the store."
     )
     return lines
 

@@ -9,7 +9,15 @@ from fieldbook.ledger.book import Ledger
 from fieldbook.ledger.keys import Key, key_from_file, lock_key, make_key, secret_of, unlock_key
 from fieldbook.ledger.kinds import KINDS
 from fieldbook.ledger.looking import looking_at
-from fieldbook.ledger.sealing import begin_log_anew, copy_database, invent_phrase, read_phrase, sealing, unsealing
+from fieldbook.ledger.sealing import (
+    begin_log_anew,
+    copy_database,
+    invent_phrase,
+    mend_store,
+    read_phrase,
+    sealing,
+    unsealing,
+)
 from fieldbook.ledger.values import (
     ExchangeReport,
     Heard,
@@ -26,6 +34,7 @@ from fieldbook.ledger.values import (
     Said,
     Stop,
 )
+from sync import Mended
 
 __all__ = [
     "KINDS",
@@ -37,6 +46,7 @@ __all__ = [
     "Lacks",
     "Ledger",
     "LedgerError",
+    "Mended",
     "Motion",
     "Outcome",
     "Place",
@@ -52,6 +62,7 @@ __all__ = [
     "lock_key",
     "looking_at",
     "make_key",
+    "mend_store",
     "read_phrase",
     "sealing",
     "secret_of",

@@ -75,6 +75,7 @@ class Ledger(LedgerCharter, Whereabouts):
             sync.self_test()
             store = sync.Store.open(folder / "store.sqlite", KINDS)
             store.attachments.sweep()  # the site's lock is held, so nobody else is writing
+            _ = store.judgement  # every row is read for it, so damage in the file is said here
             return cls(store)
 
     def close(self) -> None:
@@ -245,12 +246,14 @@ class Ledger(LedgerCharter, Whereabouts):
 
     def _said(self, statement: sync.Statement) -> Said:
         verdict = self._store.verdict(statement.id)
+        with plainly():
+            body = None if statement.id in self._store.redacted() else statement.body
         return Said(
             id=statement.id,
             kind=statement.kind,
             author=statement.author,
             after=statement.after,
-            body=None if statement.id in self._store.redacted() else statement.body,
+            body=body,
             attachments=statement.attachments,
             critical=statement.critical,
             time=statement.time,

@@ -1,4 +1,4 @@
-"""What a backup of a site needs of ``sync``: recovery phrases, sealed files, whole copies, and a new log afterwards.
+"""What keeping a site needs of ``sync``: recovery phrases, sealed files, whole copies, mending, a new log afterwards.
 
 Not what is in a backup (``site.backup`` says that). Its one rule: a site that was put back says nothing under its old
 log, so that no number of it is ever used twice.
@@ -69,6 +69,16 @@ def copy_database(path: Path, target: Path) -> None:
     """
     with plainly():
         sync.copy_database(path, target)
+
+
+def mend_store(folder: Path) -> sync.Mended:
+    """Make the store of a site anew from what in it still verifies; `begin_log_anew` comes next.
+
+    Raises:
+        LedgerError: nothing in it can be read, or the disk does not take the new file; nothing was changed.
+    """
+    with plainly():
+        return sync.mend_store(folder / "store.sqlite", KINDS)
 
 
 def begin_log_anew(folder: Path, site_key: Key, *, random: Callable[[int], bytes]) -> None:

@@ -14,6 +14,7 @@ from fieldbook.site.backup import BackedUp, back_up, free_name
 from fieldbook.site.beginning import Beginning, Founding, NewSite, begin_site, months_from_text
 from fieldbook.site.borrowing import Lender, lenders_on
 from fieldbook.site.holding import HeldAlone, HeldLine, Holder
+from fieldbook.site.mending import mend
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.restoring import Restored, restore
 from fieldbook.site.season import climate_of
@@ -42,6 +43,7 @@ __all__ = [
     "climate_of",
     "free_name",
     "lenders_on",
+    "mend",
     "months_from_text",
     "photo_from_file",
     "photos_beside",

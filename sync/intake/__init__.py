@@ -7,6 +7,7 @@ what is in the store was checked once and is not checked again.
 from sync.intake.beating import beat, heard
 from sync.intake.bundles import Intake, Refusal
 from sync.intake.checking import Problem, check_store
+from sync.intake.mending import Mended, mend_store
 from sync.intake.writing import write
 
-__all__ = ["Intake", "Problem", "Refusal", "beat", "check_store", "heard", "write"]
+__all__ = ["Intake", "Mended", "Problem", "Refusal", "beat", "check_store", "heard", "mend_store", "write"]

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sync.bundle import assemble_bundle
-from sync.errors import SyncError
+from sync.errors import LocalError, SyncError
 from sync.statement import read_statement
 
 if TYPE_CHECKING:
@@ -33,7 +33,17 @@ def check_store(store: Store) -> tuple[Problem, ...]:
     Args:
         store: It is only read.
     """
-    return (*_file(store), *_statements(store), *_bundles(store), *_papers(store), *_attachments(store))
+    return tuple(
+        problem for look in (_file, _statements, _bundles, _papers, _attachments) for problem in _named(look(store))
+    )
+
+
+def _named(problems: Iterator[Problem]) -> Iterator[Problem]:
+    """The problems, the last of them being that nothing more could be read."""
+    try:
+        yield from problems
+    except LocalError as error:
+        yield Problem(error.message, "store")
 
 
 def _file(store: Store) -> Iterator[Problem]:

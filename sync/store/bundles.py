@@ -11,12 +11,15 @@ from typing import TYPE_CHECKING, Any, cast
 
 from sync.bundle import Bundle
 from sync.canonical import canonical_bytes
+from sync.errors import LocalError
 from sync.limits import HEX_IN_NAMES
-from sync.statement import Lane, Statement, reopen_statement
+from sync.store.database import HINT_DAMAGED
+from sync.store.statements import statement_in
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
+    from sync.statement import Lane, Statement
     from sync.store.database import Database
 
 
@@ -120,7 +123,13 @@ class Bundles:
         name, header, signature = self._database.row(
             "SELECT id, header, signature FROM bundles WHERE number = ?", (row,)
         )
-        return Bundle(json.loads(header), name.hex(), signature, tuple(self._statements(row)))
+        try:
+            value = json.loads(header)
+        except ValueError as error:
+            raise LocalError(
+                f"the store of this site is damaged: bundle {name.hex()[:8]} cannot be read", hint=HINT_DAMAGED
+            ) from error
+        return Bundle(value, name.hex(), signature, tuple(self._statements(row)))
 
     def each(self) -> Iterator[Bundle]:
         """A copy of every bundle, one at a time."""
@@ -171,5 +180,4 @@ class Bundles:
             " WHERE bundle = ? ORDER BY place",
             (row,),
         )
-        for name, *parts in rows:
-            yield reopen_statement(name.hex(), *parts)
+        return map(statement_in, rows)

@@ -7,9 +7,12 @@ every store with the same set gives the same order.
 from __future__ import annotations
 
 import heapq
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from sync.errors import LocalError
 from sync.statement import Statement, reopen_statement
+from sync.store.database import HINT_DAMAGED
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -17,6 +20,7 @@ if TYPE_CHECKING:
     from sync.store.database import Database
 
 PAGE_ROWS = 500
+_BLOBS = frozenset({bytes, type(None)})
 _COLUMNS = "id, header, body, salt, signature"
 _DEPTHS = "SELECT id, depth FROM statements WHERE id IN"
 _WAITED_FOR = (
@@ -64,7 +68,7 @@ class Statements:
     def get(self, name: str) -> Statement | None:
         """A statement, None where it is not held."""
         row = self._database.row(f"SELECT {_COLUMNS} FROM statements WHERE id = ?", (bytes.fromhex(name),))  # noqa: S608
-        return None if row is None else _statement(row)
+        return None if row is None else statement_in(row)
 
     def held(self, names: Iterable[str]) -> dict[str, HeldStatement]:
         """Those of some statements that are held, as listed, by id."""
@@ -79,7 +83,7 @@ class Statements:
             (*last, PAGE_ROWS),
         ):
             for row in page:
-                yield _statement(row[1:])
+                yield statement_in(row[1:])
             last = page[-1][:2]
 
     def unsealed(self) -> list[tuple[int, Statement]]:
@@ -87,7 +91,12 @@ class Statements:
         rows = self._database.rows(
             f"SELECT number, {_COLUMNS} FROM statements WHERE sealed = 0 ORDER BY depth, id"  # noqa: S608
         )
-        return [(number, _statement(parts)) for number, *parts in rows]
+        return [(number, statement_in(parts)) for number, *parts in rows]
+
+    def at(self, rows: Iterable[int]) -> Iterator[Statement]:
+        """The statements at these row numbers, in this order; each must be held."""
+        for number in rows:
+            yield statement_in(self._database.row(f"SELECT {_COLUMNS} FROM statements WHERE number = ?", (number,)))  # noqa: S608
 
     def count(self) -> int:
         """How many are held."""
@@ -115,7 +124,7 @@ class Statements:
             " WHERE answered = ? AND kind = ? ORDER BY depth, id",
             (bytes.fromhex(name), kind),
         )
-        return [_statement(row) for row in rows]
+        return [statement_in(row) for row in rows]
 
     def ids_with_body(self) -> Iterator[tuple[str, bool]]:
         """Each id and whether its body is here, by id."""
@@ -132,7 +141,7 @@ class Statements:
             f"SELECT {_COLUMNS} FROM statements WHERE kind = ? ORDER BY depth, id",  # noqa: S608
             (kind,),
         )
-        return [_statement(row) for row in rows]
+        return [statement_in(row) for row in rows]
 
     def ids_of_kinds(self, kinds: Iterable[str]) -> list[str]:
         """The ids of all of some kinds, in the order in which they came to be held here."""
@@ -147,7 +156,7 @@ class Statements:
             f"SELECT {_COLUMNS} FROM statements WHERE author = ? ORDER BY depth, id",  # noqa: S608
             (bytes.fromhex(author),),
         )
-        return [_statement(row) for row in rows]
+        return [statement_in(row) for row in rows]
 
     def is_listed_rightly(self, statement: Statement) -> bool:
         """Whether author, previous and kind of a statement stand in its row as in its header."""
@@ -231,6 +240,14 @@ def _rows_of(
         yield number, *who, depth, sealed, each.header_bytes, each.body_bytes, each.salt, each.signature
 
 
-def _statement(row: Any) -> Statement:
+def statement_in(row: Any) -> Statement:
+    """The statement in a row of id, header, body, salt and signature.
+
+    Raises:
+        LocalError: The file is damaged there.
+    """
     name, *parts = row
-    return reopen_statement(name.hex(), *parts)
+    with suppress(ValueError, KeyError, TypeError):
+        if _BLOBS.issuperset(map(type, parts)):
+            return reopen_statement(name.hex(), *parts)
+    raise LocalError(f"the store of this site is damaged: statement {name.hex()[:8]} cannot be read", hint=HINT_DAMAGED)

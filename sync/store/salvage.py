@@ -1,0 +1,101 @@
+"""A store whose file is damaged, read row by row: what cannot be read is passed over.
+
+Not a judge: whoever asks verifies every row. One rule: no row is changed; what lies in the log beside the file is read
+as well.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing, suppress
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from sync.errors import LocalError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+_HINT = "put the site's folder back from a backup; the next exchanges bring what came since"
+
+
+class FoundStatement(NamedTuple):
+    """A row of the table of statements, as it lies there."""
+
+    number: int
+    id: Any
+    header: Any
+    body: Any
+    salt: Any
+    signature: Any
+
+
+class Salvage:
+    """What can still be read of a store."""
+
+    def __init__(self, path: Path) -> None:
+        """Open the file.
+
+        Raises:
+            LocalError: It is none of SQLite's any more, or is in use.
+        """
+        try:
+            self._connection = sqlite3.connect(f"{path.absolute().as_uri()}?mode=rw", uri=True, isolation_level=None)
+            self._connection.execute("SELECT COUNT(*) FROM sqlite_schema").fetchone()
+        except sqlite3.Error as error:
+            raise LocalError(f"nothing can be read of the store {path} ({error})", hint=_HINT) from error
+
+    def close(self) -> None:
+        """Give the file back, with what lay in the log beside it written into it where that can be done."""
+        with closing(self._connection), suppress(sqlite3.Error):
+            self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+
+    def network_file(self) -> bytes:
+        """The network file, or nothing."""
+        rows = list(self._read("SELECT file FROM network"))
+        return bytes(rows[0][0]) if rows and isinstance(rows[0][0], bytes) else b""
+
+    def count(self) -> int:
+        """About how many statements there are."""
+        return self._last("statements")
+
+    def statements(self) -> Iterator[FoundStatement]:
+        """Every row that can be read."""
+        for number in range(1, self._last("statements") + 1):
+            question = "SELECT number, id, header, body, salt, signature FROM statements WHERE number = ?"
+            for row in self._read(question, number):
+                yield FoundStatement(*row)
+
+    def bundles(self) -> Iterator[tuple[Any, Any, Any, list[int]]]:
+        """Id, header and signature of every bundle that can be read, and the numbers of its statements in order."""
+        for number in range(1, self._last("bundles") + 1):
+            for name, header, signature in self._read(
+                "SELECT id, header, signature FROM bundles WHERE number = ?", number
+            ):
+                inside = self._read("SELECT statement FROM contents WHERE bundle = ? ORDER BY place", number)
+                yield name, header, signature, [row[0] for row in inside]
+
+    def receipts(self) -> Iterator[Any]:
+        """The files of receipts."""
+        return (file for (file,) in self._read("SELECT file FROM receipts"))
+
+    def joinings(self) -> Iterator[Any]:
+        """The files of wishes to join."""
+        return (file for (file,) in self._read("SELECT file FROM joinings"))
+
+    def own_logs(self) -> Iterator[tuple[Any, Any]]:
+        """Site and log of each log begun here, in order."""
+        return ((site, log) for site, log in self._read("SELECT site, log FROM own_logs ORDER BY number"))
+
+    def _last(self, table: str) -> int:
+        """The greatest row number that can be found; one way that fails does not hinder the others."""
+        questions = (
+            f"SELECT MAX(number) FROM {table}",  # noqa: S608 - names of ours
+            f"SELECT COUNT(*) FROM {table} WHERE id >= x''",  # noqa: S608 - this one goes by the index
+        )
+        return max((row[0] or 0 for question in questions for row in self._read(question)), default=0)
+
+    def _read(self, question: str, *values: int) -> Iterator[Any]:
+        """The rows of a question until the file fails."""
+        with suppress(sqlite3.Error):
+            yield from self._connection.execute(question, values)
