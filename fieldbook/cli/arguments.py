@@ -35,6 +35,13 @@ def build_parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _whole_number(text: str) -> int:
+    try:
+        return int(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(f"{text!r} is no whole number") from error
+
+
 def _as_person(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--as", dest="person", metavar="PERSON", required=True, help="who says it, for example C1")
 
@@ -236,7 +243,7 @@ def _adopt(verb: argparse.ArgumentParser) -> None:
 def _search(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("words", nargs="+", metavar="WORDS", help="what you see or seek, in your own words")
     verb.add_argument("--language", metavar="L", help="only entries in this language, for example sw")
-    verb.add_argument("--limit", type=int, default=20, metavar="N", help="how many at most (20)")
+    verb.add_argument("--limit", type=_whole_number, default=20, metavar="N", help="how many at most (20)")
     _as_reader(verb)
 
 
@@ -277,7 +284,7 @@ def _restore(verb: argparse.ArgumentParser) -> None:
 
 
 def _serve(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("--port", type=int, default=8765, metavar="N", help="the port (8765)")
+    verb.add_argument("--port", type=_whole_number, default=8765, metavar="N", help="the port (8765)")
     verb.add_argument(
         "--host", metavar="ADDRESS", default="127.0.0.1", help="the laptop's address on its hotspot, for phones"
     )
@@ -285,7 +292,7 @@ def _serve(verb: argparse.ArgumentParser) -> None:
 
 def _demo(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--data", metavar="DIR", help="where to build the four sites")
-    verb.add_argument("--port", type=int, default=8765, metavar="N", help="the port (8765)")
+    verb.add_argument("--port", type=_whole_number, default=8765, metavar="N", help="the port (8765)")
     verb.add_argument("--no-serve", action="store_true", help="build and exchange only")
 
 

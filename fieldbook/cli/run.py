@@ -42,6 +42,7 @@ def run(arguments: Sequence[str]) -> int:
     except OSError as error:
         return _machine_refused(error)
     except KeyboardInterrupt:
+        print(file=sys.stderr)  # after the ^C that the terminal shows, or a question
         _complain("stopped before it was done", "begin it again; what was acknowledged before is safe")
         return REFUSED
 

@@ -163,4 +163,12 @@ def _plain_error(error: HTTPException) -> tuple[str, int] | HTTPException:
     if isinstance(error, InternalServerError):
         status = 500
     said = words.ERRORS.get(status, words.ERRORS[400])
+    if status >= 500:
+        return _broken_page(said), status
     return _error_page(said.heading, said.message, said.hint, status)
+
+
+def _broken_page(said: words.Refusal) -> str:
+    """A page that asks nothing of the site, since whatever broke may be what the usual frame asks for."""
+    template = current_app.jinja_env.get_template("broken.html")
+    return template.render(heading=said.heading, message=words.sentence(said.message), hint=words.sentence(said.hint))

@@ -24,10 +24,23 @@ FOLDERS: dict[str, tuple[str, ...]] = {
 WHOLE: tuple[str, ...] = ("entries",)
 
 
+LIBRARY = (  # what Python's argparse says in its own words, which no source of ours holds
+    "argument {name}: invalid choice: {value} (choose from {choices})",
+    "argument {name}: {value} is no whole number",
+    "argument {name}: expected one argument",
+    "argument {name}: ignored explicit argument {value}",
+    "the following arguments are required: {names}",
+    "unrecognized arguments: {words}",
+    "ambiguous option: {option} could match {options}",
+)
+
+
 @cache
 def collected() -> Collection:
     """Every sentence of the source, read once a run."""
-    return collect(House("sync", "fieldbook"))
+    found = collect(House("sync", "fieldbook"))
+    found.sentences |= {Sentence(text, "fieldbook/cli/arguments.py:0") for text in LIBRARY}
+    return found
 
 
 def area_of(place: str) -> str:

@@ -1,0 +1,144 @@
+"""Every refusal of the command itself, with what was typed."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import itertools
+import shutil
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from fieldbook.cli import run
+from tests.sentences.areas import LIBRARY
+from tests.sentences.asking import at_keyboard, terminal, told_on, typed
+from tests.sentences.scene import Scene, Situation
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+HELP = "type `{prog} --help` to see what can be typed"
+DISK = "look whether the disk is full and the folder may be written"
+NEW = ("new", "--name", "Reed", "--letter", "R", "--latitude", "5", "--elevation", "8", "--normals", "none.csv")
+
+
+def types(*words: object) -> Callable[[Scene], object]:
+    return lambda _: typed(*words)
+
+
+def at_c(*words: object) -> Callable[[Scene], object]:
+    return lambda _: typed("--site", terminal().place("C"), *words)
+
+
+def nobody_there() -> str:
+    raise EOFError
+
+
+def stops() -> str:
+    raise KeyboardInterrupt
+
+
+def _answers_without_words(_: Scene) -> object:
+    edition = terminal().asked("C", "search", "soap")["hits"][0]["edition"]
+    return typed("--site", terminal().place("C"), "approve", edition, "--answer", "GEN-01", "--as", "C3")
+
+
+def _two_passphrases(_: Scene) -> object:
+    tries = (f"lantern gravel mango {n}" for n in itertools.count())
+    return at_keyboard(lambda: next(tries), "--site", terminal().place("C"), "person", "C9", "--role", "trainer")
+
+
+def _full_output(_: Scene) -> object:
+    """The output of a command goes to a disk that is full."""
+    said = io.StringIO()
+    with Path("/dev/full").open("wb", buffering=0) as full:
+        out = io.TextIOWrapper(full, write_through=True)
+        with contextlib.redirect_stdout(out), contextlib.redirect_stderr(said):
+            run(["--site", str(terminal().place("C")), "calendar", "--json"])
+        out.detach()
+    return told_on(said.getvalue())
+
+
+def _folder_for_a_file(scene: Scene) -> object:
+    """Somebody made a folder where the view lies."""
+    place = scene.fresh() / "site"
+    shutil.copytree(terminal().place("C"), place)
+    (place / "view.sqlite").unlink()
+    (place / "view.sqlite").mkdir()
+    return typed("--site", place, "verify")
+
+
+SITUATIONS = (
+    Situation(LIBRARY[0], HELP, "a verb that is none", types("fly")),
+    Situation(LIBRARY[1], HELP, "a port in words", at_c("serve", "--port", "much")),
+    Situation(LIBRARY[2], HELP, "a site that is not named", types("--site")),
+    Situation(LIBRARY[3], HELP, "an answer to what takes none", at_c("verify", "--json=yes")),
+    Situation(LIBRARY[4], HELP, "a person without a role", types("person", "C9")),
+    Situation(LIBRARY[5], HELP, "a word too many", types("verify", "--fast")),
+    Situation(LIBRARY[6], HELP, "an option cut too short", types(*NEW[:3], "--l", "R")),
+    Situation(
+        "--people says who is on a photo",
+        "type it right after --photo FILE, once for each",
+        "who is on a photo, before any photo",
+        types("write", "entry.json", "--people", "none", "--as", "C1"),
+    ),
+    Situation(
+        "which site?",
+        "say `--site DIR` before the verb, or set FIELDBOOK_SITE",
+        "no site is named",
+        types("verify"),
+    ),
+    Situation("which stick?", "name its folder", "a stick that is blank", at_c("exchange", " ")),
+    Situation(
+        "--network TITLE and --steward LABEL go together",
+        "give both, or neither: the first steward founds the network",
+        "a network without a first steward",
+        types("--site", "reed", *NEW, "--network", "Reed Circle"),
+    ),
+    Situation(
+        "--answer {text} lacks its words",
+        "write --answer RULE=WORDS",
+        "an answer without words",
+        _answers_without_words,
+    ),
+    Situation(
+        "there is no person {person} at this site",
+        "name a person of this site; each signs at their own",
+        "somebody of another site",
+        at_c("offer", "draft-1", "--as", "L1"),
+    ),
+    Situation(
+        "the passphrase of {label} is needed",
+        "set FIELDBOOK_PASSPHRASE, or run it in a terminal",
+        "nobody is there to type it",
+        at_c("person", "C9", "--role", "trainer"),
+    ),
+    Situation(
+        "no passphrase of {label} was typed",
+        "type it, and press Enter",
+        "the terminal is closed at the question",
+        lambda _: at_keyboard(nobody_there, "--site", terminal().place("C"), "person", "C9", "--role", "trainer"),
+    ),
+    Situation(
+        "the two passphrases are not the same",
+        "type it again, slowly; nothing was made",
+        "typed in two ways",
+        _two_passphrases,
+    ),
+    Situation(
+        "the recovery phrase is needed",
+        "set FIELDBOOK_RECOVERY, or run it in a terminal",
+        "putting back with nobody to type the words",
+        types("restore", "site.backup", "there"),
+    ),
+    Situation(
+        "stopped before it was done",
+        "begin it again; what was acknowledged before is safe",
+        "Ctrl-C at a question",
+        lambda _: at_keyboard(stops, "restore", "site.backup", "there"),
+    ),
+    Situation("this machine could not do it ({reason})", DISK, "the disk is full", _full_output),
+    Situation(
+        "this machine could not do it ({reason}: {file})", DISK, "a folder where a file belongs", _folder_for_a_file
+    ),
+)
