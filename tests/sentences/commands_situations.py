@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import io
 import itertools
-import shutil
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -59,15 +58,6 @@ def _full_output(_: Scene) -> object:
     return told_on(said.getvalue())
 
 
-def _folder_for_a_file(scene: Scene) -> object:
-    """Somebody made a folder where the view lies."""
-    place = scene.fresh() / "site"
-    shutil.copytree(terminal().place("C"), place)
-    (place / "view.sqlite").unlink()
-    (place / "view.sqlite").mkdir()
-    return typed("--site", place, "verify")
-
-
 SITUATIONS = (
     Situation(LIBRARY[0], HELP, "a verb that is none", types("fly")),
     Situation(LIBRARY[1], HELP, "a port in words", at_c("serve", "--port", "much")),
@@ -89,6 +79,12 @@ SITUATIONS = (
         types("verify"),
     ),
     Situation("which stick?", "name its folder", "a stick that is blank", at_c("exchange", " ")),
+    Situation(
+        "which stick? its name is empty",
+        "name its folder after --carrier",
+        "what a blank stick lacks",
+        at_c("holds", "--carrier", " "),
+    ),
     Situation(
         "--network TITLE and --steward LABEL go together",
         "give both, or neither: the first steward founds the network",
@@ -139,6 +135,9 @@ SITUATIONS = (
     ),
     Situation("this machine could not do it ({reason})", DISK, "the disk is full", _full_output),
     Situation(
-        "this machine could not do it ({reason}: {file})", DISK, "a folder where a file belongs", _folder_for_a_file
+        "this machine could not do it ({reason}: {file})",
+        DISK,
+        "a folder of a name that no disk can hold",
+        types("--site", "x" * 300, "verify"),
     ),
 )
