@@ -9,14 +9,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fieldbook.web.differences import place_words
+from fieldbook.web.words import Told, told
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from fieldbook.review import Finding, Way
+    from fieldbook.review import Finding
 
 _RESULTS = ("stop", "answer", "unknown", "note")
-_HEADINGS = {"stop": "Stop: ", "answer": "Answer this: ", "unknown": "", "note": "Note: "}  # unknown ones say it
+_HEADINGS = {"stop": "Stop", "answer": "Answer this", "unknown": "", "note": "Note"}  # unknown ones say it
 
 
 @dataclass(frozen=True)
@@ -30,16 +31,16 @@ class FindingGroup:
         places: where, what was found there, and what it was held against, in words; of what is not said, the places
             to fill in.
         source: where the rule comes from.
-        instead: safe ways.
+        instead: safe ways, each with what it rests on.
         asks: the reviewer's answer is asked here (once for a rule).
     """
 
     rule: str
     result: str
-    heading: str
+    heading: Told
     places: tuple[str, ...]
     source: str
-    instead: tuple[Way, ...]
+    instead: tuple[tuple[Told, str], ...]
     asks: bool
 
 
@@ -56,10 +57,10 @@ def finding_groups(findings: Iterable[Finding]) -> list[FindingGroup]:
             FindingGroup(
                 rule=rule,
                 result=first.result,
-                heading=_HEADINGS[first.result] + words,
+                heading=told(words, where=_HEADINGS[first.result]),
                 places=_unsaid(found) if first.result == "unknown" else tuple(filter(None, map(_place, found))),
                 source=first.source,
-                instead=first.instead,
+                instead=tuple((told(way.words), way.basis) for way in first.instead),
                 asks=first.result in {"answer", "unknown"} and not asked,
             )
         )

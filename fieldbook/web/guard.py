@@ -127,8 +127,8 @@ def _pack(response: Response) -> Response:
 
 def _error_page(heading: str, message: str, hint: str, status: int) -> tuple[str, int]:
     template = current_app.config.get("ERROR_TEMPLATE", "error.html")
-    message, hint = words.sentence(message), words.sentence(hint)
-    return render_template(template, heading=heading, message=message, hint=hint), status
+    page = {"heading": heading, "headed": words.headed(heading)}
+    return render_template(template, **page, message=words.told(message), hint=words.told(hint)), status
 
 
 def _refused(error: FieldbookError) -> tuple[str, int]:
@@ -171,4 +171,9 @@ def _plain_error(error: HTTPException) -> tuple[str, int] | HTTPException:
 def _broken_page(said: words.Refusal) -> str:
     """A page that asks nothing of the site, since whatever broke may be what the usual frame asks for."""
     template = current_app.jinja_env.get_template("broken.html")
-    return template.render(heading=said.heading, message=words.sentence(said.message), hint=words.sentence(said.hint))
+    return template.render(
+        heading=said.heading,
+        headed=words.headed(said.heading),
+        message=words.told(said.message),
+        hint=words.told(said.hint),
+    )

@@ -10,7 +10,7 @@ from __future__ import annotations
 from functools import wraps
 from typing import TYPE_CHECKING, ParamSpec, cast
 
-from flask import abort, current_app, redirect, request, session, url_for
+from flask import abort, current_app, has_request_context, redirect, request, session, url_for
 
 from fieldbook.errors import FieldbookError
 from fieldbook.languages import LanguageError, checked_tag
@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 
 EXTENSION = "fieldbook"
 SITTING = "sitting"
+ENGLISH = "en"
+SENTENCE_TAGS = (ENGLISH, "sw")  # the languages of ``seed_entries/sentences``
 CHECKERS = frozenset({"trainer", "reviewer"})
 KEEPERS = frozenset({"trainer", "steward"})  # who looks after the laptop: its backup, its climate
 _P = ParamSpec("_P")
@@ -66,6 +68,17 @@ def reader_languages() -> list[str]:
     """The languages of this reader, the dearest first: the one that they chose here, then the site's."""
     chosen = request.args.get("language", "")
     return [*([chosen] if _is_tag(chosen) else []), *site().languages]
+
+
+def sentence_tag() -> str:
+    """The language of errors and hints: what the phone asks for, else the site's first, of those that we have."""
+    if not has_request_context():
+        return ENGLISH
+    if request.accept_languages:
+        return request.accept_languages.best_match(SENTENCE_TAGS) or ENGLISH
+    shared = current_app.extensions.get(EXTENSION)
+    first = shared["site"].languages[0] if shared else ENGLISH
+    return first if first in SENTENCE_TAGS else ENGLISH
 
 
 def _is_tag(text: str) -> bool:

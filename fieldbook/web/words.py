@@ -9,7 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.web.here import CHECKERS
+from markupsafe import Markup, escape
+
+from fieldbook.languages import direction
+from fieldbook.sentences import shipped_sentences
+from fieldbook.web.here import CHECKERS, ENGLISH, sentence_tag
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -64,6 +68,9 @@ ERRORS = {
         "try once more; if it stays so, close the program, run `fieldbook rebuild`, and start it again",
     ),
 }
+_TOLD = Markup(
+    '{}<span class="retold" lang="{}" dir="{}">{}</span> <small class="raised" lang="en" dir="ltr">{}</small>'
+)
 NOT_DONE = "That was not done"
 NOT_SHOWN = "This cannot be shown"
 
@@ -76,9 +83,54 @@ def sentence(clause: str) -> str:
     return text[0].upper() + text[1:] + ("" if text[-1] in ".!?" else ".")
 
 
-def told(message: str, hint: str = "") -> str:
-    """What is wrong and what to do, as whole sentences."""
-    return f"{sentence(message)} {sentence(hint)}".strip()
+class Told(str):
+    """What is wrong and what to do, as sentences in English.
+
+    On a page they stand beneath the same in the reader's language, where the catalogue has it: the English never goes
+    missing, since no speaker has read the other words yet.
+
+    Attributes:
+        parts: The clauses as they were raised.
+        where: What they speak of, in words; empty where they stand at its place.
+    """
+
+    __slots__ = ("parts", "where")
+    parts: tuple[str, ...]
+    where: str
+
+    def in_language(self, tag: str) -> str | None:
+        """The same in another language, or None where a part of it is not known there."""
+        found = [shipped_sentences().say(part, tag) for part in self.parts]
+        return " ".join(sentence(part) for part in found if part) if found and all(found) else None
+
+    def __html__(self) -> str:
+        """The text as a page shows it."""
+        tag = sentence_tag()
+        said = None if tag == ENGLISH else self.in_language(tag)
+        if said is None:
+            return str(escape(str.__str__(self)))
+        where = f"{self.where}: " if self.where else ""
+        return where_and_both(where, tag, said, " ".join(map(sentence, self.parts)))
+
+
+def where_and_both(where: str, tag: str, said: str, english: str) -> Markup:
+    """Words in the reader's language with the English beneath, behind what they speak of."""
+    return _TOLD.format(where, tag, direction(tag), said, english)
+
+
+def headed(heading: str) -> str:
+    """A heading of a refusal, in the reader's language too."""
+    tag = sentence_tag()
+    said = None if tag == ENGLISH else shipped_sentences().say(heading, tag)
+    return heading if said is None else where_and_both("", tag, said, heading)
+
+
+def told(message: str, hint: str = "", *, where: str = "") -> Told:
+    """What is wrong and what to do, as whole sentences that a page says in the reader's language too."""
+    parts = tuple(part for part in (message, hint) if part.strip())
+    said = Told((f"{where}: " if where else "") + " ".join(map(sentence, parts)))
+    said.parts, said.where = parts, where
+    return said
 
 
 def roles(found: Iterable[str]) -> str:

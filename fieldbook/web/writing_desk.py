@@ -65,12 +65,11 @@ class Desk:
         placed: dict[str, tuple[str, ...]] = {}
         loose = []
         for fault in faults:
-            said = told(fault.message, fault.hint)
             name = box_of_fault(self._asked_at(fault.field), names)
             if name is None:
-                loose.append(f"{fault.field}: {said}" if fault.field else said)
+                loose.append(told(fault.message, fault.hint, where=fault.field))
             else:
-                placed[name] = (*placed.get(name, ()), said)
+                placed[name] = (*placed.get(name, ()), told(fault.message, fault.hint))
         return replace(self, faults=placed, errors=tuple(loose))
 
     def _asked_at(self, field: str) -> str:

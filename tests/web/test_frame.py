@@ -188,3 +188,37 @@ def test_a_doubtful_clock_is_said_on_the_page_and_stops_nothing(planted: Circle)
     assert visitor.status == 200
     assert "clock says 1 January 2000, which cannot be right" in visitor.words()
     assert "does not know which month it is" in visitor.words()
+
+
+def test_a_refusal_is_told_in_kiswahili_to_whoever_asks_for_it_and_the_english_stays(visitor: Visitor) -> None:
+    visitor.get("/nowhere", headers={"Accept-Language": "sw-KE,sw;q=0.9,en;q=0.5"})
+    assert '<span class="retold" lang="sw" dir="ltr">Hakuna kitu kwenye anwani hii.</span>' in visitor.page
+    assert '<small class="raised" lang="en" dir="ltr">There is nothing at this address.</small>' in visitor.page
+    assert visitor.page.index('lang="sw"') < visitor.page.index("There is nothing at this address.")
+    assert read_page(visitor.page).judged() == []
+    for asked in ("en-GB,en", "fr"):
+        visitor.get("/nowhere", headers={"Accept-Language": asked})
+        assert 'class="retold"' not in visitor.page
+        assert "There is nothing at this address." in visitor.words()
+
+
+def test_where_a_phone_asks_for_no_language_the_first_of_the_site_is_taken(planted: Circle) -> None:
+    planted.open("S")  # Kiswahili first
+    at_saltreed = visitor_of(planted, "S")
+    at_saltreed.get("/nowhere")
+    assert "Hakuna kitu kwenye anwani hii." in at_saltreed.words()
+
+
+def test_a_fault_beside_its_box_and_a_finding_are_told_in_kiswahili_too(planted: Circle) -> None:
+    swahili = {"headers": {"Accept-Language": "sw"}}
+    writer = visitor_of(planted).sit("C1")
+    writer.get("/write/form?language=en")
+    writer.post("/write/form", {"language": "en", "carried": "{}", "title": "Mint", "action": "offer"}, **swahili)
+    assert re.search(r'id="kind-fault">\s*<span class="retold" lang="sw" dir="ltr">Haipo\. Ijaze\.</span>', writer.page)
+    assert read_page(writer.page).judged() == []
+    edition = planted.write("C1", {"kind": "teaching", "title": {"en": "Mint in a tin"}, "facts": {}})
+    reviewer = visitor_of(planted).sit("C3")
+    reviewer.get(f"/review/{edition}", **swahili)
+    assert "Haijasemwa: utambi. Kwa hiyo hili haliwezi kuamuliwa: Maji hayatapanda umbali huo." in reviewer.words()
+    assert "Mizizi iwe ndani ya 30 cm" in reviewer.words()
+    assert read_page(reviewer.page).judged() == []

@@ -16,7 +16,7 @@ from fieldbook.web.here import need_signer, reader_languages, signed_in, site
 from fieldbook.web.listed import card_line, standing_sentence
 from fieldbook.web.said import in_language
 from fieldbook.web.shown import caution_keys, show_entry
-from fieldbook.web.words import sentence, told
+from fieldbook.web.words import Told, sentence, told
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -154,12 +154,12 @@ def _answers() -> dict[str, str]:
     }
 
 
-def _told(error: FieldbookError) -> list[str]:
+def _told(error: FieldbookError) -> list[Told]:
     """All that stands in the way, each with its place in words."""
     if not isinstance(error, ApprovalError):
         return [told(error.message, error.hint)]
     return [
-        (f"{sentence(place_words(fault.field))[:-1]}: " if fault.field else "") + told(fault.message, fault.hint)
+        told(fault.message, fault.hint, where=sentence(place_words(fault.field))[:-1] if fault.field else "")
         for fault in error.faults
     ]
 

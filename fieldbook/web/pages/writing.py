@@ -18,7 +18,7 @@ from fieldbook.web.fact_questions import QUESTIONS
 from fieldbook.web.here import need_signer, signed_in, site
 from fieldbook.web.listed import card_line
 from fieldbook.web.said import in_language
-from fieldbook.web.words import told
+from fieldbook.web.words import Told, told
 from fieldbook.web.writing_desk import CONFIRM, PHOTO_SLOTS, Desk, desk_from, with_new_photos
 
 if TYPE_CHECKING:
@@ -78,7 +78,8 @@ def save() -> ResponseReturnValue:
 @signed_in(*WRITERS)
 def whole() -> ResponseReturnValue:
     """The whole entry as JSON, for what the form does not ask."""
-    desk, text, errors = _beginning(), request.form.get("text", ""), []
+    desk, text = _beginning(), request.form.get("text", "")
+    errors: list[Told] = []
     if request.method == "POST":
         document = carried(text)
         desk = replace(desk, document=document or {}, after=tuple(request.form.getlist("after")))
@@ -89,7 +90,7 @@ def whole() -> ResponseReturnValue:
             else:
                 return _written(_write(desk, _photos(desk)[1], as_draft=True))
         except EntryError as error:
-            errors = [str(fault) for fault in error.faults]
+            errors = [told(fault.message, fault.hint, where=fault.field) for fault in error.faults]
         except FieldbookError as error:
             errors = [told(error.message, error.hint)]
     page = render_template(
