@@ -137,7 +137,7 @@ def agree(site: Site, options: argparse.Namespace, signer: Signer) -> Told:
         if one.key not in said:
             raise SiteError(
                 f"the words of {one.label} were not compared",
-                hint='let them say their eight words, and add --words "..."',
+                hint='ask them for their eight words, and add --words "..."',
             )
     statement = site.agree(motion, signer=signer)
     return _voiced(site, statement, f"{signer.label} says: {what}", kind=motion.kind)

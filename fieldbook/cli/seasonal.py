@@ -25,7 +25,7 @@ Said = tuple[dict[str, Any], list[str]]
 def climate_of_table(options: argparse.Namespace) -> Said:
     """Light, thirst and growing periods of a table of months and a place that are named."""
     if options.latitude is None or options.elevation is None:
-        raise UsageError("which place? say `--latitude N --elevation N` with the table, south negative")
+        raise UsageError("which place?", hint="say `--latitude N --elevation N` with the table, south negative")
     document = climate_of(
         read_text_file(Path(options.normals)),
         latitude_deg=options.latitude,
@@ -51,7 +51,7 @@ def borrow(site: Site, options: argparse.Namespace) -> Said:
         raise SiteError(
             f"the equator lies between {lender.whose} and this site: warm and cool months, and mostly the rains, come "
             "half a year apart",
-            hint="only if people here say that it rains in the same months, say --other-side too",
+            hint="say --other-side too, but only if people here say that it rains in the same months",
         )
     site.borrow_climate(lender)
     document = {"borrowed_climate": site.borrowed_climate}

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from fieldbook.climate.normals import NormalsError, read_normals
 from fieldbook.errors import FieldbookError
-from fieldbook.web.words import sentence, told
+from fieldbook.web.words import retold, told
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -109,5 +109,5 @@ def _month_fault(figures: tuple[str, ...], month: int) -> str:
         faults = "; ".join(error.faults)
         for column, said in _COLUMN_WORDS.items():
             faults = faults.replace(column, said)
-        return sentence(faults)
+        return retold(faults)
     return ""

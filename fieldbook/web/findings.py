@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fieldbook.web.differences import place_words
-from fieldbook.web.words import Told, told
+from fieldbook.web.words import Told, retold
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -57,10 +57,10 @@ def finding_groups(findings: Iterable[Finding]) -> list[FindingGroup]:
             FindingGroup(
                 rule=rule,
                 result=first.result,
-                heading=told(words, where=_HEADINGS[first.result]),
+                heading=retold(words, where=_HEADINGS[first.result]),
                 places=_unsaid(found) if first.result == "unknown" else tuple(filter(None, map(_place, found))),
                 source=first.source,
-                instead=tuple((told(way.words), way.basis) for way in first.instead),
+                instead=tuple((retold(way.words), way.basis) for way in first.instead),
                 asks=first.result in {"answer", "unknown"} and not asked,
             )
         )

@@ -13,6 +13,7 @@ from flask import Blueprint, abort, redirect, render_template, request, url_for
 from fieldbook.web import words
 from fieldbook.web.first_form import LANGUAGE_BOXES, STEPS, faults_of, letter_of, new_site
 from fieldbook.web.first_here import PROGRESS_PAGE, run, so_far
+from fieldbook.web.here import WebError, sentence_tag
 
 if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
 pages = Blueprint("first_run", __name__)
 
 _SECRETS = frozenset({"csrf_token", "passphrase", "again"})  # never kept, never shown again
-_BROKE = ("Something broke here.", "Nothing is left of it. Try again.")
 
 
 @pages.get("/")
@@ -68,12 +68,13 @@ def now() -> ResponseReturnValue:
         return render_template("first_now.html", last=last, errand=errand)
     if last.error is None and not last.broke:
         return redirect(errand.then, code=303)
-    message, hint = (last.error.message, last.error.hint) if last.error else _BROKE
+    error = last.error or WebError("something broke while this was done", hint="try again; nothing is left of it")
     page = render_template(
         "first_error.html",
-        heading="That was not done",
-        message=words.sentence(message),
-        hint=words.sentence(hint),
+        heading=words.NOT_DONE,
+        headed=words.headed(words.NOT_DONE, sentence_tag()),
+        message=words.told(error.message),
+        hint=words.told(error.hint),
         again=errand.again,
     )
     return page, 422

@@ -19,7 +19,7 @@ from werkzeug.exceptions import HTTPException, InternalServerError, SecurityErro
 
 from fieldbook.errors import FieldbookError
 from fieldbook.web import words
-from fieldbook.web.here import SITTING, WebError, site, work
+from fieldbook.web.here import SITTING, WebError, asked_tag, sentence_tag, site, work
 from fieldbook.web.pages.people import pages as people_pages
 
 if TYPE_CHECKING:
@@ -127,7 +127,7 @@ def _pack(response: Response) -> Response:
 
 def _error_page(heading: str, message: str, hint: str, status: int) -> tuple[str, int]:
     template = current_app.config.get("ERROR_TEMPLATE", "error.html")
-    page = {"heading": heading, "headed": words.headed(heading)}
+    page = {"heading": heading, "headed": words.headed(heading, sentence_tag())}
     return render_template(template, **page, message=words.told(message), hint=words.told(hint)), status
 
 
@@ -170,10 +170,10 @@ def _plain_error(error: HTTPException) -> tuple[str, int] | HTTPException:
 
 def _broken_page(said: words.Refusal) -> str:
     """A page that asks nothing of the site, since whatever broke may be what the usual frame asks for."""
-    template = current_app.jinja_env.get_template("broken.html")
+    template, tag = current_app.jinja_env.get_template("broken.html"), asked_tag()
     return template.render(
         heading=said.heading,
-        headed=words.headed(said.heading),
-        message=words.told(said.message),
-        hint=words.told(said.hint),
+        headed=words.headed(said.heading, tag),
+        message=words.told(said.message).beside(tag),
+        hint=words.told(said.hint).beside(tag),
     )

@@ -72,13 +72,16 @@ def reader_languages() -> list[str]:
 
 def sentence_tag() -> str:
     """The language of errors and hints: what the phone asks for, else the site's first, of those that we have."""
-    if not has_request_context():
-        return ENGLISH
-    if request.accept_languages:
-        return request.accept_languages.best_match(SENTENCE_TAGS) or ENGLISH
+    if not has_request_context() or request.accept_languages:
+        return asked_tag()
     shared = current_app.extensions.get(EXTENSION)
     first = shared["site"].languages[0] if shared else ENGLISH
     return first if first in SENTENCE_TAGS else ENGLISH
+
+
+def asked_tag() -> str:
+    """The language that the phone itself asks for, of those that we have; English where it asks for none."""
+    return (request.accept_languages.best_match(SENTENCE_TAGS) if has_request_context() else None) or ENGLISH
 
 
 def _is_tag(text: str) -> bool:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from fieldbook.climate.place import Place
     from fieldbook.site import Lender
 
+_OTHER_RAINS = "tick below that it rains in the same months, if people here say so; else choose another site"
 OTHER_SIDE = (
     "The equator lies between that site and yours: its warm and cool months, and mostly its rains, come half a year "
     "apart from yours. Borrow from it only if people here say that it rains in the same months, and tick that below."
@@ -74,7 +75,7 @@ def picked_lender(lenders: Iterable[Lender], here: Place, *, key: str, sure: str
     if not like.in_reach:
         return None, told("that site lies too far above or below this one", "choose another one")
     if like.other_side and sure != "yes":
-        return None, told("nothing was borrowed", OTHER_SIDE)
+        return None, told("the equator lies between that site and yours, so nothing was borrowed", _OTHER_RAINS)
     return lender, ""
 
 

@@ -105,10 +105,13 @@ class Told(str):
 
     def __html__(self) -> str:
         """The text as a page shows it."""
-        tag = sentence_tag()
+        return self.beside(sentence_tag())
+
+    def beside(self, tag: str) -> Markup:
+        """The text as a page shows it to readers of a language."""
         said = None if tag == ENGLISH else self.in_language(tag)
         if said is None:
-            return str(escape(str.__str__(self)))
+            return escape(str.__str__(self))
         where = f"{self.where}: " if self.where else ""
         return where_and_both(where, tag, said, " ".join(map(sentence, self.parts)))
 
@@ -118,19 +121,23 @@ def where_and_both(where: str, tag: str, said: str, english: str) -> Markup:
     return _TOLD.format(where, tag, direction(tag), said, english)
 
 
-def headed(heading: str) -> str:
+def headed(heading: str, tag: str) -> str:
     """A heading of a refusal, in the reader's language too."""
-    tag = sentence_tag()
     said = None if tag == ENGLISH else shipped_sentences().say(heading, tag)
     return heading if said is None else where_and_both("", tag, said, heading)
 
 
 def told(message: str, hint: str = "", *, where: str = "") -> Told:
     """What is wrong and what to do, as whole sentences that a page says in the reader's language too."""
-    parts = tuple(part for part in (message, hint) if part.strip())
-    said = Told((f"{where}: " if where else "") + " ".join(map(sentence, parts)))
-    said.parts, said.where = parts, where
-    return said
+    return retold(message, hint, where=where)
+
+
+def retold(*parts: str, where: str = "") -> Told:
+    """The same of sentences that were put into words elsewhere."""
+    said = tuple(part for part in parts if part.strip())
+    text = Told((f"{where}: " if where else "") + " ".join(map(sentence, said)))
+    text.parts, text.where = said, where
+    return text
 
 
 def roles(found: Iterable[str]) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import html
 import re
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 from unittest.mock import patch
 
 from tests.cli.terminal import Terminal, type_words
@@ -50,7 +50,13 @@ def _clause(sentence: str) -> str:
     return sentence[:1].lower() + sentence[1:].removesuffix(".")
 
 
-def refused(visitor: Visitor) -> tuple[str, str]:
+class Looking(Protocol):
+    """Whoever looks at a page."""
+
+    page: str
+
+
+def refused(visitor: Looking) -> tuple[str, str]:
     """What the page of a refusal says."""
     found = _REFUSED.search(visitor.page)
     assert found is not None, visitor.page

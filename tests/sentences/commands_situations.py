@@ -5,10 +5,14 @@ from __future__ import annotations
 import contextlib
 import io
 import itertools
+import shutil
 from pathlib import Path
 from typing import TYPE_CHECKING
+from unittest.mock import patch
 
 from fieldbook.cli import run
+from tests.cli.terminal import Terminal
+from tests.orrendal import PASSPHRASE
 from tests.sentences.areas import LIBRARY
 from tests.sentences.asking import at_keyboard, terminal, told_on, typed
 from tests.sentences.scene import Scene, Situation
@@ -40,6 +44,20 @@ def stops() -> str:
 def _answers_without_words(_: Scene) -> object:
     edition = terminal().asked("C", "search", "soap")["hits"][0]["edition"]
     return typed("--site", terminal().place("C"), "approve", edition, "--answer", "GEN-01", "--as", "C3")
+
+
+def _voice_unheard(scene: Scene) -> object:
+    """L1 adds a voice for a reviewer whom C1 proposed, without having heard from them."""
+    place = scene.fresh()
+    shutil.copytree(terminal().folder, place, dirs_exist_ok=True)
+    here = Terminal(place)
+    with patch.dict("os.environ", {"FIELDBOOK_PASSPHRASE": PASSPHRASE}):
+        words = here.asked("C", "who", "T1")["words"]
+        here.at("C", "grant", words, "--as", "C1").done()
+        for letter in "CL":  # voices that wait for more are no clean exchange
+            here.asked(letter, "exchange", here.stick())
+        (motion,) = here.asked("L", "who")["motions"]
+        return typed("--site", here.place("L"), "agree", motion["id"][:8], "--as", "L1")
 
 
 def _two_passphrases(_: Scene) -> object:
@@ -84,6 +102,31 @@ SITUATIONS = (
         "name its folder after --carrier",
         "what a blank stick lacks",
         at_c("holds", "--carrier", " "),
+    ),
+    Situation(
+        "which place?",
+        "say `--latitude N --elevation N` with the table, south negative",
+        "a table of months without a place",
+        types("climate", "months.csv"),
+    ),
+    Situation(
+        "the equator lies between {whose} and this site: warm and cool months, and mostly the rains, come half a year "
+        "apart",
+        "say --other-side too, but only if people here say that it rains in the same months",
+        "a climate from across the equator",
+        lambda _: typed("--site", terminal().place("L"), "borrow", "T"),
+    ),
+    Situation(
+        "there is no folder {folder}",
+        "check its name; to begin a site there, make it with `mkdir -p {folder}` and serve again",
+        "a new site in a folder that is not there",
+        types("--site", "/no/such/garden", "serve"),
+    ),
+    Situation(
+        "the words of {label} were not compared",
+        'ask them for their eight words, and add --words "..."',
+        "a voice for somebody whose words nobody compared",
+        _voice_unheard,
     ),
     Situation(
         "--network TITLE and --steward LABEL go together",

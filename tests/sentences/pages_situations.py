@@ -6,12 +6,10 @@ import socket
 from contextlib import closing
 from dataclasses import replace
 from typing import TYPE_CHECKING
-from unittest.mock import patch
 
 from fieldbook.site import Site, begin_site
 from fieldbook.web import create_app, serve
 from fieldbook.web.here import EXTENSION
-from fieldbook.web.serving import serve_first_run
 from fieldbook.web.sticks import chosen_folder
 from fieldbook.web.work import Progressing
 from tests.orrendal import practice, site_facts
@@ -140,17 +138,6 @@ def _high_port(_: Scene) -> object:
     return None
 
 
-def _new_site_elsewhere(scene: Scene) -> object:
-    serve_first_run(scene.fresh() / "site", host="192.168.12.7", port=0, say=print)
-    return None
-
-
-def _unwritable(scene: Scene) -> object:
-    with patch("os.access", lambda *_: False):  # whoever runs the tests may write everywhere
-        serve_first_run(scene.fresh() / "site", host="127.0.0.1", port=0, say=print)
-    return None
-
-
 def _chosen(typed: str) -> Callable[[Scene], Path]:
     return lambda _: chosen_folder({"typed": typed})
 
@@ -198,15 +185,6 @@ SITUATIONS = (
         "go back and send it once more",
         "a form cut off on its way",
         _half_a_form,
-    ),
-    Situation(
-        "a new site is set up at this laptop itself",
-        "leave --host out until the site has begun, then name it",
-        "a new site at an address of the hotspot",
-        _new_site_elsewhere,
-    ),
-    Situation(
-        "the folder {parent} cannot be written", "name another one with --site", "a folder of the system", _unwritable
     ),
     Situation(
         "there is no port {port}",

@@ -6,6 +6,7 @@ import pytest
 
 from fieldbook.sentences import read_template, shipped_sentences
 from tests.sentences import (
+    beginnings_situations,
     commands_situations,
     decisions_situations,
     entries_situations,
@@ -21,7 +22,7 @@ TABLES = {
     "sync": sync_situations.SITUATIONS,
     "site": site_situations.SITUATIONS,
     "entries": entries_situations.SITUATIONS + decisions_situations.SITUATIONS + findings_situations.SITUATIONS,
-    "pages": pages_situations.SITUATIONS + commands_situations.SITUATIONS,
+    "pages": pages_situations.SITUATIONS + beginnings_situations.SITUATIONS + commands_situations.SITUATIONS,
 }
 ROWS = [pytest.param(row, id=f"{area}: {row.when}") for area, rows in TABLES.items() for row in rows]
 

@@ -80,7 +80,7 @@ def new() -> ResponseReturnValue:
         try:
             person = _add_person()
         except FieldbookError as error:
-            fault = f"{words.sentence(error.message)} {words.sentence(error.hint)}"
+            fault = words.told(error.message, error.hint)
         else:
             flash(f"{person.label} can sign in here now. Their passphrase is kept nowhere.")
             if site().ledger is None:

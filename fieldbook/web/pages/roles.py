@@ -92,7 +92,7 @@ def _fault_of(read: Callable[[], ResponseReturnValue]) -> tuple[ResponseReturnVa
     try:
         return read(), ""
     except FieldbookError as error:
-        return None, f"{words.sentence(error.message)} {words.sentence(error.hint)}"
+        return None, words.told(error.message, error.hint)
 
 
 # a reviewer
