@@ -41,7 +41,7 @@ def test_what_cannot_be_borrowed_is_refused_in_a_sentence(terminal: Terminal) ->
     terminal.at("L", "borrow", "T", "--other-side").done()
     refused(terminal.at("L", "borrow", "C", "--other-side"), "apart in height, more than 1000 m")
     refused(terminal.at("L", "borrow", "X"), "no one site 'X' has a climate to lend here", "it can be C, S, T")
-    refused(type_words("climate", "n.csv"), "which place? say `--latitude N --elevation N`", code=2)
+    refused(type_words("climate", "n.csv"), "which place?", "say `--latitude N --elevation N`", code=2)
     assert terminal.asked("L", "climate")["borrowed_climate"]["letter"] == "T"
 
 
