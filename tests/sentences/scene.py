@@ -28,6 +28,7 @@ class Scene:
 
     folder: Path = field(default_factory=fast_folder)
     _count: int = 0
+    _made: list[Circle] = field(default_factory=list)
 
     def fresh(self) -> Path:
         """A new, empty folder."""
@@ -39,11 +40,20 @@ class Scene:
     @cached_property
     def circle(self) -> Circle:
         """The four sites, open; a situation that changes what others lean on takes `new_circle`."""
-        return copy_of_circle(fast_folder())
+        return self._kept(copy_of_circle(fast_folder()))
 
     def new_circle(self) -> Circle:
         """The four sites, open, for one situation alone."""
-        return copy_of_circle(self.fresh())
+        return self._kept(copy_of_circle(self.fresh()))
+
+    def close(self) -> None:
+        """Close every site that is still open."""
+        for circle in self._made:
+            circle.close()
+
+    def _kept(self, circle: Circle) -> Circle:
+        self._made.append(circle)
+        return circle
 
 
 @dataclass(frozen=True)

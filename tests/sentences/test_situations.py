@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import pytest
 
 from fieldbook.sentences import read_template, shipped_sentences
@@ -18,6 +20,9 @@ from tests.sentences import (
 from tests.sentences.areas import WHOLE, sentences_of
 from tests.sentences.scene import Scene, Situation, faults_of_finding, faults_of_hint, faults_of_sentence
 
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
 TABLES = {
     "sync": sync_situations.SITUATIONS,
     "site": site_situations.SITUATIONS,
@@ -28,8 +33,10 @@ ROWS = [pytest.param(row, id=f"{area}: {row.when}") for area, rows in TABLES.ite
 
 
 @pytest.fixture(scope="module")
-def scene() -> Scene:
-    return Scene()
+def scene() -> Iterator[Scene]:
+    one = Scene()
+    yield one
+    one.close()
 
 
 def assert_said_in_kiswahili(text: str, template: str) -> None:
