@@ -6,6 +6,7 @@ bundle writes it again; what cannot be judged here (a newer version, a site not 
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING
 
 from sync.bundle import Bundle, parse_bundle
@@ -15,12 +16,14 @@ from sync.exchange.sealing import present_log
 from sync.limits import BUNDLE_PACKED_BYTES_MAX
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     from sync.exchange.layout import Copy, Survey
     from sync.exchange.report import Visit
     from sync.store import HeldBundle
 
+PORTION_FIRST = 16  # urgent bundles taken in before those that came are applied
+PORTION_GROWS = 2  # times as many in the next portion, so that a flood is not listed too often
 NOT_GRANTED = "it comes from a site that no steward has granted yet"
 _ASK_STEWARD = "leave it there; once a steward has granted the site it is taken in by itself"
 _MISNAMED = "the name of the file does not fit what is in it"
@@ -34,6 +37,7 @@ class Taking:
         """Begin with what was listed."""
         self._visit = visit
         self._survey = survey
+        self._portion = PORTION_FIRST
         self._tried: set[str] = set()
         self._complete: set[str] = set()
         self._misnamed: list[Copy] = []
@@ -41,21 +45,29 @@ class Taking:
         self.erased: set[str] = set()
 
     def take_lane(self, lane: str) -> bool:
-        """Take in all copies of a lane that bring something; whether anything new was admitted."""
+        """Take in the copies of a lane that bring something; whether there may be more to take.
+
+        Of the urgent lane a portion at a time, the sites in turns: a site that leaves a million statements there keeps
+        nobody else's withdrawal waiting.
+        """
         intake = self._visit.intake
         before = len(intake.added), len(intake.supplied), intake.bundles
-        copies = list(self._wanted(lane))
+        wanted = _in_turns(self._wanted(lane)) if lane == "urgent" else list(self._wanted(lane))
+        copies = wanted[: self._portion] if lane == "urgent" else wanted
         for index, copy in enumerate(copies):
-            self._visit.progress(f"taking in {lane}", index, len(copies))
-            if copy.stem not in self._complete:  # a fuller copy of the same bundle came just before
+            self._visit.progress(f"taking in {lane}", index, len(wanted))
+            if copy.stem in self._complete:  # a fuller copy of the same bundle came just before
+                self._tried.add(copy.file)
+            else:
                 self._take(copy)
         intake.commit()
+        self._portion *= PORTION_GROWS if lane == "urgent" else 1
         for copy in self._misnamed:
             self._survey.drop(copy)
             self._visit.remove(copy.file)
         self._misnamed.clear()
         self._act_on_redactions()
-        return before != (len(intake.added), len(intake.supplied), intake.bundles)
+        return len(wanted) > len(copies) or before != (len(intake.added), len(intake.supplied), intake.bundles)
 
     def name_what_stays(self) -> None:
         """Put the copies of sites that are not granted into the report."""
@@ -109,6 +121,18 @@ class Taking:
             and (redaction.id not in self._visit.intake.added or (target and redaction.author == target.author))
             for redaction in self._visit.store.redactions_of(name)
         )
+
+
+def _in_turns(copies: Iterable[Copy]) -> list[Copy]:
+    """The first of each site, then the second of each, and so on."""
+    turns: Counter[str] = Counter()
+    numbered: list[tuple[int, Copy]] = []
+    last = ""
+    for copy in copies:
+        turns[copy.site] += copy.stem != last  # copies of one bundle stay together, the fullest first
+        last = copy.stem
+        numbered.append((turns[copy.site], copy))
+    return [copy for _, copy in sorted(numbered, key=lambda pair: pair[0])]
 
 
 def _brings(copy: Copy, held: HeldBundle | None, lacking: frozenset[str]) -> bool:

@@ -60,8 +60,8 @@ def exchange(
         fold: Version of the fold that gives those lines.
         progress: Told what is being done, how much of it is done, and of how much.
         verifying_threads: How many verify signatures at once; the outcome is the same with any number.
-        urgent_begins: Called before urgent bundles are taken in; the caller makes room where the disk is full.
-        urgent_taken: Called when they are in the store and nothing else has been read yet; the caller applies them.
+        urgent_begins: Called before a portion of urgent bundles is taken in; the caller makes room on a full disk.
+        urgent_taken: Called when a portion is in the store, before anything else is read; the caller applies them.
 
     Raises:
         CarrierError: The carrier cannot be listed; nothing was done.
@@ -123,10 +123,11 @@ def _take_in(
     read_joinings(visit, found)
     taking = Taking(visit, found)
     while True:
-        urgent_begins()
-        while taking.take_lane("urgent"):
-            pass
-        urgent_taken()
+        more = True
+        while more:
+            urgent_begins()
+            more = taking.take_lane("urgent")
+            urgent_taken()
         read_receipts(visit, found)
         if not taking.take_lane("text"):
             break

@@ -101,9 +101,11 @@ class Truth:
         self.said[statement.id] = statement
         self.alive.add(statement.id)
         self.whole.add(statement.id)
-        self.files.update(statement.attachments)
         if statement.kind == "sync/redaction":
             self.taken_back.update(statement.after)
+            self.files.difference_update(statement.attachments)  # gone for good, even where these words are lost later
+        else:
+            self.files.update(statement.attachments)
 
     def knows(self, name: str) -> bool:
         """Whether anybody ever said this."""
