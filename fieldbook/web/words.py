@@ -140,6 +140,36 @@ def retold(*parts: str, where: str = "") -> Told:
     return text
 
 
+def nothing_found() -> Told:
+    """What to do where a search finds nothing."""
+    return told(
+        "nothing here answers that",
+        "try other words: the name of the plant or animal, the part that looks ill, or what you see on it; any of your "
+        "languages will do",
+    )
+
+
+def unsafe_stick(report: ExchangeReport) -> list[Told]:
+    """What keeps a stick from being relied on, and what to do."""
+    found = []
+    if report.not_left:
+        said = f"files that found no room on the stick or could not be written: {report.not_left}"
+        found.append(told(said, "make room, or use another stick, and exchange once more"))
+    if report.not_proven:
+        said = f"files that were written but could not be read back from the stick itself: {report.not_proven}"
+        hint = "exchange once more, or with another stick, and do not rely on this one alone"
+        found.append(told(said, hint))
+    return found
+
+
+def broken_exchange() -> Told:
+    """What to do where an exchange ended by a fault of ours."""
+    return told(
+        "something broke in the middle",
+        "put the stick in again and begin once more; what was taken in before is safe",
+    )
+
+
 def roles(found: Iterable[str]) -> str:
     """Roles as words: ``reviewer and signatory``."""
     return joined([ROLE_WORDS[role] for role in _ROLE_ORDER if role in set(found)])

@@ -142,7 +142,60 @@ def _chosen(typed: str) -> Callable[[Scene], Path]:
     return lambda _: chosen_folder({"typed": typed})
 
 
+def _unsafe(not_left: int, not_proven: int) -> Callable[[Scene], object]:
+    """What the page says of an exchange, which the stick kept from being whole."""
+
+    def come(_: Scene) -> tuple[str, str]:
+        here = visitor().sit("C1")
+        report = replace(
+            planted()["C"].exchange(planted().new_stick("unsafe")), not_left=not_left, not_proven=not_proven
+        )
+        here.app.extensions[EXTENSION]["work"].last = Progressing("/media/stick", report=report, ended=True)
+        here.get("/exchange/now")
+        return parted(here.page.split("</h1>")[1].split("<p>")[1].split("</p>")[0])
+
+    return come
+
+
+def _broken_exchange(_: Scene) -> object:
+    here = visitor().sit("C1")
+    here.app.extensions[EXTENSION]["work"].last = Progressing("/media/stick", ended=True)
+    here.get("/exchange/now")
+    return parted(here.page.split('class="lead">')[1].split("</p>")[0])
+
+
+def _unanswered(_: Scene) -> object:
+    here = visitor()
+    here.get("/search?q=qqqqxx")
+    return parted(here.page.split("</h1>")[1].split("<p>")[1].split("</p>")[0])
+
+
 SITUATIONS = (
+    Situation(
+        "nothing here answers that",
+        "try other words: the name of the plant or animal, the part that looks ill, or what you see on it; any of your "
+        "languages will do",
+        "a search for a word that nobody wrote",
+        _unanswered,
+    ),
+    Situation(
+        "files that found no room on the stick or could not be written: {number}",
+        "make room, or use another stick, and exchange once more",
+        "a full stick",
+        _unsafe(3, 0),
+    ),
+    Situation(
+        "files that were written but could not be read back from the stick itself: {number}",
+        "exchange once more, or with another stick, and do not rely on this one alone",
+        "a stick that hides what is on it",
+        _unsafe(0, 2),
+    ),
+    Situation(
+        "something broke in the middle",
+        "put the stick in again and begin once more; what was taken in before is safe",
+        "an exchange ended by a fault of ours",
+        _broken_exchange,
+    ),
     Situation(
         "{name} belongs to {author}",
         "ask {author} to sign in and go on with it",
