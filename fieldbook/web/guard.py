@@ -19,7 +19,7 @@ from werkzeug.exceptions import HTTPException, InternalServerError, SecurityErro
 
 from fieldbook.errors import FieldbookError
 from fieldbook.web import words
-from fieldbook.web.here import SITTING, WebError, asked_tag, sentence_tag, site, work
+from fieldbook.web.here import ENGLISH, SITTING, WebError, asked_tag, sentence_tag, site, work
 from fieldbook.web.pages.people import pages as people_pages
 
 if TYPE_CHECKING:
@@ -170,7 +170,7 @@ def _plain_error(error: HTTPException) -> tuple[str, int] | HTTPException:
 
 def _broken_page(said: words.Refusal) -> str:
     """A page that asks nothing of the site, since whatever broke may be what the usual frame asks for."""
-    template, tag = current_app.jinja_env.get_template("broken.html"), asked_tag()
+    template, tag = current_app.jinja_env.get_template("broken.html"), asked_tag() or ENGLISH
     return template.render(
         heading=said.heading,
         headed=words.headed(said.heading, tag),

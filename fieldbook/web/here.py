@@ -72,16 +72,17 @@ def reader_languages() -> list[str]:
 
 def sentence_tag() -> str:
     """The language of errors and hints: what the phone asks for, else the site's first, of those that we have."""
-    if not has_request_context() or request.accept_languages:
-        return asked_tag()
+    asked = asked_tag()
+    if asked is not None or not has_request_context():
+        return asked or ENGLISH
     shared = current_app.extensions.get(EXTENSION)
     first = shared["site"].languages[0] if shared else ENGLISH
     return first if first in SENTENCE_TAGS else ENGLISH
 
 
-def asked_tag() -> str:
-    """The language that the phone itself asks for, of those that we have; English where it asks for none."""
-    return (request.accept_languages.best_match(SENTENCE_TAGS) if has_request_context() else None) or ENGLISH
+def asked_tag() -> str | None:
+    """The language that the phone itself asks for, of those that we have; None where it asks for none of them."""
+    return request.accept_languages.best_match(SENTENCE_TAGS) if has_request_context() else None
 
 
 def _is_tag(text: str) -> bool:

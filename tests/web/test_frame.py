@@ -202,11 +202,14 @@ def test_a_refusal_is_told_in_kiswahili_to_whoever_asks_for_it_and_the_english_s
         assert "There is nothing at this address." in visitor.words()
 
 
-def test_where_a_phone_asks_for_no_language_the_first_of_the_site_is_taken(planted: Circle) -> None:
+def test_where_a_phone_asks_for_none_of_our_languages_the_first_of_the_site_is_taken(planted: Circle) -> None:
     planted.open("S")  # Kiswahili first
     at_saltreed = visitor_of(planted, "S")
-    at_saltreed.get("/nowhere")
-    assert "Hakuna kitu kwenye anwani hii." in at_saltreed.words()
+    for asked in ({}, {"Accept-Language": "fr"}):
+        at_saltreed.get("/nowhere", headers=asked)
+        assert "Hakuna kitu kwenye anwani hii." in at_saltreed.words()
+    at_saltreed.get("/nowhere", headers={"Accept-Language": "fr,en;q=0.5"})
+    assert "Hakuna" not in at_saltreed.words()
 
 
 def test_a_fault_beside_its_box_and_a_finding_are_told_in_kiswahili_too(planted: Circle) -> None:
