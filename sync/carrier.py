@@ -279,7 +279,9 @@ class FolderCarrier:
             if PLAIN_NAME.fullmatch(spelling.lower()):
                 known[spelling.lower()] = spelling, mode
         prefix, real = (f"{folder}/", f"{self._spelled[folder]}/") if folder else ("", "")
-        self._spelled.update({prefix + name: real + spelling for name, (spelling, _) in known.items()})
+        for name, (spelling, _) in known.items():
+            path, real_path = prefix + name, real + spelling
+            self._spelled[path] = path if path == real_path else real_path  # one text where both are the same
         return sorted((name, mode) for name, (_, mode) in known.items())
 
     def _find(self, name: str) -> bool:

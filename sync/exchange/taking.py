@@ -181,14 +181,13 @@ def sound_copy(visit: Visit, survey: Survey, copy: Copy, held: HeldBundle) -> fr
         return None
     try:
         visit.intake.verify(bundle)
-        _require_name(bundle, copy, held)
     except RemoteError as error:
         refuse_copy(visit, survey, copy, error)
         return None
+    if bundle.id != held.id or bundle.path != copy.file:
+        visit.intake.take(bundle)  # two entries may have been crossed, and this may be the last copy of it
+        visit.intake.commit()
+        refuse_copy(visit, survey, copy, RemoteError(_MISNAMED, hint=_REWRITTEN))
+        return None
     visit.opened[copy.file] = bodies_in(bundle)
     return visit.opened[copy.file]
-
-
-def _require_name(bundle: Bundle, copy: Copy, held: HeldBundle) -> None:
-    if bundle.id != held.id or bundle.path != copy.file:
-        raise RemoteError(_MISNAMED, hint="do nothing: it is written again under its right name")

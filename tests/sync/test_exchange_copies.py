@@ -302,3 +302,26 @@ def test_a_copy_that_lacks_a_body_held_here_is_replaced_under_the_same_name(
     sites["T"].exchange(stick)
     assert sites["T"].store.lacking() == {ids[0]}
     assert [each.body is None for each in parse_bundle(bare.read_bytes()).statements] == [True, False, False]
+
+
+def test_the_last_copy_of_a_bundle_under_the_name_of_one_that_is_held_is_taken_in(
+    sites: dict[str, Site], stick: Path
+) -> None:
+    """As where a file system has crossed two entries."""
+    meet(stick, *sites.values())
+    paths = []
+    editions = []
+    for number in range(2):
+        before = set(bundles_of(stick))
+        editions.append(sites["T"].edition(str(number)))
+        sites["T"].exchange(stick)
+        paths += sorted(set(bundles_of(stick)) - before)
+        if number == 0:
+            sites["C"].exchange(stick)
+    first, second = (path.read_bytes() for path in paths)
+    paths[0].write_bytes(second)
+    paths[1].write_bytes(first)
+    for _ in range(6):  # a second look draws by lot
+        sites["C"].exchange(stick)
+    assert [state_of(sites["C"], each.id) for each in editions] == ["accepted", "accepted"]
+    assert check_carrier(stick) == []
