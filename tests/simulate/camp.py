@@ -6,10 +6,12 @@ One rule: what it says, it says through the same doors as any site.
 from __future__ import annotations
 
 import shutil
+import sqlite3
+from contextlib import closing
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
-from sync import KindRule, SigningKey, Statement, ask_to_join, begin_log, canonical_bytes
+from sync import KindRule, SigningKey, Statement, ask_to_join, begin_log, canonical_bytes, mend_store
 from sync.intake import Intake
 from sync.statement import body_commitment, read_statement, signed_statement
 from tests.sync.camps import KINDS, Site
@@ -98,6 +100,20 @@ class Camp(Site):
         self.folder.mkdir()
         self.found(network)
         self.ask()
+
+    def rot(self, table: str, column: str, place: float) -> str:
+        """Let the disk spoil a column of one row, mend the store; what the mending says."""
+        self.store.close()
+        with closing(sqlite3.connect(self.file)) as connection, connection:
+            rows = connection.execute(f"SELECT COUNT(*) FROM {table}").fetchone()[0]  # noqa: S608 - names of ours
+            key = connection.execute(f"SELECT {column} FROM {table} LIMIT 1 OFFSET ?", (int(place * rows),)).fetchone()  # noqa: S608
+            if key is not None:
+                spoil = f"UPDATE {table} SET {column} = zeroblob(32) WHERE {column} IS ?"  # noqa: S608
+                connection.execute(spoil, key)
+        mended = mend_store(self.file, self.kinds)
+        self.reopen()
+        begin_log(self.store, self.key.public, random=self.chance.randbytes)
+        return f"{len(mended.lost)} lost, {len(mended.bare)} bare, {len(mended.bundles)} bundles"
 
     def change_software(self, version: int) -> None:
         """Go on with older or newer software."""

@@ -25,6 +25,11 @@ if TYPE_CHECKING:
     from tests.simulate.world import World
 
 BLOCK_BYTES = 512
+ROTTING = (
+    *(("statements", column) for column in ("header", "body", "salt", "signature", "id")),
+    *(("bundles", column) for column in ("header", "signature", "id")),
+    ("receipts", "file"),
+)
 
 
 class Mishaps:
@@ -67,6 +72,14 @@ class Mishaps:
         camp = self._chance.choice(self._world.camps)
         camp.change_software(3 - camp.fold)
         self._note(f"{camp.folder.name} now runs version {camp.fold}")
+
+    def rot(self) -> None:
+        """A row of a store is no longer what it was; the site is mended and speaks under a new log."""
+        camp = self._chance.choice(self._world.camps)
+        table, column = self._chance.choice(ROTTING)
+        with self._world.truth.mishap():
+            lost = camp.rot(table, column, self._chance.random())
+        self._note(f"in {camp.folder.name} a {column} of {table} rots: {lost}")
 
     # the bytes of a stick
 

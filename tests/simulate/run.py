@@ -81,7 +81,7 @@ def _run(world: World, *, until_silent: bool) -> list[Fault]:
         mishaps.back_up: 2, mishaps.restore: 1.5, mishaps.wipe: 0.3, mishaps.clone: 1, mishaps.change_software: 1,
         mishaps.flip: 2, mishaps.cut: 1, mishaps.lengthen: 1, mishaps.blank: 1, mishaps.swap: 1, mishaps.strip: 2,
         mishaps.shout: 1, mishaps.withhold: 0.5, mishaps.lose: 0.3, mishaps.age: 1.5, mishaps.lie: 0.5,
-        mishaps.intrude: 1, mishaps.foresee: 1, mishaps.clutter: 0.5,
+        mishaps.intrude: 1, mishaps.foresee: 1, mishaps.clutter: 0.5, mishaps.rot: 0.7,
     }  # fmt: skip
     for move in world.chance.choices(list(moves), list(moves.values()), k=STEPS):
         move()
