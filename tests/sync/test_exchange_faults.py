@@ -11,18 +11,22 @@ import contextlib
 import errno
 import os
 import sqlite3
+from itertools import count
 from random import Random
 from typing import TYPE_CHECKING
 
 import pytest
 
-from sync import CarrierError, FolderCarrier, LocalError
-from tests.sync.current import wire
+from sync import CarrierError, FolderCarrier, LocalError, Store
+from sync.store import database
+from tests.sync.camps import KINDS, circle
+from tests.sync.current import Wired, wire
 from tests.sync.media import Faulty, Gone, Pulled
 from tests.sync.trials import acknowledged_at, each_time, require_all_well
 from tests.sync.unsettled import MANNERS, Manner, Unsettled
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
     from tests.sync.camps import Site
@@ -30,6 +34,7 @@ if TYPE_CHECKING:
 ALL = os.environ.get("FAULTS") == "all"
 CALLS_AT_LEAST = 80  # system calls of the exchange that is tried, so that the trial cannot grow empty unseen
 SQL_AT_LEAST = 150  # calls of SQLite, likewise
+OPENING_AT_LEAST = 5  # calls of SQLite when a store is opened
 
 
 def some(every: int) -> int:
@@ -142,3 +147,38 @@ def test_after_a_power_cut_at_any_call_of_the_database_nothing_is_lost(place: Pa
             sites["T"].come_back()
         require_all_well(sites, stick, acknowledged)
     assert number > SQL_AT_LEAST
+
+
+@pytest.mark.parametrize("step", ["open", "create"])
+def test_a_fault_at_any_call_of_opening_or_beginning_a_store_leaves_it_whole(
+    step: str, place: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    site = circle(place, "C")["C"]
+    network, before, new = site.store.network, site.store.set_hash(), place / "new.sqlite"
+    site.store.close()
+    connect = database._connect
+    for number in count(1):
+        ticks = count(1)
+
+        def tick(_sql: str, ticks: Iterator[int] = ticks, number: int = number) -> None:
+            if next(ticks) == number:
+                raise sqlite3.OperationalError("disk I/O error")
+
+        monkeypatch.setattr(database, "_connect", lambda *parts, tick=tick: Wired(connect(*parts), tick))
+        try:
+            store = Store.open(site.file, KINDS) if step == "open" else Store.create(new, network, KINDS)
+        except LocalError as error:
+            failed = bool(error.hint) and "\n" not in error.message
+        else:
+            store.close()
+            failed = False
+        monkeypatch.setattr(database, "_connect", connect)
+        if not failed:
+            break
+        site.reopen()
+        assert site.store.set_hash() == before
+        site.store.close()
+        if new.exists():  # it was whole, and could not be opened this once
+            Store.open(new, KINDS).close()
+            new.unlink()
+    assert number > OPENING_AT_LEAST

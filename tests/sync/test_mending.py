@@ -9,7 +9,10 @@ from typing import TYPE_CHECKING
 import pytest
 
 from sync import LocalError, begin_log, check_store, mend_store
+from sync.store import database
 from tests.sync.camps import KINDS, Site, carry, circle, meet, new_stick, share_one_set, state_of
+from tests.sync.current import Power, Wired
+from tests.sync.media import Pulled
 from tests.sync.second_verifier import check_carrier
 
 if TYPE_CHECKING:
@@ -17,6 +20,7 @@ if TYPE_CHECKING:
 
     from sync import Mended
 
+MENDING_AT_LEAST = 30  # calls of SQLite, so that the trial cannot grow empty unseen
 SPOILING = {
     "a body": "UPDATE statements SET body = x'7b7d' WHERE id = ?",
     "a salt": "UPDATE statements SET salt = zeroblob(16) WHERE id = ?",
@@ -159,3 +163,30 @@ def test_mending_what_is_sound_changes_nothing_that_is_said(sites: dict[str, Sit
     assert {(each.id, each.absent) for each in site.store.bundles.listed()} == bundles
     assert site.exchange(stick).left == 0
     assert site.file.with_name("store.sqlite.damaged").exists()
+
+
+def test_a_power_cut_at_any_call_of_a_mending_leaves_the_old_file_and_the_next_mending_succeeds(
+    sites: dict[str, Site], stick: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    edition = sites["T"].edition()
+    meet(stick, *sites.values())
+    before = sites["T"].store.set_hash()
+    spoil(sites["T"], SPOILING["a body"], edition.id)
+    connect = database._connect
+    for at in range(1, 10_000, 7):
+        power = Power(at, lambda: None)
+        monkeypatch.setattr(database, "_connect", lambda *parts, power=power: Wired(connect(*parts), power.tick))
+        try:
+            mend_store(sites["T"].file, KINDS)
+        except Pulled:
+            monkeypatch.setattr(database, "_connect", connect)
+            sites["T"].reopen()
+            assert sites["T"].store.set_hash() == before, "a damaged body is still there as it was"
+            sites["T"].store.close()
+        else:
+            break
+    assert at > MENDING_AT_LEAST
+    monkeypatch.setattr(database, "_connect", connect)
+    sites["T"].reopen()
+    assert sites["T"].store.lacking() == {edition.id}
+    assert check_store(sites["T"].store) == ()
