@@ -14,6 +14,7 @@ from fieldbook.languages import checked_tag
 from fieldbook.site import PhotoIn
 from fieldbook.web.boxes import box_of_fault, get_at
 from fieldbook.web.code_words import PEOPLE_WORDS
+from fieldbook.web.differences import place_words
 from fieldbook.web.entry_form import box_names, carried, fill_form, free_name, new_document, read_form, with_photo
 from fieldbook.web.here import WebError
 from fieldbook.web.words import told
@@ -67,7 +68,7 @@ class Desk:
         for fault in faults:
             name = box_of_fault(self._asked_at(fault.field), names)
             if name is None:
-                loose.append(told(fault.message, fault.hint, where=fault.field))
+                loose.append(told(fault.message, fault.hint, where=place_words(fault.field) if fault.field else ""))
             else:
                 placed[name] = (*placed.get(name, ()), told(fault.message, fault.hint))
         return replace(self, faults=placed, errors=tuple(loose))
