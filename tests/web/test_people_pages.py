@@ -44,7 +44,7 @@ def test_guessing_is_slowed_down(visitor: Visitor) -> None:
     assert visitor.status == 422
     sign_in(visitor, "Z9", "x")
     assert visitor.status == 429
-    assert "Wait one minute, then try again." in visitor.words()
+    assert "Wait one minute, then try again; nothing is locked." in visitor.words()
 
 
 def test_the_cookie_is_for_this_site_alone_and_ends_with_the_browser(visitor: Visitor) -> None:
