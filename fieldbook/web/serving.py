@@ -103,5 +103,5 @@ def _listen(host: str, port: int) -> socket.socket:
     except OSError as error:
         raise WebError(
             f"the pages cannot be served at {host} port {port} ({os.strerror(error.errno or 0).lower()})",
-            hint="name another port with --port: another program may use this one",
+            hint="stop the program that uses the port, or name another one with --port",
         ) from error

@@ -247,7 +247,7 @@ SITUATIONS = (
     ),
     Situation(
         "the pages cannot be served at {host} port {port} ({reason})",
-        "name another port with --port: another program may use this one",
+        "stop the program that uses the port, or name another one with --port",
         "the port is taken by another program",
         _taken_port,
     ),
