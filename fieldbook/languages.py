@@ -56,6 +56,7 @@ AUTONYMS: Final[dict[str, str]] = {
     "ur": "اردو",
 }
 _ARABIC_INDIC: Final = str.maketrans("0123456789", "٠١٢٣٤٥٦٧٨٩")
+_LOCALE_VARIABLES: Final = ("LC_ALL", "LC_MESSAGES", "LANG")
 _WESTERN: Final = {zero + digit: str(digit) for zero in (0x0660, 0x06F0) for digit in range(10)}
 
 
@@ -117,6 +118,20 @@ def pick(text_map: Mapping[str, str], preferred: Sequence[str]) -> tuple[str, st
         raise LanguageError("there is no text in any language", hint="write it in one language at least")
     first = "en" if "en" in text_map else min(text_map)  # the one that most who share no language can have read out
     return first, text_map[first]
+
+
+def of_environment(environment: Mapping[str, str]) -> str | None:
+    """Return the tag of the language that a system's environment asks messages in, or None where it names none.
+
+    Args:
+        environment: The variables of the process; LC_ALL is asked before LC_MESSAGES, and that before LANG.
+
+    Source: IEEE Std 1003.1-2017, sections 8.2 and 15.1 of Base Definitions: precedence, and the form
+        language[_territory][.codeset][@modifier] (from memory)
+    """
+    named = next((value for name in _LOCALE_VARIABLES if (value := environment.get(name))), "")
+    tag = re.split(r"[.@]", named, maxsplit=1)[0].replace("_", "-")
+    return None if _ANY_CASE.fullmatch(tag) is None else tag
 
 
 def in_digits(text: str, *, arabic_indic: bool) -> str:

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from fieldbook.cli import verbs
 from fieldbook.cli.arguments import UsageError, build_parser
+from fieldbook.cli.telling import told
 from fieldbook.errors import FieldbookError
 from fieldbook.site import Site
 
@@ -121,7 +122,7 @@ def _can_print(text: str) -> bool:
 
 
 def _complain(message: str, hint: str, faults: Sequence[object] = ()) -> None:
-    print(f"fieldbook: {message}" + (f" ({hint})" if hint else ""), file=sys.stderr)
+    print(f"fieldbook: {told(message, hint)}", file=sys.stderr)
     more = [str(fault) for fault in faults if str(fault) not in message]
     for fault in more if len(more) > 1 else ():
-        print(f"fieldbook:   {fault}", file=sys.stderr)
+        print(f"fieldbook:   {told(fault)}", file=sys.stderr)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from tqdm import tqdm
 
 from fieldbook.cli.entry_lines import entry_lines
+from fieldbook.cli.telling import told
 from fieldbook.languages import pick
 from fieldbook.qr import qr_lines
 
@@ -155,8 +156,8 @@ def exchanged(document: Mapping[str, Any]) -> list[str]:
         lines.append(f"Waiting for what they answer or for a role: {statements}.")
     if document["quarantined"]:
         lines.append(f"Set aside, kept but not believed: {document['quarantined']}.")
-    lines += [f"Left to wait: {one['file']}: {one['reason']} ({one['hint']})" for one in document["waiting_files"]]
-    lines += [f"Refused: {one['file']}: {one['reason']} ({one['hint']})" for one in document["refused"]]
+    lines += [f"Left to wait: {one['file']}: {told(one['reason'], one['hint'])}" for one in document["waiting_files"]]
+    lines += [f"Refused: {one['file']}: {told(one['reason'], one['hint'])}" for one in document["refused"]]
     return [*lines, *_left(document)]
 
 
@@ -167,7 +168,7 @@ def _left(document: Mapping[str, Any]) -> list[str]:
         last = "Not everything was left on the stick: do not rely on it alone."
     else:
         last = "Written, not proven: do not rely on this stick alone."
-    return [*document["notes"], last]
+    return [*(told(note) for note in document["notes"]), last]
 
 
 def _count(number: int, thing: str) -> str:
@@ -202,7 +203,7 @@ def verified(document: Mapping[str, Any]) -> list[str]:
         f"set {document['set']}",
         f"state {document['state']}",
     ]
-    lines += list(document["problems"])
+    lines += [told(problem) for problem in document["problems"]]
     lines.append(
         "Everything verifies."
         if document["ok"]
