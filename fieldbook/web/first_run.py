@@ -121,7 +121,7 @@ class FirstRun:
             said("making the pages ready", 0, 0)
             self._show(Site.open(self.folder))
 
-        self._start(Errand("Putting the site back", _PUTS_BACK, "/", url_for("first_putting_back.ask")), do)
+        self._start(Errand("Putting the site back", _PUTS_BACK, "/?back=yes", url_for("first_putting_back.ask")), do)
 
     def new_sitting(self) -> str:
         """A random name for the answers of one browser."""

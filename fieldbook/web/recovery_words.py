@@ -20,8 +20,8 @@ OLD_LAPTOP = (
 )
 STEPS = (
     "Install the software on the new laptop and put in the stick with the backup.",
-    "Type: fieldbook restore BACKUP FOLDER (the file on the stick, and a folder that is not there yet).",
-    "Type the words. Capitals and spaces do not matter; of each word the first three letters do.",
+    "Make an empty folder, type: fieldbook --site FOLDER serve, and choose to put a site back on its first page.",
+    "Choose the backup and type the words. Capitals and spaces do not matter; of each word the first three letters do.",
     "Exchange with the newest stick of the network before anybody uses what the site shows.",
     OLD_LAPTOP,
 )

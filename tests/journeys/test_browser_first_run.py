@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 import threading
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from werkzeug.serving import make_server
@@ -26,9 +27,9 @@ pytestmark = pytest.mark.browser
 
 
 @contextmanager
-def first_run(folder: Path) -> Iterator[tuple[str, FirstRun]]:
+def first_run(folder: Path, **options: Any) -> Iterator[tuple[str, FirstRun]]:
     """The address of the pages for an empty folder while they are served."""
-    run = FirstRun(folder)
+    run = FirstRun(folder, **options)
     server = make_server("127.0.0.1", 0, run, threaded=True)
     thread = threading.Thread(target=server.serve_forever)
     thread.start()
@@ -138,3 +139,92 @@ def test_the_pages_of_setting_up_fit_a_screen_of_320_pixels(page: Page, tmp_path
         page.get_by_role("button", name="Go on").click()
         assert page.locator(".fault").first.is_visible() or step == "who"
         assert no_sideways_scrolling(page)
+
+
+def fits(page: Page, *widths: int) -> bool:
+    """Whether a page scrolls sideways at none of these widths."""
+    fitting = []
+    for width in (320, *widths):
+        page.set_viewport_size({"width": width, "height": 640})
+        fitting.append(no_sideways_scrolling(page))
+    page.set_viewport_size({"width": 320, "height": 640})
+    return all(fitting)
+
+
+def test_without_figures_and_by_keyboard_a_site_begins_is_backed_up_and_put_back(
+    page: Page, circle: Circle, tmp_path: Path
+) -> None:
+    """A borrowed climate, the first backup, its sheet on one page of paper, and a new laptop; Tab, Space and letters."""
+    circle.carry("CTLS")
+    media = tmp_path / "media"
+    safe = media / "SAFE"
+    (safe / "tried-ground-kept").mkdir(parents=True)  # what makes a folder look like a stick here
+    keys = page.keyboard
+
+    def go_to(name: str) -> None:
+        for _ in range(90):
+            keys.press("Tab")
+            at = "e => [e.id, e.name, e.textContent.trim()].find(Boolean) || ''"
+            if str(page.evaluate(f"({at})(document.activeElement)")).startswith(name):
+                return
+        raise AssertionError(f"{name} is not reached by Tab on {page.url}")
+
+    def fill_in(name: str, text: str) -> None:
+        go_to(name)
+        keys.type(text)
+
+    def press(name: str) -> None:
+        go_to(name)
+        with page.expect_navigation():
+            keys.press("Enter")
+
+    with first_run(tmp_path / "drywell", stick_roots=[str(media)]) as (address, run):
+        page.goto(address)
+        press("Begin with who this is")
+        for name, text in (("letter", "D"), ("name", "Dry Well"), ("language_1", "Eng")):
+            fill_in(name, text)
+        press("Go on: where it lies")
+        for name, text in (("latitude", "12.8"), ("side", "nor"), ("elevation", "520")):
+            fill_in(name, text)
+        press("Go on: the climate")
+        press("Borrow them from a site")
+        assert fits(page, 1280)
+        fill_in("typed", str(circle.stick))
+        fill_in("year_rain", "650")
+        press("Look at the stick")
+        page.get_by_role("heading", name="Whose climate").wait_for()
+        assert fits(page, 1280)
+        go_to("lender")
+        keys.press("Space")
+        press("Borrow from this site")
+        for name in ("passphrase", "again"):
+            fill_in(name, PASSPHRASE)
+        go_to("network")
+        keys.press("Space")  # join
+        press("Begin the site")
+        page.get_by_role("heading", name="Sign in").wait_for()
+        fill_in("passphrase", PASSPHRASE)
+        keys.press("Enter")
+        page.get_by_role("heading", name="Now the first backup").wait_for()
+        assert fits(page, 1280)
+        press("Write the backup")
+        page.get_by_role("heading", name="Recovery sheet").wait_for()
+        assert fits(page, 1280)
+        assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(format="A4"))) == 1
+        words = page.locator("ol.phrase li").all_inner_texts()
+        press("Printed or written on paper")
+        assert page.get_by_role("heading", name="Join a network").is_visible()
+        page.goto(f"{address}/climate/")
+        assert fits(page, 1280)
+        assert run.site is not None
+        key = run.site.site_key.public
+    with first_run(tmp_path / "again", stick_roots=[str(media)]) as (address, run):
+        page.goto(address)
+        press("Put a site back")
+        assert fits(page, 1280)
+        fill_in("phrase", " ".join(words))
+        press("Put the site back")
+        page.get_by_text("The site is back as it was").wait_for()
+        assert run.site is not None
+        assert run.site.site_key.public == key
+        assert (run.site.borrowed_climate or {})["letter"] == "T"
