@@ -151,79 +151,80 @@ def fits(page: Page, *widths: int) -> bool:
     return all(fitting)
 
 
-def test_without_figures_and_by_keyboard_a_site_begins_is_backed_up_and_put_back(
+class Keyboard:
+    """A person who has no mouse."""
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+
+    def go_to(self, name: str) -> None:
+        """Tab until what is reached has this id, name or text."""
+        for _ in range(90):
+            self.page.keyboard.press("Tab")
+            at = "e => [e.id, e.name, e.textContent.trim()].find(Boolean) || ''"
+            if str(self.page.evaluate(f"({at})(document.activeElement)")).startswith(name):
+                return
+        raise AssertionError(f"{name} is not reached by Tab on {self.page.url}")
+
+    def fill_in(self, **answers: str) -> None:
+        for name, text in answers.items():
+            self.go_to(name)
+            self.page.keyboard.type(text)
+
+    def pick(self, name: str) -> None:
+        self.go_to(name)
+        self.page.keyboard.press("Space")
+
+    def press(self, name: str, *, leads_to: str = "") -> None:
+        """Press a link or button, and see that the page that comes fits a small and a large screen."""
+        self.go_to(name)
+        with self.page.expect_navigation():
+            self.page.keyboard.press("Enter")
+        if leads_to:
+            self.page.get_by_role("heading", name=leads_to).wait_for()
+        assert fits(self.page, 1280), self.page.url
+
+
+def begin_with_a_borrowed_climate(by: Keyboard, address: str, stick: Path) -> None:
+    by.page.goto(address)
+    by.press("Begin with who this is")
+    by.fill_in(letter="D", name="Dry Well", language_1="Eng")
+    by.press("Go on: where it lies")
+    by.fill_in(latitude="12.8", side="nor", elevation="520")
+    by.press("Go on: the climate")
+    by.press("Borrow them from a site")
+    by.fill_in(typed=str(stick), year_rain="650")
+    by.press("Look at the stick", leads_to="Whose climate")
+    by.pick("lender")
+    by.press("Borrow from this site")
+    by.fill_in(passphrase=PASSPHRASE, again=PASSPHRASE)
+    by.pick("network")  # the first choice: join
+    by.press("Begin the site", leads_to="Sign in")
+    by.fill_in(passphrase=PASSPHRASE)
+    by.press("Sign in", leads_to="Now the first backup")
+
+
+def test_by_keyboard_a_site_without_figures_begins_and_its_backup_and_one_sheet_of_paper_bring_it_back(
     page: Page, circle: Circle, tmp_path: Path
 ) -> None:
-    """A borrowed climate, the first backup, its sheet on one page of paper, and a new laptop; Tab, Space and letters."""
     circle.carry("CTLS")
-    media = tmp_path / "media"
-    safe = media / "SAFE"
-    (safe / "tried-ground-kept").mkdir(parents=True)  # what makes a folder look like a stick here
-    keys = page.keyboard
-
-    def go_to(name: str) -> None:
-        for _ in range(90):
-            keys.press("Tab")
-            at = "e => [e.id, e.name, e.textContent.trim()].find(Boolean) || ''"
-            if str(page.evaluate(f"({at})(document.activeElement)")).startswith(name):
-                return
-        raise AssertionError(f"{name} is not reached by Tab on {page.url}")
-
-    def fill_in(name: str, text: str) -> None:
-        go_to(name)
-        keys.type(text)
-
-    def press(name: str) -> None:
-        go_to(name)
-        with page.expect_navigation():
-            keys.press("Enter")
-
+    media, by = tmp_path / "media", Keyboard(page)
+    (media / "SAFE" / "tried-ground-kept").mkdir(parents=True)  # what makes a folder look like a stick here
     with first_run(tmp_path / "drywell", stick_roots=[str(media)]) as (address, run):
-        page.goto(address)
-        press("Begin with who this is")
-        for name, text in (("letter", "D"), ("name", "Dry Well"), ("language_1", "Eng")):
-            fill_in(name, text)
-        press("Go on: where it lies")
-        for name, text in (("latitude", "12.8"), ("side", "nor"), ("elevation", "520")):
-            fill_in(name, text)
-        press("Go on: the climate")
-        press("Borrow them from a site")
-        assert fits(page, 1280)
-        fill_in("typed", str(circle.stick))
-        fill_in("year_rain", "650")
-        press("Look at the stick")
-        page.get_by_role("heading", name="Whose climate").wait_for()
-        assert fits(page, 1280)
-        go_to("lender")
-        keys.press("Space")
-        press("Borrow from this site")
-        for name in ("passphrase", "again"):
-            fill_in(name, PASSPHRASE)
-        go_to("network")
-        keys.press("Space")  # join
-        press("Begin the site")
-        page.get_by_role("heading", name="Sign in").wait_for()
-        fill_in("passphrase", PASSPHRASE)
-        keys.press("Enter")
-        page.get_by_role("heading", name="Now the first backup").wait_for()
-        assert fits(page, 1280)
-        press("Write the backup")
-        page.get_by_role("heading", name="Recovery sheet").wait_for()
-        assert fits(page, 1280)
+        begin_with_a_borrowed_climate(by, address, circle.stick)
+        by.press("Write the backup", leads_to="Recovery sheet")
         assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(format="A4"))) == 1
         words = page.locator("ol.phrase li").all_inner_texts()
-        press("Printed or written on paper")
-        assert page.get_by_role("heading", name="Join a network").is_visible()
+        by.press("Printed or written on paper", leads_to="Join a network")
         page.goto(f"{address}/climate/")
         assert fits(page, 1280)
         assert run.site is not None
         key = run.site.site_key.public
     with first_run(tmp_path / "again", stick_roots=[str(media)]) as (address, run):
         page.goto(address)
-        press("Put a site back")
-        assert fits(page, 1280)
-        fill_in("phrase", " ".join(words))
-        press("Put the site back")
+        by.press("Put a site back")
+        by.fill_in(phrase=" ".join(words))
+        by.press("Put the site back")
         page.get_by_text("The site is back as it was").wait_for()
         assert run.site is not None
         assert run.site.site_key.public == key
