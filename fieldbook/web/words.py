@@ -157,7 +157,7 @@ def unsafe_stick(report: ExchangeReport) -> list[Told]:
         found.append(told(said, "make room, or use another stick, and exchange once more"))
     if report.not_proven:
         said = f"files that were written but could not be read back from the stick itself: {report.not_proven}"
-        hint = "exchange once more, or with another stick, and do not rely on this one alone"
+        hint = "do not rely on this stick alone: exchange once more, or with another one"
         found.append(told(said, hint))
     return found
 

@@ -186,7 +186,7 @@ SITUATIONS = (
     ),
     Situation(
         "files that were written but could not be read back from the stick itself: {number}",
-        "exchange once more, or with another stick, and do not rely on this one alone",
+        "do not rely on this stick alone: exchange once more, or with another one",
         "a stick that hides what is on it",
         _unsafe(0, 2),
     ),

@@ -111,6 +111,7 @@ ACTS = frozenset(  # how a hint begins: with what to do ...
         "decide",
         "describe",
         "did",
+        "do",
         "exchange",
         "fill",
         "find",
