@@ -107,6 +107,16 @@ _SAFETY: Final[tuple[Source, ...]] = (
     Source("no-published-wait", "our search: no waiting time is published for most home extracts", "", "computed"),
     Source("trial-table", "published trials of plant extracts, each with its untreated plots", "", "read"),
     Source("wick-guides", "guides to wicking beds", "", "read"),
+    Source("cornell-compost", "Cornell University, composting science pages", "moisture and ratio of mixes", "read"),
+    Source("cooperband", "Cooperband, The Art and Science of Composting (2002)", "acceptable ranges", "read"),
+    Source("fao-microgardens", "FAO fact sheet on micro-gardens", "", "read"),
+    Source("maertens2005", "Maertens et al. (2005), World Rabbit Science", "nitrogen of a doe with fatteners", "read"),
+    Source("osuhor2002", "Osuhor et al. (2002) on Red Sokoto goats", "droppings of a night", "read"),
+    Source("fao-tp589", "FAO Fisheries Technical Paper 589", "feed, plants and water", "read"),
+    Source("emerson1975", "Emerson et al. (1975) on un-ionised ammonia, as quoted", "", "secondary"),
+    Source("fa16", "University of Florida, FA16 on ammonia (a copy)", "", "read"),
+    Source("us-awa", "US Animal Welfare Act, on a state extension page", "floor of rabbits", "secondary"),
+    Source("ec-organic", "EC rule on organic livestock", "goats", "read"),
     Source("jurin", "Jurin's law for a clean wetting wall", "", "computed"),
 )
 

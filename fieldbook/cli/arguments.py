@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 from fieldbook.errors import FieldbookError
 from fieldbook.practices.codes import ENTRY_KINDS
+from fieldbook.quantities import CALCULATORS
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -274,6 +275,12 @@ def _figures(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("normals", metavar="NORMALS.csv", help="twelve months: month,rain_mm,tmin_c,tmax_c")
 
 
+def _compute(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("calculator", metavar="NAME", choices=tuple(CALCULATORS), help=", ".join(CALCULATORS))
+    verb.add_argument("file", metavar="INPUT.json", nargs="?", help="what is given; - reads it from the input")
+    verb.add_argument("--describe", action="store_true", help="list what it asks for, with units")
+
+
 def _backup(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("file", metavar="FILE", help="the file to write, best on a stick that stays elsewhere")
 
@@ -331,6 +338,7 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "borrow": ("go by the climate of another site, moved to this one's height", _borrow),
     "figures": ("go by this site's own twelve months from now on", _figures),
     "climate": ("reference evaporation and growing periods of a place", _climate),
+    "compute": ("a sum of the trade: mixes, dung, plants, loads, water, animals, seeds", _compute),
     "verify": ("check every signature, chain, file and the view", _nothing),
     "rebuild": ("make the view and the search index anew", _nothing),
     "mend": ("after `verify` found damage: keep what still verifies; an exchange brings back the rest", _nothing),

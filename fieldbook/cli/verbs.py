@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.cli import keeping, roles, seasonal, serving, whereabouts, words
+from fieldbook.cli import computing, keeping, roles, seasonal, serving, whereabouts, words
 from fieldbook.cli.arguments import UsageError
 from fieldbook.site import (
     NOT_CALLED_BACK,
@@ -347,7 +347,12 @@ def _role_step(verb: str) -> Callable[[Site, argparse.Namespace], Result]:
     return lambda site, options: Result(*roles.STEPS[verb](site, options, _signer(site, options)))
 
 
+def _compute(options: argparse.Namespace) -> Result:
+    return Result(*computing.compute(options))
+
+
 WITHOUT_SITE: dict[str, Callable[[argparse.Namespace], Result]] = {
+    "compute": _compute,
     "new": _new,
     "climate": _climate,
     "serve": _serve,

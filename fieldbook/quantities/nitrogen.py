@@ -1,7 +1,7 @@
-"""Quantities that the safety rules need: nitrogen in dung, and the weight of wet growing medium.
+"""Nitrogen in dung, and how much of it an area bears.
 
-Not a calculator for people (that comes with its cautions). Its one rule: compute from the published figure, never copy
-a result; what has no published figure is refused, not guessed.
+Its one rule: compute from the published figure, never copy a result; what has no published figure is refused, not
+guessed.
 """
 
 from __future__ import annotations
@@ -11,17 +11,13 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import Final
 
-from fieldbook.errors import FieldbookError
+from fieldbook.quantities.errors import QuantityError
 
 NITROGEN_CEILING_G_M2_YEAR: Final = Decimal(17)
 """170 kg N per hectare and year [g/m²/year]. Source: 91-676-eec, Annex III."""
 
 _KG_PER_LB: Final = Decimal("0.45359237")
 _LB_PER_TON: Final = Decimal(2000)
-
-
-class QuantityError(FieldbookError):
-    """A quantity that cannot be computed from what is given."""
 
 
 @dataclass(frozen=True)
@@ -127,18 +123,3 @@ def most_dung_kg_m2_year(animal: str) -> Decimal:
     Source: nrcs-manure; 91-676-eec, Annex III. Valid: a soft ceiling; the directive limits a holding, not a bed.
     """
     return NITROGEN_CEILING_G_M2_YEAR / nitrogen_g_kg(animal)
-
-
-def wet_load_kg_m2(*, depth_cm: Decimal, density_kg_m3: Decimal) -> Decimal:
-    """Give the weight of wet growing medium on what carries it; people, frames and standing water come on top.
-
-    Args:
-        depth_cm: depth of the medium [cm].
-        density_kg_m3: density when soaked [kg/m³].
-
-    Returns:
-        Weight [kg/m²].
-
-    Source: arithmetic; densities: roof-media. Valid: soaked medium; never a permission to load anything.
-    """
-    return depth_cm / 100 * density_kg_m3

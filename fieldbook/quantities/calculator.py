@@ -1,0 +1,75 @@
+"""A calculator as people and machines meet it: what it asks, what it answers, where that comes from, what to beware of.
+
+Not the sums (they stand in the modules beside this one). Its one rule: no answer leaves without its method, its sources
+and its cautions, and none of them says "safe".
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, localcontext
+from typing import TYPE_CHECKING
+
+from fieldbook.quantities.reading import Given, read_inputs
+from fieldbook.sources import SOURCES
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from fieldbook.quantities.reading import Input
+
+_DIGITS = 34  # exact far beyond what is shown, and the same on every machine (IEEE 754, decimal128)
+
+
+@dataclass(frozen=True)
+class Calculator:
+    """One calculator.
+
+    Attributes:
+        name: as typed, for example ``compost-mix``.
+        title: for people.
+        method: how it computes, in a sentence.
+        valid: where it holds.
+        inputs: what it asks for.
+        answer: from what was read to the figures.
+        sources: keys of works.
+        cautions: what to beware of, in whole sentences.
+    """
+
+    name: str
+    title: str
+    method: str
+    valid: str
+    inputs: tuple[Input, ...]
+    answer: Callable[[Given], Given]
+    sources: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+    def run(self, document: object) -> Given:
+        """Compute from JSON to JSON: the figures, then method, validity, sources and cautions.
+
+        Raises:
+            QuantityError: something given is missing or out of range, or it has no answer.
+        """
+        with localcontext() as context:
+            context.prec = _DIGITS
+            context.rounding = ROUND_HALF_EVEN
+            figures = self.answer(read_inputs(self.inputs, document))
+        return {
+            "calculator": self.name,
+            **figures,
+            "method": self.method,
+            "valid": self.valid,
+            "sources": [{"key": key, "words": SOURCES[key].words, "mark": SOURCES[key].mark} for key in self.sources],
+            "cautions": list(self.cautions),
+        }
+
+    def described(self) -> Given:
+        """What it asks for and what it does, for ``--describe``."""
+        return {
+            "calculator": self.name,
+            "title": self.title,
+            "method": self.method,
+            "valid": self.valid,
+            "inputs": [each.as_document() for each in self.inputs],
+        }

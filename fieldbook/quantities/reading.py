@@ -1,0 +1,152 @@
+"""What a calculator asks for, and reading it: exact decimals in, all faults at once, nothing guessed.
+
+Not the sums. Its one rule: a number comes in as a whole number or a decimal string and goes out the same way; a number
+outside its range is refused, never clipped.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, Decimal
+from typing import TYPE_CHECKING, Any, Literal
+
+from fieldbook.quantities.errors import QuantityError
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+Kind = Literal["decimal", "integer", "choice", "text", "rows"]
+Given = dict[str, Any]
+_NUMBER = re.compile(r"-?(0|[1-9][0-9]{0,11})(\.[0-9]{1,9})?")
+_TEXT_MAX_CHARACTERS = 80
+_ROWS_MAX = 50
+
+
+@dataclass(frozen=True)
+class Input:
+    """One thing that a calculator asks for.
+
+    Attributes:
+        name: its field, with the unit in it.
+        unit: for people; empty where it has none.
+        about: what to give, in a few words.
+        kind: of value.
+        least: smallest value; with ``above`` it must be larger.
+        most: largest value.
+        above: True where ``least`` itself is too small.
+        choices: the codes of a choice.
+        may_lack: True where it may be left out or null.
+        rows: for ``rows``, what stands in each.
+    """
+
+    name: str
+    unit: str
+    about: str
+    kind: Kind = "decimal"
+    least: Decimal | int = 0
+    most: Decimal | int = 1_000_000
+    above: bool = False
+    choices: tuple[str, ...] = ()
+    may_lack: bool = False
+    rows: tuple[Input, ...] = ()
+
+    def as_document(self) -> Given:
+        """The input as JSON, for ``--describe``."""
+        told: Given = {"name": self.name, "kind": self.kind, "about": self.about, "may_lack": self.may_lack}
+        if self.unit:
+            told["unit"] = self.unit
+        if self.kind in {"decimal", "integer"}:
+            told |= {"above" if self.above else "least": number(self.least), "most": number(self.most)}
+        if self.choices:
+            told["choices"] = list(self.choices)
+        if self.rows:
+            told["rows"] = [each.as_document() for each in self.rows]
+        return told
+
+
+def number(value: Decimal | int, *, places: int | None = None) -> int | str:
+    """A figure as it stands in what comes out: whole as an integer, any other as a decimal string.
+
+    Args:
+        value: the figure, in any unit.
+        places: decimals kept, halves to the even digit; None keeps all.
+    """
+    exact = Decimal(value)
+    if places is not None:
+        exact = exact.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_EVEN)
+    if exact == exact.to_integral_value():
+        return int(exact)
+    return format(exact.normalize(), "f")
+
+
+def read_inputs(inputs: Sequence[Input], document: object) -> Given:
+    """Read what was given, checked against what is asked for.
+
+    Args:
+        inputs: what is asked for.
+        document: JSON as parsed; numbers as integers or decimal strings.
+
+    Returns:
+        Values by name: Decimal, int, str, list of such, or None where something may lack and does.
+
+    Raises:
+        QuantityError: something is missing, unknown or out of range; all faults are in it.
+    """
+    faults: list[str] = []
+    given = _read(inputs, document, "", faults)
+    if faults:
+        raise QuantityError("; ".join(faults), hint="mend what is named; `--describe` lists what is asked for")
+    return given
+
+
+def _read(inputs: Sequence[Input], document: object, where: str, faults: list[str]) -> Given:
+    if not isinstance(document, dict):
+        faults.append(f"{where or 'the input'} is not an object with names and values")
+        return {}
+    known = {each.name for each in inputs}
+    faults += [f"{where}{name} is not asked for" for name in sorted(document.keys() - known)]
+    return {each.name: _value(each, document, f"{where}{each.name}", faults) for each in inputs}
+
+
+def _value(asked: Input, document: Mapping[str, Any], place: str, faults: list[str]) -> Any:
+    value = document.get(asked.name)
+    if value is None:
+        if not asked.may_lack:
+            faults.append(f"{place} is missing ({asked.about})")
+        return None
+    if asked.kind == "rows":
+        return _rows(asked, value, place, faults)
+    if asked.kind == "choice":
+        if value not in asked.choices:
+            faults.append(f"{place} is {value!r}, not one of {', '.join(asked.choices)}")
+        return value
+    if asked.kind == "text":
+        if not isinstance(value, str) or not value.strip() or len(value) > _TEXT_MAX_CHARACTERS:
+            faults.append(f"{place} is not a text of 1 to {_TEXT_MAX_CHARACTERS} characters")
+        return value
+    return _figure(asked, value, place, faults)
+
+
+def _rows(asked: Input, value: object, place: str, faults: list[str]) -> list[Given]:
+    if not isinstance(value, list) or not 1 <= len(value) <= _ROWS_MAX:
+        faults.append(f"{place} is not a list of 1 to {_ROWS_MAX}")
+        return []
+    return [_read(asked.rows, row, f"{place}[{index}].", faults) for index, row in enumerate(value)]
+
+
+def _figure(asked: Input, value: object, place: str, faults: list[str]) -> Decimal | int:
+    text = str(value) if isinstance(value, int) and not isinstance(value, bool) else value
+    if not isinstance(text, str) or _NUMBER.fullmatch(text) is None:
+        faults.append(f'{place} is not a number; write it like 3 or "0.25"')
+        return Decimal(0)
+    exact = Decimal(text)
+    if asked.kind == "integer" and exact != exact.to_integral_value():
+        faults.append(f"{place} is {text}, not a whole number")
+        return 0
+    low = exact <= asked.least if asked.above else exact < asked.least
+    if low or exact > asked.most:
+        least = "above" if asked.above else "from"
+        unit = f" {asked.unit}" if asked.unit else ""
+        faults.append(f"{place} is {text}; it must be {least} {number(asked.least)} to {number(asked.most)}{unit}")
+    return int(exact) if asked.kind == "integer" else exact

@@ -1,0 +1,112 @@
+"""What calculators are given: exact numbers, all faults at once, the same bytes each time, and the command."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from fieldbook.cli.run import run
+from fieldbook.quantities import CALCULATORS, QuantityError
+from fieldbook.sources import SOURCES
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+LOAD = {"depth_cm": "30", "wet_density_kg_m3": 1922, "stated_limit_kg_m2": None}
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        ({**LOAD, "depth_cm": 0}, "depth_cm is 0; it must be above 0 to 500 cm"),
+        ({**LOAD, "depth_cm": -3}, "depth_cm is -3"),
+        ({**LOAD, "depth_cm": "1e3"}, "depth_cm is not a number"),
+        ({**LOAD, "depth_cm": 1.5}, "depth_cm is not a number"),
+        ({**LOAD, "depth_cm": True}, "depth_cm is not a number"),
+        ({**LOAD, "depth_cm": "NaN"}, "depth_cm is not a number"),
+        ({**LOAD, "depth_cm": "٣"}, "depth_cm is not a number"),
+        ({"depth_cm": 3}, "wet_density_kg_m3 is missing"),
+        ({**LOAD, "deep": 3}, "deep is not asked for"),
+        ([], "the input is not an object"),
+    ],
+)
+def test_what_cannot_be_is_refused_and_named(given: Any, words: str) -> None:
+    with pytest.raises(QuantityError) as refused:
+        CALCULATORS["load"].run(given)
+    assert words in refused.value.message
+    assert refused.value.hint
+
+
+@pytest.mark.parametrize(
+    ("name", "given", "words"),
+    [
+        ("linked-system", {"ph": 3}, "ph is 3; it must be from 5 to 11"),
+        ("linked-system", {"ph": 14}, "ph is 14"),
+        ("manure-nitrogen", {"animals": [{"kind": "camel", "count": 1}], "area_m2": 1}, "animals[0].kind is 'camel'"),
+        ("manure-nitrogen", {"animals": [], "area_m2": 1}, "animals is not a list of 1 to 50"),
+        ("compost-mix", {"materials": [{"name": "x"}]}, "materials[0].nitrogen_percent_dry is missing"),
+        ("plants-that-fit", {"length_mm": "10.5"}, "length_mm is 10.5, not a whole number"),
+    ],
+)
+def test_each_fault_names_its_place(name: str, given: Any, words: str) -> None:
+    with pytest.raises(QuantityError) as refused:
+        CALCULATORS[name].run(given)
+    assert words in refused.value.message
+
+
+def test_all_faults_come_at_once() -> None:
+    with pytest.raises(QuantityError) as refused:
+        CALCULATORS["load"].run({"depth_cm": 0, "wet_density_kg_m3": 9})
+    assert "depth_cm" in refused.value.message
+    assert "wet_density_kg_m3" in refused.value.message
+
+
+@pytest.mark.parametrize("name", CALCULATORS)
+def test_each_calculator_names_method_sources_cautions_and_units(name: str) -> None:
+    calculator = CALCULATORS[name]
+    assert calculator.method
+    assert calculator.valid
+    assert calculator.cautions
+    assert set(calculator.sources) <= set(SOURCES)
+    assert "safe" not in " ".join(calculator.cautions).lower().replace("unsafe", "")
+    described = calculator.described()
+    assert [each["name"] for each in described["inputs"]]
+
+
+def test_the_same_input_gives_the_same_bytes() -> None:
+    answers = {json.dumps(CALCULATORS["load"].run(LOAD), sort_keys=True) for _ in range(3)}
+    assert len(answers) == 1
+
+
+# the command
+
+
+def test_a_calculator_runs_without_a_site(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "given.json"
+    file.write_text(json.dumps(LOAD), encoding="utf-8")
+    assert run(["compute", "load", str(file), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["load_kg_m2"] == "576.6"
+    assert run(["compute", "load", str(file)]) == 0
+    assert "Wet soil is dead load" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("name", CALCULATORS)
+def test_a_calculator_says_what_it_asks_for(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["compute", name, "--describe", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["calculator"] == name
+    assert run(["compute", name, "--describe"]) == 0
+
+
+@pytest.mark.parametrize("text", ["", "{", "[" * 100_000, "\x00"])
+def test_a_file_that_is_no_json_is_refused(tmp_path: Path, text: str, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "given.json"
+    file.write_text(text, encoding="utf-8")
+    assert run(["compute", "load", str(file)]) == 1
+    assert "Traceback" not in capsys.readouterr().err
+
+
+def test_without_a_file_it_says_what_to_name(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["compute", "load"]) == 1
+    assert "no file was named" in capsys.readouterr().err
