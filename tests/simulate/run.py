@@ -200,7 +200,8 @@ def _second_look(world: World, inside: list[Camp]) -> Iterator[Fault]:
     for camp in inside:
         for problem in check_store(camp.store):
             yield Fault("other", f"{camp.folder.name} is not sound: {problem.what} ({problem.where})")
-        data = b"".join(path.read_bytes() for path in sorted(camp.folder.glob("store.sqlite*")))
+        files = [camp.file, *camp.folder.glob("store.sqlite-*")]  # what `mend` sets aside its owner removes
+        data = b"".join(path.read_bytes() for path in files if path.exists())
         for name in sorted(redacted & world.truth.said.keys()):
             body = world.truth.said[name].body_bytes
             if body is not None and body in data:
