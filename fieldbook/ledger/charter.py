@@ -246,5 +246,5 @@ class LedgerCharter:
             back=tuple(name for name, state in states.items() if state != "accepted" and accepted[name]),
             lost=tuple((then.charter.name_of(key), had - has) for key, had, has in roles if had - has),
             gained=tuple((then.charter.name_of(key), has - had) for key, had, has in roles if has - had),
-            rivals=len(then.charter.alarm),
+            rivals=0 if before.charter.alarm else len(then.charter.alarm),
         )

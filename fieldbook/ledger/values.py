@@ -135,7 +135,7 @@ class Outcome:
         back: ids of statements that would stand and do not now.
         lost: labels with the roles that would no longer be in force.
         gained: labels with the roles that would come into force.
-        rivals: how many lists of stewards would stand beside one another; 0 when all would be well.
+        rivals: how many lists of stewards would stand beside one another by it; 0 where none are made by it.
     """
 
     set_aside: tuple[str, ...]

@@ -135,7 +135,7 @@ def outcome_lines(site: Site, outcome: Outcome, preferred: Sequence[str]) -> lis
     """What would come of a step, a sentence a thing; one sentence where nothing would."""
     lines = [f"{label} is no longer {words.roles(had)}." for label, had in outcome.lost]
     lines += [f"{label} becomes {words.roles(has)}." for label, has in outcome.gained]
-    for names, what in ((outcome.set_aside, "Set aside"), (outcome.back, "Counts again")):
+    for names, what in ((outcome.set_aside, "Set aside"), (outcome.back, "Counts then")):
         if names:
             lines.append(f"{what} at every site: {_listed(site, names, preferred)}.")
     if outcome.rivals:
