@@ -30,24 +30,26 @@ def fits(page: Page) -> bool:
     return bool(page.evaluate("document.documentElement.scrollWidth <= 320"))
 
 
+def look_at_t1(page: Page, label: str) -> None:
+    """Sign in and find the words of T1."""
+    sign_in(page, label)
+    page.get_by_role("link", name="People").click()
+    page.get_by_role("link", name="Everybody's words").click()
+    page.get_by_role("link", name="T1", exact=True).click()
+
+
 def test_a_reviewer_is_made_by_two_signatories_over_a_stick(page: Page, circle: Circle, tmp_path: Path) -> None:
     stick = tmp_path / "STICK"
     stick.mkdir()
     with served(circle, "T") as thornpan:  # T1 looks up the words to say
         page.goto(thornpan)
-        sign_in(page, "T1")
-        page.get_by_role("link", name="People").click()
-        page.get_by_role("link", name="Everybody's words").click()
-        page.get_by_role("link", name="T1", exact=True).click()
+        look_at_t1(page, "T1")
         spoken = words_on(page)
         assert "Say these words" in page.locator("main").inner_text()
         assert page.locator("svg.qr").count() == 1
     with served(circle, "C") as cloudstep:
         page.goto(cloudstep)
-        sign_in(page, "C1")
-        page.get_by_role("link", name="People").click()
-        page.get_by_role("link", name="Everybody's words").click()
-        page.get_by_role("link", name="T1", exact=True).click()
+        look_at_t1(page, "C1")
         page.get_by_role("link", name="Make T1 a reviewer").click()
         page.get_by_label("Teaching").check()
         page.get_by_role("button", name="Go on to compare the words").click()
