@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from whoosh import fields, index
 from whoosh.analysis import SpaceSeparatedTokenizer
+from whoosh.filedb.filestore import copy_to_ram
 
 from fieldbook.search.values import IndexUnusable
 from fieldbook.shipped import shipped_bytes
@@ -60,6 +61,13 @@ class IndexFolder:
             return index.open_dir(str(self._files))
         except (OSError, index.IndexError) as error:
             raise IndexUnusable("the search index cannot be opened", hint=_HINT) from error
+
+    def copied(self, opened: Any) -> Any:
+        """Return the same index in memory, to search in.
+
+        The engine maps its files into memory, and a file that is cut while it is mapped ends the whole process.
+        """
+        return index.FileIndex(copy_to_ram(opened.storage))
 
     def check(self) -> None:
         """Compare the stamp with the files.

@@ -140,7 +140,7 @@ class Index:
     def _look_again(self) -> None:
         if self._searcher is not None:
             self._searcher.close()
-        self._searcher = self._index.searcher()
+        self._searcher = self._folder.copied(self._index).searcher()
         reader = self._searcher.reader()
         words = {word for name in ("title", "text") for word in reader.field_terms(name) if ":" not in word}
         self._lexicon = Lexicon(words | shipped_names_table().words | shipped_topic_table().words)

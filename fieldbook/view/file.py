@@ -79,6 +79,8 @@ def empty_in_memory() -> Connection:
 def _connect(path: Path | None) -> Connection:
     db = connect(":memory:" if path is None else path, _unusable)
     try:
+        # one process holds a site, so no file of shared memory is needed, which would end the process if it were cut
+        db.execute("PRAGMA locking_mode=EXCLUSIVE")
         db.execute("PRAGMA journal_mode=WAL")
         db.execute("PRAGMA synchronous=NORMAL")  # disposable: a lost view is made anew
     except ViewUnusable:

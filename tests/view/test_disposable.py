@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import sqlite3
 from typing import TYPE_CHECKING
@@ -181,6 +182,50 @@ def test_an_index_spoiled_under_an_open_site_is_made_anew_at_the_next_word(
     assert len(circle["C"].search("onions")) == 3
     circle.open("C")
     assert len(circle["C"].search("onions")) == 3
+
+
+def _cut_in_place(path: Path, *, keep: int = 3) -> None:
+    """Cut a file under whoever has it open; the engine of the search maps its files into memory."""
+    os.truncate(path, path.stat().st_size // keep)
+
+
+def _overwritten_in_place(path: Path) -> None:
+    with path.open("r+b") as file:
+        file.write(b"\x5a" * path.stat().st_size)
+
+
+def _files_of_index(folder: Path) -> list[Path]:
+    return [path for path in (folder / "index" / "words").iterdir() if path.stat().st_size]
+
+
+@pytest.mark.parametrize("spoil", [_remove, _cut_in_place, _overwritten_in_place, _cut_to_nothing])
+def test_an_index_spoiled_under_an_open_searcher_answers_on_and_is_made_anew_at_the_next_word(
+    told: tuple[Circle, str], spoil: Callable[[Path], None]
+) -> None:
+    circle, _ = told
+    assert len(circle["C"].search("onions")) == 2
+    for path in _files_of_index(circle.place("C")):
+        spoil(path)
+    assert len(circle["C"].search("onions")) == 2
+    circle.write("C1", practice("Onions own"))
+    assert len(circle["C"].search("onions")) == 3
+    assert_whole(circle["C"])
+
+
+@pytest.mark.parametrize("spoil", [_remove, _cut_in_place, _overwritten_in_place, _cut_to_nothing])
+def test_a_view_spoiled_under_an_open_site_is_made_anew_when_it_is_noticed(
+    told: tuple[Circle, str], spoil: Callable[[Path], None]
+) -> None:
+    circle, _ = told
+    for path in circle.place("C").glob("view.sqlite*"):
+        spoil(path)
+    edition = circle.write("C1", practice("Onions own"))
+    assert circle["C"].page(edition).state == "offered"
+    assert len(circle["C"].cards()) == 3
+    assert len(circle["C"].search("onions")) == 3
+    circle["C"].mend_view()
+    assert circle["C"].view.lasts
+    assert_whole(circle["C"])
 
 
 def test_the_index_of_another_site_is_not_believed(told: tuple[Circle, str]) -> None:
