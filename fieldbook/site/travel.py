@@ -99,7 +99,11 @@ class Travel(SiteParts):
             self.index.update(self.documents(fresh), gone=[*gone, *self.view.editions_of(fresh)])
         except IndexUnusable:
             self.rebuild_index()
-        self.view.taken_up(self.index.stamp())
+        self._note_learnt()
+
+    def _note_learnt(self) -> None:
+        with suppress(ViewUnusable):  # then the index learns the same once more
+            self.view.taken_up(self.index.stamp())
 
     def rebuild(self) -> int:
         """Make the view and the search index anew from the store; returns the number of entries.
@@ -120,7 +124,7 @@ class Travel(SiteParts):
     def rebuild_index(self) -> None:
         """Make the search index anew."""
         self.index.rebuild(self.documents(self.view.entries()))
-        self.view.taken_up(self.index.stamp())
+        self._note_learnt()
         self.notebook.set_fact("index_without", self.need_ledger().taken_back())
 
     def documents(self, entries: Iterable[str]) -> Iterator[Document]:

@@ -18,12 +18,14 @@ from flask_wtf.csrf import CSRFError, CSRFProtect  # type: ignore[import-untyped
 from werkzeug.exceptions import HTTPException, InternalServerError, SecurityError
 
 from fieldbook.errors import FieldbookError
+from fieldbook.view import ViewUnusable
 from fieldbook.web import words
 from fieldbook.web.here import ENGLISH, SITTING, WebError, asked_tag, sentence_tag, site, work
 from fieldbook.web.pages.people import pages as people_pages
 
 if TYPE_CHECKING:
     from flask import Flask, Response
+    from flask.typing import ResponseReturnValue
 
 POLICY = (
     "default-src 'self'; script-src 'none'; object-src 'none'; base-uri 'none'; form-action 'self'; "
@@ -60,6 +62,8 @@ def _guard_answers(app: Flask) -> None:
     app.after_request(_say_headers)
     app.after_request(_pack)
     app.register_error_handler(FieldbookError, _refused)
+    app.register_error_handler(ViewUnusable, _view_mended)
+    app.register_error_handler(OSError, _machine_refused)
     app.register_error_handler(CSRFError, _stale_form)
     app.register_error_handler(SecurityError, _wrong_host)
     app.register_error_handler(HTTPException, _plain_error)
@@ -136,6 +140,27 @@ def _refused(error: FieldbookError) -> tuple[str, int]:
     if request.method == "POST":
         return _not_done(error)
     return _error_page(words.NOT_SHOWN, error.message, error.hint, 404)
+
+
+def _view_mended(error: ViewUnusable) -> ResponseReturnValue:
+    """Make the view anew and show what was asked for; what was sent may have been done before it failed."""
+    here = site()
+    here.mend_view()
+    if request.method == "POST":
+        return _not_done(
+            WebError(
+                f"{error.message}, and was made anew", hint="look whether what you sent is there, else send it again"
+            )
+        )
+    try:
+        return current_app.dispatch_request()
+    except FieldbookError as still:
+        return _refused(still)
+
+
+def _machine_refused(error: OSError) -> tuple[str, int]:
+    said = f"this laptop could not do it ({error.strerror or 'it does not say why'})"
+    return _error_page(words.NOT_DONE, said, "look whether its disk is full, then try again", 500)
 
 
 def _not_done(error: FieldbookError) -> tuple[str, int]:

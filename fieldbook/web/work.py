@@ -87,6 +87,11 @@ class Work:
                 now.whole = True
             except FieldbookError as error:
                 now.error = error
+            except OSError as error:
+                why = error.strerror or "it does not say why"
+                now.error = FieldbookError(
+                    f"this laptop could not do it ({why})", hint="look whether its disk is full, then try again"
+                )
             finally:
                 now.ended = True
 
