@@ -73,13 +73,13 @@ def xmp_packet() -> bytes:
     )
 
 
-def _iptc_block() -> bytes:
+def iptc_block() -> bytes:
     record = b"\x1c\x02\x50" + struct.pack(">H", len(SECRET)) + SECRET  # 2:80 by-line
     record += b"\0" * (len(record) % 2)
     return b"Photoshop 3.0\x008BIM\x04\x04\0\0" + struct.pack(">I", len(record)) + record
 
 
-def _segment(marker: int, payload: bytes) -> bytes:
+def segment(marker: int, payload: bytes) -> bytes:
     return bytes((0xFF, marker)) + struct.pack(">H", len(payload) + 2) + payload
 
 
@@ -87,10 +87,10 @@ def telltale_jpeg(picture: Image.Image, *, orientation: int = 1, profile: bytes 
     """A JPEG that carries all that a phone can put beside the pixels, a second picture behind the end included."""
     plain = saved(picture, "JPEG", quality=90, icc_profile=profile or None)
     inner = saved(picture.resize((80, 60)), "JPEG", comment=SECRET)
-    hidden = _segment(0xE0, b"JFXX\0\x10" + inner)
-    hidden += _segment(0xE1, b"Exif\0\0" + exif_block(orientation=orientation, thumbnail=inner))
-    hidden += _segment(0xE1, b"http://ns.adobe.com/xap/1.0/\0" + xmp_packet())
-    hidden += _segment(0xE2, b"MPF\0" + SECRET) + _segment(0xED, _iptc_block()) + _segment(0xFE, SECRET)
+    hidden = segment(0xE0, b"JFXX\0\x10" + inner)
+    hidden += segment(0xE1, b"Exif\0\0" + exif_block(orientation=orientation, thumbnail=inner))
+    hidden += segment(0xE1, b"http://ns.adobe.com/xap/1.0/\0" + xmp_packet())
+    hidden += segment(0xE2, b"MPF\0" + SECRET) + segment(0xED, iptc_block()) + segment(0xFE, SECRET)
     return plain[:2] + hidden + plain[2:] + inner + b"\0\0\0\x18ftypmp42" + SECRET
 
 
