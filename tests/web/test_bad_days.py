@@ -163,7 +163,6 @@ def test_a_stick_that_lies_about_what_was_written_is_not_called_safe_and_a_true_
     words = visitor.words()
     assert "Written, not proven" in words
     assert "safe to remove" not in words
-    assert "Do not rely on this stick alone" in words
     assert not [path for path in planted.new_stick("liar").rglob("*.bundle") if path.stat().st_size]
     exchanged(visitor, planted.new_stick("true"))
     assert "Done. The stick is safe to remove." in visitor.words()
