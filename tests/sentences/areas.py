@@ -1,7 +1,7 @@
 """Which sentences of the source belong to which table of the catalogue.
 
-An area stands in `WHOLE` once its table and its situations hold every sentence of it; from then on a sentence that is
-not in both fails the house.
+An area stands in `LISTED` once its table holds every sentence of it, and in `WHOLE` once its situations do too; from then
+on a sentence that is not there fails.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ FOLDERS: dict[str, tuple[str, ...]] = {
     "pages": ("fieldbook/web/", "fieldbook/cli/"),
     "site": ("fieldbook/",),  # whatever of it is in no other area
 }
+LISTED: tuple[str, ...] = ("sync", "site", "entries", "pages")  # every sentence of these is in the catalogue
 WHOLE: tuple[str, ...] = ("entries",)
 
 
