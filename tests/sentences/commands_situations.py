@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from unittest.mock import patch
 
 from fieldbook.cli import run
+from fieldbook.quantities import CALCULATORS
 from tests.cli.terminal import Terminal
 from tests.orrendal import PASSPHRASE
 from tests.sentences.areas import LIBRARY
@@ -44,6 +45,12 @@ def stops() -> str:
 def _answers_without_words(_: Scene) -> object:
     edition = terminal().asked("C", "search", "soap")["hits"][0]["edition"]
     return typed("--site", terminal().place("C"), "approve", edition, "--answer", "GEN-01", "--as", "C3")
+
+
+def _half_a_file(scene: Scene) -> object:
+    file = scene.fresh() / "given.json"
+    file.write_text("{")
+    return typed("compute", min(CALCULATORS), file)
 
 
 def _voice_unheard(scene: Scene) -> object:
@@ -103,6 +110,13 @@ SITUATIONS = (
         "what a blank stick lacks",
         at_c("holds", "--carrier", " "),
     ),
+    Situation(
+        "no file was named",
+        "name the JSON file with what is given, or ask with --describe",
+        "a sum without what is given",
+        types("compute", min(CALCULATORS)),
+    ),
+    Situation("{file} is not JSON", "write it like --describe says", "half a file for a sum", _half_a_file),
     Situation(
         "which place?",
         "say `--latitude N --elevation N` with the table, south negative",
