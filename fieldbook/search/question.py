@@ -32,6 +32,7 @@ _TEXT: Final = 0.6
 _TOPIC: Final = {"topics": 2.0, "chief": 0.3, "guessed": 0.6}  # chosen by the author; the first of these; our guess
 _NAME: Final = 2.0
 _LIKELY: Final = 0.5  # topics with less than this share of the best one's score are left out
+_AS_GOOD: Final = 0.9  # a row with this share of the score of the best row of its document answers as well
 _LANGUAGES_OF_ONE: Final = 4  # rows looked at for each hit wanted, since a document has one for each language
 
 
@@ -105,13 +106,17 @@ def _hit(row: Any) -> Hit:
 
 
 def _one_of_each(hits: Sequence[Hit], preferred: Sequence[str]) -> list[Hit]:
-    """Return each document once, in the language that answers best; of equals, the one that the reader prefers."""
+    """Return each document once, where its best row stands, in the language that answers best.
 
-    def rank(hit: Hit) -> tuple[float, int, str]:
-        wish = preferred.index(hit.language) if hit.language in preferred else len(preferred)
-        return (-round(hit.score, 6), wish, hit.language)
+    Of rows that answer about as well, the one that the reader prefers: the engine's scores of short and long texts
+    differ by a few parts in a hundred for no reason that a reader would see.
+    """
 
-    best: dict[str, Hit] = {}
-    for hit in sorted(hits, key=rank):
-        best.setdefault(hit.edition, hit)
-    return list(best.values())
+    def wish(hit: Hit) -> tuple[int, float, str]:
+        place = preferred.index(hit.language) if hit.language in preferred else len(preferred)
+        return (place, -round(hit.score, 6), hit.language)
+
+    rows: dict[str, list[Hit]] = {}
+    for hit in sorted(hits, key=lambda hit: (-round(hit.score, 6), wish(hit))):
+        rows.setdefault(hit.edition, []).append(hit)
+    return [min((hit for hit in same if hit.score >= _AS_GOOD * same[0].score), key=wish) for same in rows.values()]
