@@ -299,10 +299,10 @@ def _heartbeat(site: Site, options: argparse.Namespace) -> Result:
 
 
 def _search(site: Site, options: argparse.Namespace) -> Result:
-    hits = site.search(
-        " ".join(options.words), language=options.language, limit=options.limit, reader=_reader(site, options)
-    )
-    document = {"hits": [hit.as_document() for hit in hits]}
+    reader = _reader(site, options)
+    hits = site.search(" ".join(options.words), language=options.language, limit=options.limit, reader=reader)
+    kept_back = None if hits else site.kept_back(reader=reader)
+    document = {"hits": [hit.as_document() for hit in hits], "kept_back": kept_back}
     return Result(document, words.hits(document))
 
 

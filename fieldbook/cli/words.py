@@ -179,7 +179,10 @@ def _count(number: int, thing: str) -> str:
 def hits(document: Mapping[str, Any]) -> list[str]:
     """After ``search``."""
     lines = [f"{hit['title']}  ({hit['standing_words']})  {hit['entry'][:12]}" for hit in document["hits"]]
-    return lines or ["Nothing found. Try other words, or the name of the plant, the animal or the part that looks ill."]
+    if lines:
+        return lines
+    nothing = "Nothing found. Try other words, or the name of the plant, the animal or the part that looks ill."
+    return [nothing, *([document["kept_back"]] if document["kept_back"] else [])]
 
 
 def calendar(document: Mapping[str, Any]) -> list[str]:

@@ -183,7 +183,7 @@ class Ledger(LedgerCharter, Whereabouts):
         if not roles:
             raise LedgerError(
                 "this person is not known in the network yet",
-                hint="a steward grants their site first; then exchange a stick",
+                hint="keep it as a draft until a steward has let this site in and a stick has brought that",
             )
         if roles.isdisjoint(rule.signers):
             what = kind.partition("/")[2]

@@ -35,10 +35,13 @@ class Found:
     state: str
     standing: str | None
     topics: tuple[str, ...]
+    own: bool
 
     def as_document(self) -> dict[str, Any]:
         """The result as JSON."""
         words = _STATE_WORDS.get(self.state) or STANDING_WORDS[self.standing]
+        if self.standing == "unchecked" and not self.own:
+            words = "unchecked, from another site"
         return {**self.__dict__, "topics": list(self.topics), "standing_words": words}
 
 
@@ -117,8 +120,22 @@ class Reading(People):
         except IndexUnusable:
             self.rebuild_index()
             hits = self._hits(words, language, limit, reader)
-        return tuple(
-            Found(hit.entry, hit.edition, hit.title, hit.language, hit.state, hit.standing, hit.topics) for hit in hits
+        return tuple(self._found(hit) for hit in hits)
+
+    def _found(self, hit: Hit) -> Found:
+        sites = {edition["id"]: edition["site"] for edition in self.view.folded(hit.entry)["editions"]}
+        own = sites.get(hit.edition) == self.site_key.public
+        return Found(hit.entry, hit.edition, hit.title, hit.language, hit.state, hit.standing, hit.topics, own)
+
+    def kept_back(self, *, reader: Signer | None) -> str | None:
+        """A sentence where entries lie here that this reader is not shown, on how many and why; else None."""
+        number = 0 if may_work(reader) or self.ledger is None else self.view.count() - len(self.cards(reader=reader))
+        if number == 0:
+            return None
+        entries = "1 practice entry here is" if number == 1 else f"{number} practice entries here are"
+        return (
+            f"{entries} not shown to readers yet: no reviewer has approved what other sites wrote, or something here "
+            "was paused, sent back or stopped. A trainer or reviewer sees all of it signed in."
         )
 
     def _hits(self, words: str, language: str | None, limit: int, reader: Signer | None) -> list[Hit]:

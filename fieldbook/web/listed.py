@@ -48,8 +48,10 @@ class Line:
     withdrawn: bool
 
 
-def standing_sentence(state: str, standing: str | None) -> str:
-    """Where an edition stands, in a sentence."""
+def standing_sentence(state: str, standing: str | None, *, own: bool) -> str:
+    """Where an edition stands, in a sentence; ``own`` says that this site wrote it."""
+    if state == "offered" and standing == "unchecked" and not own:
+        return "From another site, and nobody has checked it yet."
     return STATE_SENTENCES.get(state) or STANDING_SENTENCES.get(standing or "", "Not to be used now.")
 
 
@@ -63,7 +65,7 @@ def card_line(card: Card, preferred: Sequence[str]) -> Line:
         summary=None if withdrawn else in_language(card.summary, preferred),
         kind=KIND_WORDS.get(card.kind, ""),
         letter=card.site_letter,
-        standing=standing_sentence(card.state, card.standing),
+        standing=standing_sentence(card.state, card.standing, own=card.own),
         picture=None if withdrawn else card.picture,
         answers=() if withdrawn else tuple(topic_words(topic) for topic in card.topics),
         withdrawn=withdrawn,
@@ -85,7 +87,7 @@ def _hit_line(hit: Any, page: EntryPage, preferred: Sequence[str]) -> Line:
         summary=in_language(document.get("summary"), [hit.language, *preferred]),
         kind=KIND_WORDS.get(str(document.get("kind")), ""),
         letter=page.line.site_letter,
-        standing=standing_sentence(hit.state, hit.standing),
+        standing=standing_sentence(hit.state, hit.standing, own=page.own),
         picture=next((photo["thumb"] for photo in document.get("photos") or () if "thumb" in photo), None),
         answers=() if withdrawn else tuple(topic_words(topic) for topic in hit.topics),
         withdrawn=withdrawn,

@@ -108,6 +108,19 @@ def test_what_the_stick_holds_can_be_read_as_soon_as_the_request_is_left(
     assert [hit["edition"] for hit in newcomer("search", "onions", "--json").done().json["hits"]] == [edition]
 
 
+def test_where_a_reader_finds_nothing_it_is_said_that_something_is_kept_back(
+    terminal: Terminal, newcomer: Newcomer
+) -> None:
+    terminal.write("C1", practice("Rows of onions"))
+    terminal.carry("C")
+    newcomer.join(terminal.stick())
+    nothing, kept_back, waits = newcomer("search", "onions").done().out.splitlines()
+    assert nothing.startswith("Nothing found.")
+    assert kept_back.startswith("1 practice entry here is not shown to readers yet")
+    assert "no reviewer has approved" in kept_back
+    assert waits.startswith("This site waits")
+
+
 AT_A_NEW_SITE = [("person", "D2", "--role", "volunteer"), ("calendar", "--crop", "amaranth")]
 WHILE_IT_WAITS = [*AT_A_NEW_SITE, ("search", "onions"), ("verify",), ("rebuild",)]
 

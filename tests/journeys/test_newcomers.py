@@ -127,6 +127,14 @@ def test_elsewhere_readers_see_what_was_checked_and_the_notice_and_nothing_that_
     for site in newcomers.values():
         assert {card.edition for card in site.cards()} == {founder.checked, founder.withdrawn}
         assert site.search("aphids on kale")[0].edition == founder.checked
+        kept_back = site.kept_back(reader=None) or ""
+        assert kept_back.startswith("1 practice entry here is not shown to readers yet")
+        trainer = site.unlock(f"{site.letter}1", PASSPHRASE)
+        found = [
+            hit.as_document() for hit in site.search("tobacco spray", reader=trainer) if hit.standing == "unchecked"
+        ]
+        assert {one["standing_words"] for one in found} == {"unchecked, from another site"}
+        assert site.kept_back(reader=trainer) is None
 
 
 def test_the_people_of_a_newcomer_are_heard_once_it_is_in(

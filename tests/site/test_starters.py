@@ -79,6 +79,11 @@ def test_no_rule_stops_one_so_a_reader_sees_them_all(lone: Site) -> None:
     assert [card.title["en"] for card in lone.cards() if has_stop(card.edition, lone.ledger)] == []
 
 
+def test_a_title_is_shown_in_the_sites_first_language_where_that_answers_as_well(lone: Site) -> None:
+    assert lone.languages == ("fr", "sw")
+    assert {hit.language for hit in lone.search("vidukari kwenye sukuma", limit=2)} <= {"fr", "sw"}
+
+
 def test_how_far_it_is_was_told_to_the_end(lone: Site) -> None:
     assert lone.letter == "C"
     writing = [(done, of) for what, done, of in PROGRESS if what == "writing the starter entries"]

@@ -178,4 +178,5 @@ def test_a_photo_is_asked_for_again_each_time_so_that_a_withdrawn_one_is_gone(
     ],
 )
 def test_each_state_is_a_whole_sentence(state: str, standing: str | None, said: str) -> None:
-    assert standing_sentence(state, standing) == said
+    assert standing_sentence(state, standing, own=True) == said
+    assert (standing_sentence(state, standing, own=False) == said) is (state != "offered")

@@ -30,7 +30,8 @@ def kinds() -> ResponseReturnValue:
     lines = [card_line(card, reader_languages()) for card in found] if len(found) <= LINES_MAX else []
     by_kind = {words: [line for line in lines if line.kind == words] for words in KIND_WORDS.values()}
     shown = {words: of_kind for words, of_kind in by_kind.items() if of_kind}
-    return render_template("practices.html", by_kind=shown, counts=counts)
+    kept_back = site().kept_back(reader=signer())
+    return render_template("practices.html", by_kind=shown, counts=counts, kept_back=kept_back)
 
 
 @pages.get("/practices/<kind>")
@@ -59,7 +60,7 @@ def entry(entry: str) -> ResponseReturnValue:
         e=show_entry(page.document, reader_languages()),
         cautions=[caution(key) for key in caution_keys(page.document)],
         standing_line=STANDING_LINE,
-        standing=standing_sentence(page.state, page.standing),
+        standing=standing_sentence(page.state, page.standing, own=page.own),
         findings=site().findings(page.line.edition) if may_check else (),
         may_check=may_check,
     )

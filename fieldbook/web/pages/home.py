@@ -43,6 +43,7 @@ def search() -> ResponseReturnValue:
         "search.html",
         asked=asked,
         hits=hit_lines(site(), hits, signer(), reader_languages()),
+        kept_back=None if hits else site().kept_back(reader=signer()),
         first_do=[caution(key) for key in WORRIED_CAUTIONS] if asked and is_worried(asked) else [],
     )
 

@@ -177,7 +177,7 @@ def _page(edition: str, error: FieldbookError | None = None) -> str | Response:
         e=show_entry(page.document, reader_languages()),
         cautions=[caution(key) for key in caution_keys(page.document)],
         standing_line=STANDING_LINE,
-        standing=standing_sentence(page.state, page.standing),
+        standing=standing_sentence(page.state, page.standing, own=page.own),
         groups=groups,
         missing=here.missing_to_approve(found),
         changes=difference_lines(here.differences(found)),
