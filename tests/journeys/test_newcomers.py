@@ -77,6 +77,8 @@ def newcomers(places: Path, stick: Path, founder: Founder) -> Iterator[dict[str,
         site.exchange(stick)
         assert site.verify().state == founder.site.verify().state
         assert site.verify().set == founder.site.verify().set
+    for site in (founder.site, *sites.values()):
+        site.exchange(stick)  # those who came first learn of those who came later
     yield sites
     for site in sites.values():
         site.close()
@@ -85,8 +87,6 @@ def newcomers(places: Path, stick: Path, founder: Founder) -> Iterator[dict[str,
 def test_after_one_exchange_each_shows_what_the_founder_shows(
     newcomers: dict[str, Site], founder: Founder, stick: Path
 ) -> None:
-    for site in (founder.site, *newcomers.values()):
-        site.exchange(stick)
     found = [site.verify() for site in (founder.site, *newcomers.values())]
     assert len({(one.state, one.set, one.entries, one.problems) for one in found}) == 1
     assert check_carrier(stick) == []
