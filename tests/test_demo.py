@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
+pytestmark = pytest.mark.xdist_group("demonstration")  # it is built once in each process that asks for it
+
 
 @pytest.fixture
 def sites() -> Iterator[dict[str, Site]]:

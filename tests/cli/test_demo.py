@@ -14,6 +14,8 @@ from tests.orrendal import fast_folder
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+pytestmark = pytest.mark.xdist_group("demonstration")  # it is built once in each process that asks for it
+
 
 @pytest.fixture
 def demo(monkeypatch: pytest.MonkeyPatch) -> Iterator[Terminal]:

@@ -110,6 +110,7 @@ def faults_on(stick: Path) -> list[str]:
     return found
 
 
+@pytest.mark.xdist_group("demonstration")
 def test_everything_that_the_demonstration_leaves_is_valid_by_its_schema() -> None:
     stick = demonstration().folder / "stick"
     assert {kind for kind, _ in bodies_on(stick)} >= {"fieldbook/edition", "fieldbook/approval", "fieldbook/site"}
