@@ -59,6 +59,7 @@ _HEADER_NAMES = frozenset({"lane", "log", "number", "previous", "site", "v"})
 _RECOMPUTED = ("body", "size")
 _GZIP_HEAD = b"\x1f\x8b\x08\x00\x00\x00\x00\x00\x02\xff"  # RFC 1952: deflate, no flags, time 0, best, system unknown
 _GZIP_FIXED = 8  # the last two of the ten bytes are hints of the packer and are not looked at
+_OWN_CODES_BYTES = 3072  # from here on each line gains more by codes of its own (ids, words, base64) than they take
 _ELEMENT_BYTES_MAX = 256  # a salt and a signature take 120
 _SEAL_FEWER = "seal 1 to 1,000 statements at once, none of them twice"
 _DAMAGED = "nothing of it was taken; whoever holds a sound copy leaves it again"
@@ -323,7 +324,13 @@ def _array(elements: list[bytes]) -> bytes:
 def _pack(text: bytes) -> bytes:
     """One gzip member (RFC 1952) without name or time."""
     deflate = zlib.compressobj(9, zlib.DEFLATED, -zlib.MAX_WBITS)
-    packed = deflate.compress(text) + deflate.flush()
+    packed = b""
+    if len(text) >= _OWN_CODES_BYTES:
+        for line in text.splitlines(keepends=True):
+            packed += deflate.compress(line) + deflate.flush(zlib.Z_BLOCK)
+    else:
+        packed += deflate.compress(text)
+    packed += deflate.flush()
     return _GZIP_HEAD + packed + zlib.crc32(text).to_bytes(4, "little") + len(text).to_bytes(4, "little")
 
 

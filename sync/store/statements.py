@@ -87,9 +87,9 @@ class Statements:
             last = page[-1][:2]
 
     def unsealed(self) -> list[tuple[int, Statement]]:
-        """Those that lie in no bundle yet, each with its row, in (depth, id) order."""
+        """Those that lie in no bundle yet, each with its row, by depth, author and arrival: so they pack best."""
         rows = self._database.rows(
-            f"SELECT number, {_COLUMNS} FROM statements WHERE sealed = 0 ORDER BY depth, id"  # noqa: S608
+            f"SELECT number, {_COLUMNS} FROM statements WHERE sealed = 0 ORDER BY depth, author, number"  # noqa: S608
         )
         return [(number, statement_in(parts)) for number, *parts in rows]
 

@@ -10,25 +10,27 @@ import datetime as dt
 import re
 from collections import Counter
 from itertools import accumulate
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from sync import author_statement
+from sync import FolderCarrier, author_statement, exchange
 from sync.exchange.sealing import begin_log, present_log, seal
 from tests.starters import FOLDERS, entry_of, words_in
-from tests.sync.camps import Site, circle
 from tests.sync.scene import key_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from pathlib import Path
     from random import Random
 
-    from sync import Network, SigningKey, Statement
+    from sync import Statement, Store
     from sync.bundle import Bundle
+    from sync.exchange.report import Carrier, Progress
+    from tests.sync.camps import Site
 
 PEOPLE = 20
-NOTE_WORDS = 40  # a report of 40 words: about 300 bytes of body
+NOTE_WORDS = 60  # with its signature a report then takes 170 bytes, if the words are packed by xz
 ANSWERING = 4  # one report in so many answers an earlier one
+SITTING = 4  # reports that one person writes in a row, on average
 _BEGINNING = dt.datetime(2026, 3, 1, 6, 0, tzinfo=dt.UTC)
 
 
@@ -56,6 +58,7 @@ class Speakers:
         self._site = site
         self._prose = Prose(site.chance)
         self._keys = [key_of(f"{site.letter}{number}") for number in range(2, 2 + people)]
+        self._key = self._keys[0]
         self._last: dict[str, str] = {}
         self._said: list[str] = []
         for number in range(2, 2 + people):
@@ -63,10 +66,13 @@ class Speakers:
 
     def say(self, count: int) -> list[Statement]:
         """So many reports, signed and not yet in any store."""
-        return [self._report(self._keys[number % len(self._keys)]) for number in range(count)]
+        return [self._report() for _ in range(count)]
 
-    def _report(self, key: SigningKey) -> Statement:
+    def _report(self) -> Statement:
         chance = self._site.chance
+        if chance.randrange(SITTING) == 0:
+            self._key = chance.choice(self._keys)
+        key = self._key
         number = len(self._said)
         answered = chance.choice(self._said) if self._said and number % ANSWERING == 0 else None
         body: dict[str, Any] = {
@@ -100,12 +106,13 @@ def keep_and_seal(site: Site, statements: Sequence[Statement]) -> list[Bundle]:
     return [store.bundles.copy(held.row) for held in store.bundles.listed() if held.row not in before]
 
 
-def bundle_files(folder: Path, count: int) -> tuple[Network, list[bytes]]:
-    """So many statements of one site as the files that it seals; the network first, and what names its people."""
-    site = circle(folder, "C")["C"]
-    speakers = Speakers(site)
-    keep_and_seal(site, [])
-    bundles = keep_and_seal(site, speakers.say(count))
-    files = [bundle.to_bytes() for bundle in bundles]
-    site.store.close()
-    return site.store.network, files
+def visit(site: Site, carrier: Path | Carrier, *, store: Store | None = None, progress: Progress | None = None) -> None:
+    """Carry a stick through a site; the state is left out, since a view keeps its lines ready and does not make them."""
+    exchange(
+        store or site.store,
+        FolderCarrier(carrier) if isinstance(carrier, Path) else carrier,
+        site_key=site.key,
+        random=site.chance.randbytes,
+        state_lines=lambda: (),
+        progress=progress,
+    )
