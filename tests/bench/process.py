@@ -9,6 +9,7 @@ import os
 import re
 import subprocess
 import sys
+import threading
 import time
 import urllib.request
 from pathlib import Path
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 LIBRARIES = "flask, flask_wtf, flask_limiter, waitress, whoosh.index, whoosh.query, PIL.Image, segno, sqlite3"
 KEYS = "cryptography.hazmat.primitives.asymmetric.ed25519, cryptography.hazmat.primitives.kdf.scrypt, snowballstemmer"
 _WAIT = f"import {LIBRARIES}, {KEYS}; print('ready', flush=True); input()"
+_PATIENCE_S = 60
 _MIB = 1024  # KiB, the unit of /proc
 _ASKED = ("/", "/practices", "/calendar", "/search?q=yellow+leaves", "/")
 
@@ -70,11 +72,14 @@ def _serve(folder: Path) -> tuple[float, int, int, int]:
     started = time.perf_counter()
     line = (sys.executable, "-m", "fieldbook", "--site", str(folder), "serve", "--port", "0")
     with subprocess.Popen(
-        line, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONUNBUFFERED": "1"}
+        line, stdin=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, env={**os.environ, "PYTHONUNBUFFERED": "1"}
     ) as process:
+        impatience = threading.Timer(_PATIENCE_S, process.kill)  # ends the reading where it says nothing
+        impatience.start()
         try:
-            assert process.stdout is not None
-            address = re.search(r"http://\S+?:\d+", process.stdout.readline())
+            assert process.stderr is not None
+            said = (re.search(r"http://\S+?:\d+", each) for each in process.stderr)
+            address = next((found for found in said if found is not None), None)
             if address is None:
                 raise AssertionError("the server did not say its address")
             _get(address[0] + "/")
@@ -84,6 +89,7 @@ def _serve(folder: Path) -> tuple[float, int, int, int]:
                 _get(address[0] + path)
             return took, at_start, _memory(process.pid, "VmRSS"), _memory(process.pid, "VmHWM")
         finally:
+            impatience.cancel()
             process.terminate()
 
 
