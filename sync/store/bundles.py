@@ -69,6 +69,7 @@ class Bundles:
 
     def add(self, bundle: Bundle, rows: Iterable[int]) -> None:
         """Append a bundle whose statements have these row numbers, in its order."""
+        self._database.touch()
         header = canonical_bytes(dict(bundle.header))
         key = bytes.fromhex(bundle.id), bytes.fromhex(bundle.site)
         place = bundle.log, bundle.lane, bundle.number

@@ -102,6 +102,7 @@ class Database:
         self._path = path
         self._file = _identity(path)
         self._undone = 0
+        self._touched = 0
 
     @classmethod
     def create(cls, path: Path, network_file: bytes) -> Database:
@@ -173,8 +174,12 @@ class Database:
         return int(self.row("PRAGMA data_version")[0])
 
     def stamp(self) -> tuple[int, int, int]:
-        """A value that changes whenever anything in the file does."""
-        return self.seen_version(), self._connection.total_changes, self._undone
+        """A value that changes whenever bundles or the bodies in them may have: told here, undone, or by others."""
+        return self.seen_version(), self._touched, self._undone
+
+    def touch(self) -> None:
+        """Tell that bundles, or the bodies in them, are being changed."""
+        self._touched += 1
 
     @contextmanager
     def transaction(self) -> Iterator[None]:

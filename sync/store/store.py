@@ -195,8 +195,9 @@ class Store:
             Their rows, in the same order.
         """
         rows = self.shelf.add(statements, sealed=sealed)
-        self._unjudged.extend(statements)
-        self._set_hash = None
+        if statements:
+            self._unjudged.extend(statements)
+            self._set_hash = None
         return rows
 
     def add_bundle(self, bundle: Bundle, rows: Iterable[int]) -> None:
