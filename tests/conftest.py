@@ -1,13 +1,16 @@
 """What every test may lean on: a real browser and outside tools, where the machine has them.
 
-A test that needs an outside program carries its marker (``browser``, ``exiftool``, ``strace``). Where the program is missing such
-tests are left out and the header says so in one line; where ``CI=true`` is set, a missing program is an error.
+A test that needs an outside program carries its marker (``browser``, ``exiftool``, ``strace``). Where the program is
+missing such tests are left out and the header says so in one line; where ``CI=true`` is set, a missing program is an
+error. A machine that forbids one process to trace another (some containers do) leaves those of strace out, and says so.
 """
 
 from __future__ import annotations
 
 import os
 import shutil
+import subprocess
+from functools import cache
 from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
@@ -38,6 +41,16 @@ def missing_programs() -> dict[str, str]:
     return {marker: package for marker, (_, package) in PROGRAMS.items() if find_program(marker) is None}
 
 
+@cache
+def forbidden_programs() -> dict[str, str]:
+    """Return marker -> what this machine forbids to a program that is installed."""
+    strace = find_program("strace")
+    if strace is None:
+        return {}
+    tried = subprocess.run([strace, "-f", "-o", os.devnull, "true"], capture_output=True, check=False)
+    return {} if tried.returncode == 0 else {"strace": "this machine forbids one process to trace another"}
+
+
 def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line("markers", "exiftool: asks exiftool; left out (and said so) where it is not installed")
     config.addinivalue_line(
@@ -48,14 +61,15 @@ def pytest_configure(config: pytest.Config) -> None:
 
 
 def pytest_report_header() -> list[str]:
-    return [
+    missing = [
         f"{marker}: not installed, its tests are left out (apt-get install {package})"
         for marker, package in missing_programs().items()
     ]
+    return [*missing, *(f"{marker}: {why}, its tests are left out" for marker, why in forbidden_programs().items())]
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    missing = missing_programs()
+    missing = {**missing_programs(), **forbidden_programs()}
     left_out = [item for item in items if any(item.get_closest_marker(marker) for marker in missing)]
     if left_out:
         config.hook.pytest_deselected(items=left_out)
