@@ -23,7 +23,7 @@ def _dilution(given: Given) -> Given:
     if by_parts == by_strength:
         raise QuantityError(
             "give either parts_stock and parts_water, or from_percent and to_percent",
-            hint="one of the two pairs, whole",
+            hint="give one of the two pairs, whole",
         )
     total_l = given["total_l"]
     if by_parts:

@@ -65,6 +65,37 @@ class Input:
         return told
 
 
+class Noted:
+    """The faults of one input so far, in its order."""
+
+    def __init__(self) -> None:
+        """Begin with none."""
+        self.faults: list[str] = []
+
+    def amiss(self, message: str) -> None:
+        """Note one fault."""
+        self.faults.append(message)
+
+    @property
+    def words(self) -> str:
+        """The first fault, and how many more there are."""
+        first, more = self.faults[0], len(self.faults) - 1
+        return f"{first} (and {more} more)" if more else first
+
+
+class InputError(QuantityError):
+    """What a calculator was given cannot be used.
+
+    Attributes:
+        faults: all that is wrong with it, one sentence each.
+    """
+
+    def __init__(self, noted: Noted) -> None:
+        """Say the first fault in the message, and keep all."""
+        super().__init__(noted.words, hint="mend what is named; `--describe` lists what is asked for")
+        self.faults = tuple(noted.faults)
+
+
 def number(value: Decimal | int, *, places: int | None = None) -> int | str:
     """A figure as it stands in what comes out: whole as an integer, any other as a decimal string.
 
@@ -93,60 +124,66 @@ def read_inputs(inputs: Sequence[Input], document: object) -> Given:
     Raises:
         QuantityError: something is missing, unknown or out of range; all faults are in it.
     """
-    faults: list[str] = []
-    given = _read(inputs, document, "", faults)
-    if faults:
-        raise QuantityError("; ".join(faults), hint="mend what is named; `--describe` lists what is asked for")
+    noted = Noted()
+    given = _read(inputs, document, "", noted)
+    if noted.faults:
+        raise InputError(noted)
     return given
 
 
-def _read(inputs: Sequence[Input], document: object, where: str, faults: list[str]) -> Given:
+def _read(inputs: Sequence[Input], document: object, where: str, noted: Noted) -> Given:
     if not isinstance(document, dict):
-        faults.append(f"{where or 'the input'} is not an object with names and values")
+        place = where.rstrip(".") or "the input"
+        noted.amiss(f"{place} is not an object with names and values")
         return {}
     known = {each.name for each in inputs}
-    faults += [f"{where}{name} is not asked for" for name in sorted(document.keys() - known)]
-    return {each.name: _value(each, document, f"{where}{each.name}", faults) for each in inputs}
+    for name in sorted(document.keys() - known):
+        place = f"{where}{name}"
+        noted.amiss(f"{place} is not asked for")
+    return {each.name: _value(each, document, f"{where}{each.name}", noted) for each in inputs}
 
 
-def _value(asked: Input, document: Mapping[str, Any], place: str, faults: list[str]) -> Any:
+def _value(asked: Input, document: Mapping[str, Any], place: str, noted: Noted) -> Any:
     value = document.get(asked.name)
     if value is None:
         if not asked.may_lack:
-            faults.append(f"{place} is missing ({asked.about})")
+            noted.amiss(f"{place} is missing ({asked.about})")
         return None
     if asked.kind == "rows":
-        return _rows(asked, value, place, faults)
+        return _rows(asked, value, place, noted)
     if asked.kind == "choice":
         if value not in asked.choices:
-            faults.append(f"{place} is {value!r}, not one of {', '.join(asked.choices)}")
+            choices = ", ".join(asked.choices)
+            noted.amiss(f"{place} is {value!r}, not one of {choices}")
         return value
     if asked.kind == "text":
         if not isinstance(value, str) or not value.strip() or len(value) > _TEXT_MAX_CHARACTERS:
-            faults.append(f"{place} is not a text of 1 to {_TEXT_MAX_CHARACTERS} characters")
+            noted.amiss(f"{place} is not a text of 1 to {_TEXT_MAX_CHARACTERS} characters")
         return value
-    return _figure(asked, value, place, faults)
+    return _figure(asked, value, place, noted)
 
 
-def _rows(asked: Input, value: object, place: str, faults: list[str]) -> list[Given]:
+def _rows(asked: Input, value: object, place: str, noted: Noted) -> list[Given]:
     if not isinstance(value, list) or not 1 <= len(value) <= _ROWS_MAX:
-        faults.append(f"{place} is not a list of 1 to {_ROWS_MAX}")
+        noted.amiss(f"{place} is not a list of 1 to {_ROWS_MAX}")
         return []
-    return [_read(asked.rows, row, f"{place}[{index}].", faults) for index, row in enumerate(value)]
+    return [_read(asked.rows, row, f"{place}[{index}].", noted) for index, row in enumerate(value)]
 
 
-def _figure(asked: Input, value: object, place: str, faults: list[str]) -> Decimal | int:
+def _figure(asked: Input, value: object, place: str, noted: Noted) -> Decimal | int:
     text = str(value) if isinstance(value, int) and not isinstance(value, bool) else value
     if not isinstance(text, str) or _NUMBER.fullmatch(text) is None:
-        faults.append(f'{place} is not a number; write it like 3 or "0.25"')
+        noted.amiss(f'{place} is not a number; write it like 3 or "0.25"')
         return Decimal(0)
     exact = Decimal(text)
     if asked.kind == "integer" and exact != exact.to_integral_value():
-        faults.append(f"{place} is {text}, not a whole number")
+        noted.amiss(f"{place} is {text}, not a whole number")
         return 0
     low = exact <= asked.least if asked.above else exact < asked.least
     if low or exact > asked.most:
-        least = "above" if asked.above else "from"
-        unit = f" {asked.unit}" if asked.unit else ""
-        faults.append(f"{place} is {text}; it must be {least} {number(asked.least)} to {number(asked.most)}{unit}")
+        least, most, unit = number(asked.least), number(asked.most), asked.unit or "in number"
+        if asked.above:
+            noted.amiss(f"{place} is {text}; it must be above {least} and at most {most} {unit}")
+        else:
+            noted.amiss(f"{place} is {text}; it must be from {least} to {most} {unit}")
     return int(exact) if asked.kind == "integer" else exact

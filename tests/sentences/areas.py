@@ -21,7 +21,7 @@ FOLDERS: dict[str, tuple[str, ...]] = {
     "pages": ("fieldbook/web/", "fieldbook/cli/"),
     "site": ("fieldbook/",),  # whatever of it is in no other area
 }
-LISTED: tuple[str, ...] = ("sync", "entries")  # of `site` and `pages`, the newest rooms are still to come
+LISTED: tuple[str, ...] = ("sync", "entries", "site", "pages")
 WHOLE: tuple[str, ...] = ("entries",)
 
 

@@ -39,6 +39,7 @@ DOORS: dict[str, tuple[str, ...]] = {
     "fieldbook.review.rule.Rule": ("words",),
     "fieldbook.review.rule.Way": ("words",),
     "fieldbook.review.rule.Finding": ("words",),
+    "fieldbook.quantities.reading.Noted.amiss": ("message",),
     "fieldbook.web.words.told": ("message", "hint"),
     "fieldbook.web.words.Refusal": ("message", "hint"),
     "fieldbook.web.guard._error_page": ("message", "hint"),
