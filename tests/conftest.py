@@ -11,6 +11,7 @@ import os
 import shutil
 import subprocess
 from functools import cache
+from pathlib import Path
 from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
@@ -58,6 +59,20 @@ def pytest_configure(config: pytest.Config) -> None:
     )
     if os.environ.get("CI") == "true" and (missing := missing_programs()):
         raise pytest.UsageError(f"CI=true, but not installed: {', '.join(missing.values())} (apt-get install them)")
+
+
+def pytest_sessionstart() -> None:
+    if os.environ.get("RECORD_SENTENCES"):
+        from tests.sentences import recording
+
+        recording.begin()
+
+
+def pytest_sessionfinish() -> None:
+    if folder := os.environ.get("RECORD_SENTENCES"):
+        from tests.sentences import recording
+
+        recording.keep(Path(folder))
 
 
 def pytest_report_header() -> list[str]:

@@ -64,7 +64,8 @@ def weaken(*, from_percent: Decimal, to_percent: Decimal, total_l: Decimal) -> D
     """
     if to_percent > from_percent:
         raise QuantityError(
-            f"{to_percent} % is stronger than the stock of {from_percent} %", hint="ask for a strength below that of the stock; water only makes it weaker"
+            f"{to_percent} % is stronger than the stock of {from_percent} %",
+            hint="ask for a strength below that of the stock; water only makes it weaker",
         )
     return dilute(parts_stock=to_percent, parts_water=from_percent - to_percent, total_l=total_l)
 
