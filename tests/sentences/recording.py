@@ -16,7 +16,7 @@ from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.sentences import Template, shipped_sentences
+from fieldbook.sentences import Template, read_template, shipped_sentences
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -85,11 +85,27 @@ def main(folder: Path) -> None:
         for text, test in csv.reader(file.open(newline="", encoding="utf-8")):
             for shape in _shapes(text, plain, placed):
                 found[shape] = min(found.get(shape, test), test, key=lambda name: (len(name), name))
+    found |= _situations()
     with TABLE.open("w", newline="", encoding="utf-8") as table:
         writer = csv.writer(table, lineterminator="\n")
         writer.writerow(("english", "test"))
         writer.writerows(sorted((each.shape, found.get(each.shape, "")) for each, _ in shipped_sentences()))
     print(f"{len(found)} of {len(plain) + len(placed)} are brought about")
+
+
+def _situations() -> dict[str, str]:
+    """The sentences that have a written situation, with its words."""
+    from tests.sentences import test_situations
+
+    name = test_situations.test_a_situation_is_told_in_one_sentence_that_says_what_to_do.__name__
+    test = f"tests/sentences/test_situations.py::{name}"
+    return {
+        read_template(text).shape: f"{test}[{area}: {row.when}]"
+        for area, rows in test_situations.TABLES.items()
+        for row in rows
+        for text in (row.says, row.hint)
+        if text
+    }
 
 
 def _templates() -> tuple[dict[str, Template], list[Template]]:
