@@ -92,8 +92,8 @@ class InputError(QuantityError):
 
     def __init__(self, noted: Noted) -> None:
         """Say the first fault in the message, and keep all."""
-        super().__init__(noted.words, hint="mend what is named; `--describe` lists what is asked for")
         self.faults = tuple(noted.faults)
+        super().__init__(noted.words, hint="mend what is named; `--describe` lists what is asked for")
 
 
 def number(value: Decimal | int, *, places: int | None = None) -> int | str:

@@ -130,9 +130,10 @@ class Roles(Borrowing):
         """
         found = [one for one in self.need_ledger().motions() if text and one.id.startswith(text)]
         if len(found) != 1:
+            waits = "several things here wait" if found else "nothing here waits"
             raise SiteError(
-                f"{'several things' if found else 'nothing'} called {text!r} here waits for voices",
-                hint="`who` and the page of people list what waits for voices",
+                f"{waits} for voices under the name {text!r}",
+                hint="look at what waits: on the page of people, or by `who`",
             )
         return found[0]
 

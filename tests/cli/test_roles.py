@@ -68,7 +68,7 @@ def test_words_of_nobody_make_nobody_a_reviewer_and_only_signatories_have_a_voic
         refused(terminal.at("C", "grant", WRONG, "--as", "C1"), "no person of the network has these words")
         refused(terminal.at("C", "grant", words, "--as", "C3"), "C3 is no signatory", "names the signatories")
         refused(terminal.at("C", "grant", words, "--scope", "bees", "--as", "C1"), "invalid choice", code=2)
-        refused(terminal.at("C", "agree", "abcd", "--as", "C1"), "nothing called 'abcd' here waits for voices")
+        refused(terminal.at("C", "agree", "abcd", "--as", "C1"), "nothing here waits for voices under the name 'abcd'")
         refused(terminal.at("C", "lift", "L2", "--as", "C1"), "the key of L2 is not stopped")
         refused(terminal.at("T", "stop", "L2", "--everything", "--as", "T1"), "T1 is no signatory")
         refused(terminal.at("C", "stop", "L2", "--as", "C1"), "--doubted --everything --nothing", code=2)

@@ -173,7 +173,7 @@ def test_a_key_that_nobody_has_is_not_there(circle: Circle) -> None:
         visitor.get(f"/people/{address}")
         assert visitor.status == 404
     visitor.get("/people/voices/abcd")
-    assert "Nothing called 'abcd' here waits for voices." in visitor.words()
+    assert "Nothing here waits for voices under the name 'abcd'." in visitor.words()
 
 
 def test_a_person_is_added_whose_words_can_be_compared_at_once(circle: Circle) -> None:
