@@ -187,7 +187,7 @@ def test_stopping_the_pages_is_no_error(server: tuple[subprocess.Popen[str], int
     assert "Traceback" not in process.stderr.read()
 
 
-@pytest.mark.parametrize("blocks", [20, 100])
+@pytest.mark.parametrize("blocks", [20, 60])
 def test_a_disk_that_takes_no_more_is_said_and_loses_nothing(terminal: Terminal, blocks: int) -> None:
     """No file may grow beyond so many blocks of 512 bytes, which is how a full disk shows itself to a program."""
     edition = terminal.write("C1", practice("Onions in rows"))
@@ -196,11 +196,8 @@ def test_a_disk_that_takes_no_more_is_said_and_loses_nothing(terminal: Terminal,
         command = [*PROGRAM, "--site", terminal.place("C"), *words]
         limited = ["sh", "-c", f'ulimit -f {blocks}; exec "$@"', "sh", *(str(word) for word in command)]
         done = subprocess.run(limited, capture_output=True, text=True, timeout=PATIENCE_S, check=False)
-        assert "Traceback" not in done.stderr
-        if done.returncode == 0:
-            assert blocks == 100  # the larger limit may leave just enough room for what is said
-            continue
         assert done.returncode == 1
+        assert "Traceback" not in done.stderr
         assert done.stderr.startswith("fieldbook: ") or "do not rely on it alone" in done.stdout
     assert edition in terminal.found("C", "onions")
     terminal.carry("CL")
