@@ -162,7 +162,7 @@ def test_example_28_crop_coefficient_through_the_stages(day: int, printed: float
     assert found == pytest.approx(printed, abs=0.006)  # p 133, Eq 66
 
 
-# Annex 2, Tables 2.6 (Ra, MJ/m2/day) and 2.7 (N, h), January to December; read in transcriptions of the tables
+# Annex 2, Tables 2.6 (Ra, MJ/m2/day) and 2.7 (N, h), January to December; read in copies of the tables
 ANNEX_2_RA = {
     20: (26.8, 30.6, 34.7, 37.9, 39.3, 39.5, 39.3, 38.3, 35.8, 31.8, 27.7, 25.6),
     10: (31.8, 34.5, 36.9, 37.9, 37.6, 37.0, 37.1, 37.5, 37.1, 35.1, 32.4, 31.0),

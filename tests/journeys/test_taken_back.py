@@ -1,6 +1,7 @@
 """Words and photos that their author or a steward takes back: gone at every site that the word of it reaches, for good.
 
-sync.md faults 65, 73 and 77 in one journey on real stores, sticks, views and indexes: the bytes themselves are looked for.
+On real stores, sticks, views and indexes; the bytes themselves are looked for. Old sticks, stripped copies and words that
+come before what they take back are among them.
 """
 
 from __future__ import annotations

@@ -1,0 +1,102 @@
+"""Tricks of a carrier or a courier: the same folder for a year, names spelled otherwise, others' receipts and photos."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from sync import attachment_id
+from sync.attachments import attachment_path
+from sync.receipt import write_receipt
+from tests.sync.camps import bundles_of, carry, files_of, folder_of, meet
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from tests.sync.camps import Site
+
+
+def logs_of(site: Site) -> tuple[str, ...]:
+    return site.store.papers.own_logs(site.key.public)
+
+
+def test_the_same_folder_fifty_two_times_changes_nothing(sites: dict[str, Site], stick: Path) -> None:
+    """One stick, never refreshed, each week of a year."""
+    meet(stick, *sites.values())
+    site = sites["T"]
+    before, held = files_of(stick), site.store.set_hash()
+    reports = [site.exchange(stick) for _ in range(52)]
+    assert files_of(stick) == before
+    assert site.store.set_hash() == held
+    assert {(len(report.accepted), report.left, len(report.refused)) for report in reports} == {(0, 0, 0)}
+
+
+@pytest.mark.parametrize(
+    "respell",
+    [
+        lambda name: name.replace("-", "\N{HYPHEN}"),
+        lambda name: name.translate({ord(digit): 0xFF10 + int(digit) for digit in "0123456789"}),
+        lambda name: f"{name}\N{COMBINING ACUTE ACCENT}",
+        lambda name: name.replace(".bundle", ".bundl\N{CYRILLIC SMALL LETTER IE}"),
+    ],
+    ids=["another hyphen", "wide digits", "an accent behind", "another letter"],
+)
+def test_a_name_that_only_looks_like_one_of_ours_is_never_opened_and_the_bundle_is_left_again(
+    sites: dict[str, Site], stick: Path, respell: Callable[[str], str]
+) -> None:
+    """A file system or a program that spells names otherwise (Unicode, NFD, wide forms)."""
+    edition = sites["C"].edition()
+    sites["C"].exchange(stick)
+    paths = bundles_of(stick)
+    for path in paths:
+        path.rename(path.with_name(respell(path.name)))
+    sites["T"].exchange(stick)
+    assert sites["T"].store.get(edition.id) is None
+    assert not any(path.exists() for path in paths)
+    sites["C"].exchange(stick)
+    assert all(path.exists() for path in paths)
+    carry(stick, *sites.values())
+    assert sites["T"].store.set_hash() == sites["C"].store.set_hash()
+
+
+def test_a_receipt_of_another_site_that_claims_my_log_gives_me_no_new_log(sites: dict[str, Site], stick: Path) -> None:
+    """Only my own key could speak of my log, so anybody else's word on it is a hint and no more."""
+    meet(stick, *sites.values())
+    mine, liar = sites["C"], sites["T"]
+    newest = max((one for one in liar.store.receipts() if one.site == liar.key.public), key=lambda one: one.counter)
+    claimed = write_receipt(
+        key=liar.key,
+        network_id=liar.store.network.id,
+        log=logs_of(mine)[-1],
+        counter=9_999,
+        held=dict.fromkeys(newest.held, (99, 99)),
+        follows=(),
+        fold=newest.fold,
+        set_digest=newest.set,
+        state_digest=newest.state,
+    )
+    (folder_of(stick) / claimed.path).write_bytes(claimed.to_bytes())
+    before = logs_of(mine)
+    mine.edition("said after the lie")
+    mine.exchange(stick)
+    assert logs_of(mine) == before
+    meet(stick, *sites.values())
+
+
+def test_another_photo_under_the_name_of_an_approved_one_is_never_taken(sites: dict[str, Site], stick: Path) -> None:
+    """An edition names its photos by digest, so an approval cannot come to stand beside another picture."""
+    meet(stick, *sites.values())
+    right, wrong = b"the photo that was approved" * 40, b"another photo altogether!!!" * 40
+    name = sites["C"].store.attachments.put(right)
+    sites["C"].edition(attachments=[name])
+    sites["C"].exchange(stick)
+    place = folder_of(stick) / attachment_path(name)
+    assert place.read_bytes() == right
+    place.write_bytes(wrong)
+    sites["T"].exchange(stick)
+    assert sites["T"].store.attachments.get(name) is None
+    assert attachment_id(wrong) not in sites["T"].store.attachments.ids()
+    carry(stick, sites["C"], sites["T"])
+    assert sites["T"].store.attachments.get(name) == right
