@@ -174,18 +174,18 @@ def _cannot(
     ratios = sorted((each.carbon_nitrogen_ratio, each.name) for each in materials)
     (low, low_name), (high, high_name) = ratios[0], ratios[-1]
     if goal_ratio < low:
-        hint = f"a ratio of {goal_ratio} takes a material below it, such as dung; the lowest here is {low_name} ({low})"
+        hint = f"add a material with a ratio below {goal_ratio}, such as dung; the lowest here is {low_name} ({low})"
     elif goal_ratio > high:
-        hint = f"a ratio of {goal_ratio} takes a material above it, such as straw; the highest is {high_name} ({high})"
+        hint = f"add a material with a ratio above {goal_ratio}, such as straw; the highest is {high_name} ({high})"
     elif goal_percent is None:
         side = "above" if mix_ratio(fixed) < goal_ratio else "below"
-        hint = f"the material to be found must have a ratio {side} {goal_ratio}"
+        hint = f"choose for the one to be found a material with a ratio {side} {goal_ratio}"
     else:
-        hint = f"only a negative mass would meet both {goal_ratio} and {goal_percent} % moisture: change one material"
+        hint = f"change one material: only a negative mass would meet both {goal_ratio} and {goal_percent} % moisture"
     return QuantityError("no amount of these materials reaches the goal", hint=hint)
 
 
 def _kg(material: Material) -> Decimal:
     if material.wet_kg is None:
-        raise QuantityError(f"the mass of {material.name} is not known", hint="solve the mix first")
+        raise QuantityError(f"the mass of {material.name} is not known", hint="find the masses first")
     return material.wet_kg

@@ -137,7 +137,9 @@ class Borrowing(Joining):
             letters = ", ".join(one.letter for one in self.lenders())
             raise SiteError(
                 f"no one site {name!r} has a climate to lend here",
-                hint=f"it can be {letters}" if letters else "exchange a stick first: it brings what other sites say",
+                hint=f"choose one of {letters}"
+                if letters
+                else "exchange a stick first: it brings what other sites say",
             )
         return found[0]
 

@@ -55,10 +55,8 @@ class Reading(People):
 
     def entry_id(self, text: str) -> str:
         """The entry that an id belongs to, be it the entry's or an edition's."""
-        entry = self.view.entry_of(self.edition_id(text))
-        if entry is None:
-            raise SiteError(f"no entry here has an edition {text}", hint="take in a stick that holds it")
-        return entry
+        self.need_ledger()
+        return self.view.entry_named(text)
 
     def cards(self, kind: str | None = None, *, reader: Signer | None = None) -> tuple[Card, ...]:
         """The entries that this reader may see, by title; of one kind, or of all."""

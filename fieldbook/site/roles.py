@@ -105,7 +105,10 @@ class Roles(Borrowing):
         """
         ledger = self.check_signatory(signer)
         if person.stopped:
-            raise SiteError(f"the key of {person.label} was stopped", hint="lift that first, or grant their new key")
+            raise SiteError(
+                f"the key of {person.label} was stopped",
+                hint="ask the signatories to lift that first, or grant their new key",
+            )
         if person.is_site or person.site is None:
             raise SiteError(f"{person.label} is no person", hint="a reviewer is a person at a site")
         if signer.key.public in {key for motion in self._for_reviewer(person, scope) for key in motion.spoken}:
@@ -170,7 +173,7 @@ class Roles(Borrowing):
         listed = {one["key"]: one for one in ledger.listed_stewards()}
         for person in leave:
             if listed.pop(person.key, None) is None:
-                raise SiteError(f"{person.label} is no signatory now", hint="`who` lists the signatories")
+                raise SiteError(f"{person.label} is no signatory now", hint="look who is one: `who`")
         for person in add:
             if person.stopped or person.is_site or person.site is None:
                 raise SiteError(
@@ -238,7 +241,7 @@ class Roles(Borrowing):
         if strange:
             raise SiteError(
                 f"{min(strange)[:_SHOWN_ID]} was not said by {person.label}",
-                hint=f"`who {person.label}` lists its words",
+                hint=f"look at its words: `who {person.label}`",
             )
         last = () if doubt.everything else ledger.last_before(person.key, doubt.since)
         return {"key": person.key, "last": sorted(last)}
@@ -256,7 +259,9 @@ class Roles(Borrowing):
         found = [name for name in names if text and name.startswith(text)]
         if len(found) != 1:
             count = "several words" if found else "nothing"
-            raise SiteError(f"{count} {what} here can be meant by {text!r}", hint="`who LABEL` lists what a key said")
+            raise SiteError(
+                f"{count} {what} here can be meant by {text!r}", hint="look at what a key said: `who LABEL`"
+            )
         return found[0]
 
     def lift(self, person: Known, *, signer: Signer) -> str:
@@ -268,7 +273,7 @@ class Roles(Borrowing):
         ledger = self.check_signatory(signer)
         stops = ledger.stops(person.key)
         if not stops:
-            raise SiteError(f"the key of {person.label} is not stopped", hint="there is nothing to lift")
+            raise SiteError(f"the key of {person.label} is not stopped", hint="look who is stopped: `who`")
         spoken = {
             key
             for one in ledger.motions()
@@ -309,7 +314,8 @@ class Roles(Borrowing):
         """What of this a person may take back in: all of it, or nothing is done.
 
         Raises:
-            FieldbookError: one of them was not set aside by a stop, is one's own, or the person may not.
+            FieldbookError: one of them was not set aside by a stop, or the person may not; nobody whose key is stopped
+                may, so nobody takes their own words back in.
         """
         if self.need_ledger().roles_of(signer.key.public).isdisjoint({"reviewer", "steward"}):
             raise SiteError(f"{signer.label} may not take this back in", hint="a reviewer or a signatory can")
@@ -320,10 +326,8 @@ class Roles(Borrowing):
         for name in wanted:
             if name not in aside:
                 raise SiteError(
-                    f"{name[:_SHOWN_ID]} was not set aside by a stop", hint="`who` lists what was set aside"
+                    f"{name[:_SHOWN_ID]} was not set aside by a stop", hint="look at what was set aside: `who`"
                 )
-            if aside[name].author == signer.key.public:
-                raise SiteError("nobody takes their own words back in", hint="ask another reviewer or signatory")
         return tuple(aside[name] for name in wanted)
 
     def aside_named(self, text: str) -> str:

@@ -45,8 +45,10 @@ class TakingBack(Reviewing):
         said = self._may_take_back(edition, signer)
         photo = next((one for one in (said.body or {}).get("photos") or () if one.get("name") == name), None)
         if photo is None or "ref" not in photo:
-            names = ", ".join(self.photos_to_take_back(edition)) or "none"
-            raise SiteError(f"edition {edition[:12]} has no photo {name!r} that left", hint=f"its photos: {names}")
+            names = ", ".join(self.photos_to_take_back(edition)) or "none is left"
+            raise SiteError(
+                f"edition {edition[:12]} has no photo {name!r} that left", hint=f"choose one of its photos ({names})"
+            )
         files = [photo["ref"], photo["thumb"]]
         if "steward" not in signer.roles and self.need_ledger().others_name(files, author=signer.key.public):
             raise SiteError(

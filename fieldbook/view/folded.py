@@ -112,6 +112,10 @@ class View:
             )
         return str(rows[0][0])
 
+    def entry_named(self, text: str) -> str:
+        """The entry of the edition that a person names; see ``edition_named``."""
+        return str(self._db.execute("SELECT entry FROM edition WHERE id=?", (self.edition_named(text),)).fetchone()[0])
+
     def apply(self, ledger: Ledger) -> None:
         """Bring the view to what the ledger holds."""
         marks, roles = ledger.marks(), ledger.roles_mark()

@@ -40,7 +40,7 @@ def test_what_cannot_be_borrowed_is_refused_in_a_sentence(terminal: Terminal) ->
     refused(terminal.at("L", "borrow", "T"), "the equator lies between", "--other-side")
     terminal.at("L", "borrow", "T", "--other-side").done()
     refused(terminal.at("L", "borrow", "C", "--other-side"), "apart in height, more than 1000 m")
-    refused(terminal.at("L", "borrow", "X"), "no one site 'X' has a climate to lend here", "it can be C, S, T")
+    refused(terminal.at("L", "borrow", "X"), "no one site 'X' has a climate to lend here", "choose one of C, S, T")
     refused(type_words("climate", "n.csv"), "which place?", "say `--latitude N --elevation N`", code=2)
     assert terminal.asked("L", "climate")["borrowed_climate"]["letter"] == "T"
 

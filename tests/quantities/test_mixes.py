@@ -133,8 +133,8 @@ def test_equal_moistures_give_the_example_that_leaves_moisture_out() -> None:
 @pytest.mark.parametrize(
     ("rows", "goal", "moisture", "hint"),
     [
-        ([material(CATTLE, 10), material(STRAW, None)], 10, None, "takes a material below it"),
-        ([material(CHICKEN, 10), material(TABLE, None)], 30, None, "takes a material above it"),
+        ([material(CATTLE, 10), material(STRAW, None)], 10, None, "add a material with a ratio below 10"),
+        ([material(CHICKEN, 10), material(TABLE, None)], 30, None, "add a material with a ratio above 30"),
         ([material(CATTLE, 10), material(STRAW, None), material(LEAVES, None)], 30, 55, "only a negative mass"),
     ],
 )

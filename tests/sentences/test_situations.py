@@ -14,8 +14,10 @@ from tests.sentences import (
     entries_situations,
     findings_situations,
     pages_situations,
-    site_situations,
+    rooms_situations,
+    stores_situations,
     sync_situations,
+    workings_situations,
 )
 from tests.sentences.areas import WHOLE, sentences_of
 from tests.sentences.scene import Scene, Situation, faults_of_finding, faults_of_hint, faults_of_sentence
@@ -24,8 +26,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 TABLES = {
-    "sync": sync_situations.SITUATIONS,
-    "site": site_situations.SITUATIONS,
+    "sync": sync_situations.SITUATIONS + stores_situations.SITUATIONS,
+    "site": rooms_situations.SITUATIONS + workings_situations.SITUATIONS,
     "entries": entries_situations.SITUATIONS + decisions_situations.SITUATIONS + findings_situations.SITUATIONS,
     "pages": pages_situations.SITUATIONS + beginnings_situations.SITUATIONS + commands_situations.SITUATIONS,
 }

@@ -91,7 +91,7 @@ def test_a_borrowed_climate_is_never_lent_again(circle: Circle) -> None:
     assert "L" not in {one.letter for one in circle["C"].lenders()}
     with pytest.raises(SiteError, match="no one site 'L' has a climate to lend") as refused:
         circle["C"].lender("L")
-    assert refused.value.hint == "it can be S, T"
+    assert refused.value.hint == "choose one of S, T"
 
 
 def test_own_figures_later_are_said_to_all_and_can_be_lent(circle: Circle) -> None:

@@ -171,17 +171,19 @@ def flood(place: Path, share: float) -> dict[str, float]:
     alone = new_stick(place, "alone")
     sites["C"].exchange(alone)
     shutil.copytree(alone, stick, dirs_exist_ok=True)
-    acted: list[float] = []
+    acted: list[tuple[float, int]] = []
+    known = len(sites["L"].store.bundles.listed())
     start = time.monotonic()
 
     def note() -> None:
         verdict = sites["L"].store.verdict(recall.id)
         if verdict is not None and verdict.state == "accepted" and not acted:
-            acted.append(time.monotonic() - start)
+            acted.append((time.monotonic() - start, len(sites["L"].store.bundles.listed()) - known))
 
     took = _measured(sites["L"], stick, urgent_taken=note)
     return {
-        "statements": bundles * statements, "seconds until it acts": acted[0], "seconds": took.seconds,
+        "statements": bundles * statements, "seconds until it acts": acted[0][0], "bundles until it acts": acted[0][1],
+        "seconds": took.seconds,
         "MiB above start": took.mib,
     }  # fmt: skip
 
