@@ -203,3 +203,30 @@ def test_nothing_is_noted_in_a_notebook_that_was_taken_away_while_in_use(
         notebook.set_fact("kept", "or lost")
     assert "put the site's folder back" in refusal.value.hint
     assert notebook.person("C1") == C1
+
+
+RECORDS = st.dictionaries(st.text(min_size=1), JSON, max_size=3)
+
+
+@given(documents=st.lists(RECORDS, min_size=2, max_size=5))
+@settings(max_examples=20, deadline=None, derandomize=True, database=None)
+def test_records_are_kept_exactly_by_kind_and_by_what_they_belong_to(documents: list[dict[str, Any]]) -> None:
+    folder = fast_folder()
+    book = Notebook.create(folder)
+    kept = [book.add_record("bed", one, about=f"place-{index % 2}") for index, one in enumerate(documents)]
+    book.add_record("can", {"name": "U2"})
+    changed = book.change_record(kept[0], {"name": "B3"})
+    book.remove_record(kept[1])
+    book.close()
+    again = Notebook.open(folder)
+    assert again.records("bed") == (changed, *kept[2:])
+    assert again.records("bed", about="place-1") == tuple(kept[3::2])
+    assert [again.record("bed", one.number) for one in kept[:2]] == [changed, None]
+    assert again.record("can", kept[2].number if len(kept) > 2 else kept[0].number) is None
+    again.close()
+
+
+def test_the_number_of_a_record_is_never_given_again(notebook: Notebook) -> None:
+    first = notebook.add_record("slip", {"roof": "120 kg/m2"})
+    notebook.remove_record(first)
+    assert notebook.add_record("slip", {}).number > first.number

@@ -5,7 +5,8 @@ own key file. It is neither a statement (nobody else sees it) nor disposable (no
 no path leads from here into a bundle; what leaves is written anew as a statement by ``site``.
 """
 
-from fieldbook.notebook.book import NOTEBOOK_VERSION, Notebook
+from fieldbook.notebook.book import Notebook
+from fieldbook.notebook.file import NOTEBOOK_VERSION
 from fieldbook.notebook.values import (
     Draft,
     HomePhoto,
@@ -13,6 +14,7 @@ from fieldbook.notebook.values import (
     NotebookError,
     Person,
     PhotoToKeep,
+    Record,
     write_private_file,
 )
 
@@ -25,5 +27,6 @@ __all__ = [
     "NotebookError",
     "Person",
     "PhotoToKeep",
+    "Record",
     "write_private_file",
 ]

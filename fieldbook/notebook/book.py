@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import hashlib
 import json
-import sqlite3
 from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Any
 
+from fieldbook.notebook.file import FILE_NAME, NO_SPACE, create_file, identity, open_file
 from fieldbook.notebook.values import (
     Draft,
     HomePhoto,
@@ -18,33 +18,17 @@ from fieldbook.notebook.values import (
     NotebookError,
     Person,
     PhotoToKeep,
+    Record,
     write_private_file,
 )
-from fieldbook.rows import Connection, connect
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
     from pathlib import Path
 
-NOTEBOOK_VERSION = 2
-_APPLICATION_ID = 0x54474E42  # "TGNB": tells a notebook from any other SQLite file
-_NO_SPACE = "look whether the disk is full"
+    from fieldbook.rows import Connection
+
 _OFFERING = "offering"  # the fact that an edition is about to be said, and what hangs on it here
-_TABLES = """
-CREATE TABLE fact (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
-CREATE TABLE person (label TEXT PRIMARY KEY, key TEXT NOT NULL UNIQUE, role TEXT NOT NULL, locked TEXT NOT NULL) STRICT;
-CREATE TABLE draft (number INTEGER PRIMARY KEY AUTOINCREMENT, author TEXT NOT NULL, document TEXT NOT NULL,
-                    parents TEXT NOT NULL) STRICT;
-CREATE TABLE home_photo (about TEXT NOT NULL, name TEXT NOT NULL, people TEXT NOT NULL, full TEXT NOT NULL,
-                         thumb TEXT NOT NULL, PRIMARY KEY (about, name)) STRICT;
-"""
-# what each version added to the one before it; a new notebook gets all of them
-_ADDED = {
-    2: """
-CREATE TABLE learnt (holder TEXT NOT NULL, log TEXT NOT NULL, lane TEXT NOT NULL, number INTEGER NOT NULL,
-                     exchange INTEGER NOT NULL, PRIMARY KEY (holder, log, lane, number)) STRICT, WITHOUT ROWID;
-""",
-}
 
 
 class Notebook:
@@ -53,21 +37,14 @@ class Notebook:
     def __init__(self, folder: Path, connection: Connection) -> None:
         """Use ``create`` or ``open``; they check what lies in the folder."""
         self._folder = folder
-        self._path = folder / "notebook.sqlite"
-        self._file = _identity(self._path)
+        self._path = folder / FILE_NAME
+        self._file = identity(self._path)
         self._db = connection
 
     @classmethod
     def create(cls, folder: Path) -> Notebook:
         """Begin a notebook in a site folder that has none."""
-        db = _connect(folder / "notebook.sqlite")
-        with db.together():
-            db.executescript(
-                f"PRAGMA application_id={_APPLICATION_ID}; PRAGMA user_version={NOTEBOOK_VERSION};"
-                + _TABLES
-                + "".join(_ADDED.values())
-            )
-        return cls(folder, db)
+        return cls(folder, create_file(folder / FILE_NAME))
 
     @classmethod
     def open(cls, folder: Path) -> Notebook:
@@ -76,27 +53,12 @@ class Notebook:
         Raises:
             NotebookError: it is missing, is no notebook, or comes from newer software.
         """
-        path = folder / "notebook.sqlite"
+        path = folder / FILE_NAME
         if not path.is_file():
             raise NotebookError(
                 f"there is no site in {folder}", hint="check the folder's name, or begin a site with `new`"
             )
-        try:
-            found, version = _marks(path)
-            known = found == _APPLICATION_ID and 1 <= version <= NOTEBOOK_VERSION
-            db = _connect(path) if known else None
-            if db is not None:
-                _bring_up(db, version)
-        except sqlite3.DatabaseError as error:
-            raise NotebookError(
-                f"the notebook {path} cannot be read ({error})", hint=f"{_NO_SPACE}, or bring back a backup"
-            ) from error
-        if db is None:
-            raise NotebookError(
-                f"{path} is no notebook that this software knows (version {version})",
-                hint="use the newer software that wrote it, or bring back a backup",
-            )
-        return cls(folder, db)
+        return cls(folder, open_file(path))
 
     def close(self) -> None:
         """Close the file."""
@@ -109,7 +71,7 @@ class Notebook:
         Raises:
             NotebookError: the disk does not take them, or the file is no longer in its place.
         """
-        if _identity(self._path) != self._file:
+        if identity(self._path) != self._file:
             raise NotebookError(
                 "the notebook of this site was removed or replaced while it was in use",
                 hint="stop this program, put the site's folder back in its place, and begin again",
@@ -205,6 +167,51 @@ class Notebook:
             self._forget_draft(draft.name, draft.number)
         self._drop(files)
 
+    def add_record(self, kind: str, document: Mapping[str, Any], *, about: str = "") -> Record:
+        """Keep a new record: a slip, a bed, a planting or another paper of this site.
+
+        Args:
+            kind: what kind of record, as the room that keeps it names it.
+            document: any JSON object; kept exactly.
+            about: the id of what it belongs to, an entry or another record; empty where it stands alone.
+        """
+        with self.together():
+            cursor = self._db.execute(
+                "INSERT INTO record (kind,about,document) VALUES (?,?,?)",
+                (kind, about, json.dumps(document, ensure_ascii=False)),
+            )
+            number = int(cursor.lastrowid or 0)
+        return Record(number, kind, about, dict(document))
+
+    def records(self, kind: str, *, about: str | None = None) -> tuple[Record, ...]:
+        """All records of a kind, oldest first; with ``about``, those that belong to this."""
+        rows = self._db.execute(
+            "SELECT number,kind,about,document FROM record WHERE kind=?1 AND (?2 IS NULL OR about=?2) ORDER BY number",
+            (kind, about),
+        )
+        return tuple(_record(row) for row in rows)
+
+    def record(self, kind: str, number: int) -> Record | None:
+        """The record of this kind and number, or None."""
+        row = self._db.execute(
+            "SELECT number,kind,about,document FROM record WHERE kind=? AND number=?", (kind, number)
+        ).fetchone()
+        return None if row is None else _record(row)
+
+    def change_record(self, record: Record, document: Mapping[str, Any]) -> Record:
+        """Put a document in the place of a record's own."""
+        with self.together():
+            self._db.execute(
+                "UPDATE record SET document=? WHERE number=?",
+                (json.dumps(document, ensure_ascii=False), record.number),
+            )
+        return Record(record.number, record.kind, record.about, dict(document))
+
+    def remove_record(self, record: Record) -> None:
+        """Forget a record; its number is never given again."""
+        with self.together():
+            self._db.execute("DELETE FROM record WHERE number=?", (record.number,))
+
     @contextmanager
     def photos_kept(self, photos: Sequence[PhotoToKeep]) -> Iterator[KeptFiles]:
         """Keep the files of prepared photos while it is noted what they belong to; those of nothing go again.
@@ -291,7 +298,7 @@ class Notebook:
             folder.mkdir(exist_ok=True, mode=0o700)
             write_private_file(folder / digest, data)
         except OSError as error:
-            raise NotebookError(f"a photo cannot be kept at this site ({error.strerror})", hint=_NO_SPACE) from error
+            raise NotebookError(f"a photo cannot be kept at this site ({error.strerror})", hint=NO_SPACE) from error
         return digest
 
     def _note_photos(self, about: str, files: KeptFiles) -> None:
@@ -321,48 +328,5 @@ def _draft(row: tuple[int, str, str, str]) -> Draft:
     return Draft(row[0], row[1], json.loads(row[2]), tuple(json.loads(row[3])))
 
 
-def _marks(path: Path) -> tuple[int, int]:
-    """What an SQLite file says that it is, and of which version; nothing is written to it."""
-    db = sqlite3.connect(path)
-    try:
-        return tuple(db.execute(f"PRAGMA {name}").fetchone()[0] for name in ("application_id", "user_version"))
-    finally:
-        db.close()
-
-
-def _bring_up(db: sqlite3.Connection, version: int) -> None:
-    """Bring a notebook of an older version to this one: each step is whole or not there at all."""
-    try:
-        for number in range(version + 1, NOTEBOOK_VERSION + 1):
-            # executescript would commit before the end, so the step is one script with its own transaction
-            db.executescript(f"BEGIN IMMEDIATE; {_ADDED[number]} PRAGMA user_version={number}; COMMIT;")
-    except sqlite3.DatabaseError:
-        db.close()
-        raise
-
-
-def _connect(path: Path) -> Connection:
-    db = connect(path, _said)
-    try:
-        path.chmod(0o600)
-        db.execute("PRAGMA journal_mode=WAL")
-        db.execute("PRAGMA synchronous=FULL")
-    except (OSError, NotebookError):
-        db.close()
-        raise
-    return db
-
-
-def _said(error: sqlite3.Error) -> NotebookError:
-    return NotebookError(
-        f"the notebook of this site cannot be read or written ({error})", hint=f"{_NO_SPACE}, or bring back a backup"
-    )
-
-
-def _identity(path: Path) -> tuple[int, int]:
-    """What tells the file at a path from any other that may come to lie there; zeros where there is none."""
-    try:
-        found = path.stat()
-    except OSError:
-        return 0, 0
-    return found.st_dev, found.st_ino
+def _record(row: tuple[int, str, str, str]) -> Record:
+    return Record(row[0], row[1], row[2], json.loads(row[3]))

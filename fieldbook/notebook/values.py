@@ -59,6 +59,16 @@ class HomePhoto:
 
 
 @dataclass(frozen=True)
+class Record:
+    """A paper of this site that never leaves: a slip, a bed, a planting. Its kind's room knows what stands in it."""
+
+    number: int
+    kind: str
+    about: str
+    document: dict[str, Any]
+
+
+@dataclass(frozen=True)
 class PhotoToKeep:
     """A prepared photo on its way into the notebook: its name, who is on it, and the bytes of both its files."""
 

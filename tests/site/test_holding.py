@@ -149,7 +149,7 @@ def old_notebook(tmp_path: Path) -> Path:
     notebook.set_fact("name", "Cloudstep Terrace")
     notebook.close()
     with sqlite3.connect(tmp_path / "notebook.sqlite") as db:
-        db.executescript("DROP TABLE learnt; PRAGMA user_version=1;")
+        db.executescript("DROP TABLE learnt; DROP TABLE record; PRAGMA user_version=1;")
     return tmp_path
 
 
@@ -159,6 +159,7 @@ def test_a_notebook_of_the_first_version_is_brought_up_and_keeps_what_it_knew(ol
         notebook.note_reach([("aa", "bb", "text", 3)], exchange=7)
         assert notebook.fact("name") == "Cloudstep Terrace"
         assert notebook.reach() == {("aa", "bb", "text"): [(3, 7)]}
+        assert notebook.records("bed") == ()
         notebook.close()
 
 
