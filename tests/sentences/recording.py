@@ -3,8 +3,9 @@
 Not a test. ``RECORD_SENTENCES=FOLDER python -m pytest`` notes every message, hint, reason, fault and finding as it is
 made, with the test under way; ``python -m tests.sentences.recording FOLDER`` then writes the table
 (``tests/sentences/brought_about.csv``): each sentence of the catalogue with the test that brings it about, whose name is
-the situation in words. Its one rule: a sentence that no test brings about stands in the table with an empty place, so
-that it can be counted.
+the situation in words. With ``--more`` before the folder what the table says already stays, so that a few tests can be
+noted alone. Its one rule: a sentence that no test brings about stands in the table with an empty place, so that it can
+be counted.
 """
 
 from __future__ import annotations
@@ -78,9 +79,9 @@ def keep(folder: Path) -> None:
         csv.writer(file).writerows(_noted.items())
 
 
-def main(folder: Path) -> None:
-    """Write the table from what all processes noted."""
-    found: dict[str, str] = {}
+def main(folder: Path, *, more: bool) -> None:
+    """Write the table from what all processes noted, and where asked from what it says already."""
+    found = dict(_said_already()) if more else {}
     plain, placed = _templates()
     for file in sorted(folder.glob("*.csv")):
         for text, test in csv.reader(file.open(newline="", encoding="utf-8")):
@@ -92,6 +93,11 @@ def main(folder: Path) -> None:
         writer.writerow(("english", "test"))
         writer.writerows(sorted((each.shape, found.get(each.shape, "")) for each, _ in shipped_sentences()))
     print(f"{len(found)} of {len(plain) + len(placed)} are brought about")
+
+
+def _said_already() -> Iterator[tuple[str, str]]:
+    with TABLE.open(newline="", encoding="utf-8") as table:
+        yield from ((row["english"], row["test"]) for row in csv.DictReader(table) if row["test"])
 
 
 def _situations() -> dict[str, str]:
@@ -132,4 +138,4 @@ def _shapes(text: str, plain: dict[str, Template], placed: list[Template]) -> It
 
 if __name__ == "__main__":
     csv.field_size_limit(10**8)
-    main(Path(sys.argv[1]))
+    main(Path(sys.argv[-1]), more="--more" in sys.argv)
