@@ -43,6 +43,23 @@ def begin() -> None:
         _after_making(made, _own_words)
     _after_making(Judgement, lambda one: {verdict.reason for verdict in one.verdicts.values()})
     _after_making(ExchangeReport, lambda one: one.notes)
+    _note_headings()
+
+
+def _note_headings() -> None:
+    from fieldbook.web import guard
+
+    plain, broken = guard._error_page, guard._broken_page
+
+    def plain_page(heading: str, message: str, hint: str, status: int) -> tuple[str, int]:
+        note([heading])
+        return plain(heading, message, hint, status)
+
+    def broken_page(said: Any) -> str:
+        note([said.heading])
+        return broken(said)
+
+    guard._error_page, guard._broken_page = plain_page, broken_page
 
 
 def _own_words(made: Any) -> Iterator[str]:

@@ -51,6 +51,8 @@ def test_an_edition_of_newer_software_is_shown_to_nobody_and_approved_by_nobody(
     assert circle["C"].cards(reader=circle.signer("C3")) == ()
     with pytest.raises(FieldbookError, match="no edition that can be shown"):
         circle["C"].page(name, reader=circle.signer("C3"))
+    with pytest.raises(FieldbookError, match="not shown to readers: its words are not here in a form"):
+        circle["C"].page(name)
     with pytest.raises(FieldbookError, match="not in a form that this software knows"):
         circle.approve("C3", name)
     assert circle["C"].search("onions", reader=circle.signer("C3")) == ()
