@@ -165,6 +165,9 @@ class Sentences:
         plain = self._plain.get(text)
         if plain is not None:
             return plain[tag].literals[0] if tag in plain else None
+        with_reason = self._with_reason(text, tag, depth)
+        if with_reason is not None:
+            return with_reason
         for template, said in self._placed if depth <= _DEEPEST else ():
             values = template.values(text) if tag in said else None
             if values is None:
@@ -173,6 +176,13 @@ class Sentences:
             if filled != text:  # else a mere frame, such as a field's name and a colon, around what is not known
                 return filled
         return None
+
+    def _with_reason(self, text: str, tag: str, depth: int) -> str | None:
+        """A sentence that ends with a known reason in brackets, said apart, so that no place swallows the two."""
+        head, _, rest = text.rpartition(" (")
+        reason = self._plain.get(rest.removesuffix(")")) if rest.endswith(")") else None
+        whole = None if reason is None else self._said(head, tag, depth)
+        return None if reason is None or whole is None or tag not in reason else f"{whole} ({reason[tag].literals[0]})"
 
     def _value(self, value: str, tag: str, depth: int) -> str:
         whole = self._said(value, tag, depth + 1)

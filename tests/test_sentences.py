@@ -37,6 +37,7 @@ def sentences() -> Sentences:
         ("the file is cut short", "faili imekatika"),
         ("no receipt was written: the file is cut short", "hakuna risiti iliyoandikwa: faili imekatika"),
         ("title: the file is cut short", "title: faili imekatika"),
+        ("there is no port 80 (the file is cut short)", "hakuna mlango 80 (faili imekatika)"),
         ("title: the file is cut short; there is no port 3", "title: faili imekatika; hakuna mlango 3"),
         ("the month 3 of 2026", "mwaka 2026 mwezi 3"),
         ("a.csv is not here (gone)", "a.csv haipo hapa (gone)"),  # the one that says more itself

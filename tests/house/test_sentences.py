@@ -43,7 +43,7 @@ def test_each_sentence_is_there_in_kiswahili(area: str) -> None:
 
 # which test brings which sentence about
 
-UNTRIED_MOST = 41  # sentences that no test brings about yet; it may only fall
+UNTRIED_MOST = 7  # sentences that no test brings about yet; it may only fall
 
 
 def rows_of_tests() -> dict[str, str]:

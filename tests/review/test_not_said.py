@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 from fieldbook.practices import read_entry
 from fieldbook.review import findings_of
 from fieldbook.review.engine import GROUP_WORDS
 
 # one group at a time is filled just so far that rules go on to ask for others
-FILLED = (
+FILLED: tuple[dict[str, Any], ...] = (
     {},
     {"inputs": [{"kind": "cow_manure", "amount_kg": 3}]},
     {"spray": {"plants": ["neem"]}},
@@ -21,7 +22,7 @@ FILLED = (
 )
 
 
-def things_not_said(filled: dict[str, object]) -> set[str]:
+def things_not_said(filled: dict[str, Any]) -> set[str]:
     found = findings_of(read_entry({"kind": "teaching", "title": {"en": "A practice"}, "facts": filled}))
     words = [one.words for one in found if one.result == "unknown"]
     assert words

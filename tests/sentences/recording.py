@@ -143,6 +143,11 @@ def _shapes(text: str, plain: dict[str, Template], placed: list[Template]) -> It
     if text in plain:
         yield plain[text].shape
         return
+    head, _, reason = text.rpartition(" (")
+    if reason.removesuffix(")") in plain:
+        yield plain[reason.removesuffix(")")].shape
+        yield from _shapes(head, plain, placed)
+        return
     for template in placed:
         values = template.values(text)
         if values is not None:
