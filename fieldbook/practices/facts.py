@@ -29,6 +29,7 @@ class Facts:
         demands: what the entry itself tells people to have checked before they start.
         cautions: keys of the cautions that stand with the entry.
         warned_against: groups that the text advises against; judged by no rule.
+        at_place: the facts of one place are among them, so that nothing is left to ask for before the start.
     """
 
     groups: Mapping[str, tuple[Item, ...]] = field(default_factory=dict)
@@ -36,6 +37,7 @@ class Facts:
     demands: frozenset[str] = frozenset()
     cautions: frozenset[str] = frozenset()
     warned_against: Mapping[str, tuple[Item, ...]] = field(default_factory=dict)
+    at_place: bool = False
 
     def items(self, group: str) -> tuple[Item, ...]:
         """The items of a group; empty where it is not filled."""

@@ -16,14 +16,16 @@ How ``facts`` must be filled so that an entry is judged rightly:
 
 from fieldbook.review.approval import ApprovalError, approval_body, approval_faults
 from fieldbook.review.bodies import BODIES, body_faults
-from fieldbook.review.engine import RULES, RULES_VERSION, findings_of
+from fieldbook.review.engine import RULES, RULES_VERSION, findings_at_start, findings_of
 from fieldbook.review.folding import Edition, EditionReview, Voice, entry_review
+from fieldbook.review.place import PLACE_FACTS, PlaceError, place_facts_wanted, read_place
 from fieldbook.review.rule import Finding, Rule, Way
 from fieldbook.review.states import MOVES, STATES, Move, Standing, State, StateError, moved
 
 __all__ = [
     "BODIES",
     "MOVES",
+    "PLACE_FACTS",
     "RULES",
     "RULES_VERSION",
     "STATES",
@@ -32,6 +34,7 @@ __all__ = [
     "EditionReview",
     "Finding",
     "Move",
+    "PlaceError",
     "Rule",
     "Standing",
     "State",
@@ -42,6 +45,9 @@ __all__ = [
     "approval_faults",
     "body_faults",
     "entry_review",
+    "findings_at_start",
     "findings_of",
     "moved",
+    "place_facts_wanted",
+    "read_place",
 ]

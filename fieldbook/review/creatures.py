@@ -70,7 +70,7 @@ def _droppings_as_feed(entry: Entry) -> Iterator[Outcome]:
         yield from fires(fed, Hit("facts.animals"))
     elif "affected" in area or ("unknown" in area and not demanded):
         yield Hit("facts.area.bird_flu", value=", ".join(str(one) for one in area), limit="free, by the vet's word")
-    else:
+    elif not (entry.facts.at_place and area == ["free"]):
         ask = "the animal-health worker's word that no bird flu is near"
         yield from asked_at_start(entry, "bird_flu", "facts.area.bird_flu", ask=ask)
 

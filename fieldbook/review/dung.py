@@ -170,6 +170,7 @@ RULES = (
         binds=_FARMS,
         whose="theirs",
         instead=("dung-day", "two-boxes", "checked-heap"),
+        judged="start",
     ),
     Rule(
         id="MAN-02",
@@ -181,6 +182,7 @@ RULES = (
         binds=_FARMS,
         whose="theirs",
         instead=("dung-day", "two-boxes", "checked-heap"),
+        judged="start",
     ),
     Rule(
         id="MAN-03",
@@ -260,5 +262,6 @@ RULES = (
         binds="It is advice to health authorities.",
         whose="theirs",
         instead=("urine-stored",),
+        judged="start",
     ),
 )

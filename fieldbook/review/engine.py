@@ -6,13 +6,14 @@ Not a verdict: an empty list is never a "safe". Its one rule: what is not said i
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from fieldbook.review.cautions import NAMES
 from fieldbook.review.cautions import RULES as CAUTIONS
 from fieldbook.review.claims import RULES as CLAIMS
 from fieldbook.review.creatures import RULES as CREATURES
 from fieldbook.review.dung import RULES as DUNG
+from fieldbook.review.place import at_place
 from fieldbook.review.rule import Finding, Hit, Rule
 from fieldbook.review.sprays import RULES as SPRAYS
 from fieldbook.review.things import RULES as THINGS
@@ -22,7 +23,7 @@ from fieldbook.review.ways import WAYS
 from fieldbook.sources import SOURCES
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Mapping
 
     from fieldbook.practices import Entry
 
@@ -66,7 +67,27 @@ def findings_of(entry: Entry) -> tuple[Finding, ...]:
     Returns:
         The findings: stops first, then what is not said, answers and notes; each group by rule and field.
     """
-    found = [finding for rule in RULES for finding in _judged(rule, entry)]
+    return _in_order(finding for rule in RULES for finding in _judged(rule, entry))
+
+
+def findings_at_start(entry: Entry, place_facts: Mapping[str, Any]) -> tuple[Finding, ...]:
+    """Give what the rules that a place decides find, where a site is about to begin a practice.
+
+    Args:
+        entry: the exact edition.
+        place_facts: what the place answered, by the names of `PLACE_FACTS`; what is missing is not said, never a yes.
+
+    Returns:
+        The findings in the order of `findings_of`; each place fact that is wanted and not said is an ``unknown``.
+
+    Raises:
+        PlaceError: the facts are not understood, or contradict each other.
+    """
+    here = at_place(entry, place_facts)
+    return _in_order(finding for rule in RULES if rule.judged == "start" for finding in _judged(rule, here))
+
+
+def _in_order(found: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(found, key=lambda one: (_ORDER.index(one.result), one.rule, one.field)))
 
 

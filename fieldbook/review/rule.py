@@ -103,7 +103,8 @@ class Rule:
         binds: whom the source binds, where it is a law or an official advice.
         whose: whether the number is the source's (``theirs``), partly ours (``part``) or ours (``ours``).
         instead: keys of safe ways.
-        judged: ``review``, or ``start`` where a fact of the place decides and the entry must ask for it.
+        judged: ``review``, or ``start`` where a fact of the place decides: the entry must ask for it, and the rule is
+            judged again with what the place answers.
     """
 
     id: str
@@ -139,6 +140,8 @@ def fires(truth: Truth, hit: Hit) -> Iterator[Outcome]:
 
 
 def asked_at_start(entry: Entry, code: str, field: str, *, ask: str) -> Iterator[Outcome]:
-    """For a fact of the place: nothing where the entry itself asks for it, else an answer is needed."""
-    if code not in entry.facts.demands:
+    """For a fact of the place that is missing: not said at the start; before it, the entry itself must ask for it."""
+    if entry.facts.at_place:
+        yield Unsaid((field,))
+    elif code not in entry.facts.demands:
         yield Hit(field=field, result="answer", ask=ask)

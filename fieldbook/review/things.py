@@ -66,7 +66,7 @@ def _unchecked_roof(case: Case) -> Iterator[Outcome]:
         yield from fires(roof, Hit(case.path("on_roof")))
     elif case.said("engineer_ok") is False:
         yield Hit(case.path("engineer_ok"), value="no", limit="a licensed or competent person's word")
-    else:
+    elif not (case.entry.facts.at_place and case.said("engineer_ok")):
         ask = "a licensed or competent person's written word on this roof"
         yield from asked_at_start(case.entry, "engineer_ok", case.path("engineer_ok"), ask=ask)
 

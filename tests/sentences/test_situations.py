@@ -14,6 +14,7 @@ from tests.sentences import (
     entries_situations,
     findings_situations,
     pages_situations,
+    places_situations,
     rooms_situations,
     stores_situations,
     sync_situations,
@@ -28,7 +29,12 @@ if TYPE_CHECKING:
 TABLES = {
     "sync": sync_situations.SITUATIONS + stores_situations.SITUATIONS,
     "site": rooms_situations.SITUATIONS + workings_situations.SITUATIONS,
-    "entries": entries_situations.SITUATIONS + decisions_situations.SITUATIONS + findings_situations.SITUATIONS,
+    "entries": (
+        *entries_situations.SITUATIONS,
+        *decisions_situations.SITUATIONS,
+        *findings_situations.SITUATIONS,
+        *places_situations.SITUATIONS,
+    ),
     "pages": pages_situations.SITUATIONS + beginnings_situations.SITUATIONS + commands_situations.SITUATIONS,
 }
 ROWS = [pytest.param(row, id=f"{area}: {row.when}") for area, rows in TABLES.items() for row in rows]
