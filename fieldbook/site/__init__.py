@@ -3,16 +3,19 @@
 The classes stand on one another like shelves, each with its own subject: ``parts`` (what it is made of), ``travel``
 (exchange, view, index), ``holding`` (which site holds what), ``people``, ``reading`` (what people see), ``writing``,
 ``reviewing``, ``taking_back``, ``season`` (climate and calendar), ``joining`` (network and roles), ``borrowing``
-(another site's climate), ``beginning`` (new sites and people). ``Site`` is the topmost and adds nothing.
+(another site's climate), ``beginning`` (new sites and people). ``Site`` is the topmost and adds the rooms
+that take the whole site: ``callers`` (who to call here).
 """
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.site.backup import BackedUp, back_up, free_name
 from fieldbook.site.beginning import Beginning, Founding, NewSite, begin_site, months_from_text
 from fieldbook.site.borrowing import Lender, lenders_on
+from fieldbook.site.callers import CallBoard, Caller
 from fieldbook.site.holding import HeldAlone, HeldLine, Holder
 from fieldbook.site.mending import mend
 from fieldbook.site.parts import Signer, SiteError
@@ -27,6 +30,8 @@ if TYPE_CHECKING:
 __all__ = [
     "NOT_CALLED_BACK",
     "BackedUp",
+    "CallBoard",
+    "Caller",
     "Founding",
     "HeldAlone",
     "HeldLine",
@@ -55,6 +60,11 @@ __all__ = [
 
 class Site(Beginning):
     """One open site; close it when done."""
+
+    @cached_property
+    def callers(self) -> CallBoard:
+        """The board "Who to call here"."""
+        return CallBoard(self)
 
     @classmethod
     def open(cls, folder: Path, **wiring: Any) -> Site:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fieldbook.review.cautions import NAMES
+from fieldbook.review.roles_here import CALLED_FOR, ROLES_HERE
 
 STANDING_LINE = (
     "General guidance. Local codes, health rules and the word of a licensed practitioner (engineer, vet, doctor, "
@@ -54,20 +55,26 @@ TEXTS = {
 
 @dataclass(frozen=True)
 class CautionWords:
-    """A caution as it is shown: its key, what it is about, and its words."""
+    """A caution as it is shown: its key, what it is about, its words, and the role to call about it at this site."""
 
     key: str
     heading: str
     text: str
+    role: str
+
+    @property
+    def whom(self) -> str:
+        """The role in words."""
+        return ROLES_HERE[self.role]
 
 
 def caution(key: str) -> CautionWords:
     """The caution of a key; an unknown key of newer software still warns."""
     if key not in TEXTS:
         return CautionWords(
-            key, key, "This software is too old to know the words of this caution. Ask a trainer first."
+            key, key, "This software is too old to know the words of this caution. Ask a trainer first.", "other"
         )
-    return CautionWords(key, NAMES[key], TEXTS[key])
+    return CautionWords(key, NAMES[key], TEXTS[key], CALLED_FOR[key])
 
 
 ALL = tuple(caution(key) for key in sorted(TEXTS))

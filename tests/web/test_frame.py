@@ -15,9 +15,19 @@ from tests.web.markup import read_page
 if TYPE_CHECKING:
     from tests.orrendal import Circle
 
-READING = ("/", "/search", "/search?q=aphids", "/practices", "/practices/manure", "/calendar", "/people/", "/help")
+READING = (
+    "/",
+    "/search",
+    "/search?q=aphids",
+    "/practices",
+    "/practices/manure",
+    "/calendar",
+    "/people/",
+    "/help",
+    "/who-to-call/",
+)
 SIGNING = ("/people/sign-in",)
-WORKING = ("/write/", "/write/form?language=fr", "/write/whole", "/review/", "/exchange/")
+WORKING = ("/write/", "/write/form?language=fr", "/write/whole", "/review/", "/exchange/", "/who-to-call/write")
 KIB = 1024
 
 

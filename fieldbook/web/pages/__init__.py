@@ -7,6 +7,7 @@ from fieldbook.web.pages import (
     about,
     attachments,
     backup,
+    board,
     calendar,
     climate,
     entries,
@@ -39,6 +40,7 @@ BLUEPRINTS = (
     keys.pages,
     roles.pages,
     backup.pages,
+    board.pages,
     attachments.pages,
     about.pages,
 )
