@@ -119,6 +119,13 @@ def _offer(verb: argparse.ArgumentParser) -> None:
     _as_person(verb)
 
 
+def _queue(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "--minutes", type=_whole_number, default=20, metavar="N", help="how long you have: what fits is for now (20)"
+    )
+    _as_person(verb)
+
+
 def _approve(verb: argparse.ArgumentParser) -> None:
     _edition(verb)
     verb.add_argument(
@@ -313,6 +320,7 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "write": ("write a practice entry", _write),
     "offer": ("offer a draft for review", _offer),
     "findings": ("what the safety rules find in an edition", _edition),
+    "queue": ("what waits for a reviewer, in the order of harm, with the reasons", _queue),
     "approve": ("approve one exact edition", _approve),
     "send-back": ("send an edition back to its author", _with_reason),
     "recall": ("stop a harmful practice at every site", _recall),

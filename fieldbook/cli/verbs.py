@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.cli import computing, keeping, roles, seasonal, serving, whereabouts, words
+from fieldbook.cli import computing, deciding, keeping, roles, seasonal, serving, whereabouts, words
 from fieldbook.cli.arguments import UsageError
 from fieldbook.site import (
     NOT_CALLED_BACK,
@@ -27,7 +27,7 @@ from fieldbook.site import (
 
 if TYPE_CHECKING:
     import argparse
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable
 
     from fieldbook.site import Signer
 
@@ -188,32 +188,9 @@ def _written(site: Site, written: Any) -> Result:
     return Result(document, words.written(document, findings))
 
 
-def _findings(site: Site, options: argparse.Namespace) -> Result:
-    edition = site.edition_id(options.edition)
-    findings = [finding.as_document() for finding in site.findings(edition)]
-    document = {"edition": edition, "findings": findings, "missing": list(site.missing_to_approve(edition))}
-    return Result(document, words.findings(document))
-
-
-def _answers(options: argparse.Namespace) -> Mapping[str, str]:
-    """The reviewer's words by rule; a rule that is answered several times is answered with all of it."""
-    answers: dict[str, list[str]] = {}
-    for text in options.answer:
-        rule, sign, said = text.partition("=")
-        if not sign:
-            raise UsageError(f"--answer {text!r} lacks its words", hint="write --answer RULE=WORDS")
-        words = answers.setdefault(rule.strip(), [])
-        if said not in words:
-            words.append(said)
-    return {rule: "; ".join(words) for rule, words in answers.items()}
-
-
 def _approve(site: Site, options: argparse.Namespace) -> Result:
-    edition = site.edition_id(options.edition)
-    answers = _answers(options)
-    statement = site.approve(edition, signer=_signer(site, options), answers=answers, limits=options.limit)
-    line = f"{options.person} approved this exact edition." + (" Its limits stand with it." if options.limit else "")
-    return Result({"statement": statement, "edition": edition}, [line])
+    answers = deciding.answers_in(options.answer)  # before anybody is asked for a passphrase
+    return Result(*deciding.approve(site, options, _signer(site, options), answers))
 
 
 def _say(verb: str, done: str) -> Callable[[Site, argparse.Namespace], Result]:
@@ -364,7 +341,8 @@ WITH_SITE: dict[str, Callable[[Site, argparse.Namespace], Result]] = {
     "person": _person,
     "write": _write,
     "offer": _offer,
-    "findings": _findings,
+    "findings": lambda site, options: Result(*deciding.findings(site, options)),
+    "queue": lambda site, options: Result(*deciding.queue(site, options, _signer(site, options))),
     "approve": _approve,
     "send-back": _say("send_back", "sent back to its author"),
     "recall": _say("recall", "withdrawn; it goes first on the next stick"),

@@ -4,7 +4,8 @@ The classes stand on one another like shelves, each with its own subject: ``part
 (exchange, view, index), ``holding`` (which site holds what), ``people``, ``reading`` (what people see), ``writing``,
 ``reviewing``, ``taking_back``, ``season`` (climate and calendar), ``joining`` (network and roles), ``borrowing``
 (another site's climate), ``beginning`` (new sites and people). ``Site`` is the topmost and adds the rooms
-that take the whole site: ``callers`` (who to call here).
+that take the whole site: ``callers`` (who to call here),
+``review_queue`` (what waits for a reviewer).
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from fieldbook.site.holding import HeldAlone, HeldLine, Holder
 from fieldbook.site.mending import mend
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.restoring import Restored, restore
+from fieldbook.site.review_queue import QueueItem, ReviewQueue
 from fieldbook.site.season import climate_of
 from fieldbook.site.taking_back import NOT_CALLED_BACK
 from fieldbook.site.writing import PhotoIn, photo_from_file, photos_beside, read_entry_file, read_text_file
@@ -39,6 +41,7 @@ __all__ = [
     "Lender",
     "NewSite",
     "PhotoIn",
+    "QueueItem",
     "Restored",
     "Signer",
     "Site",
@@ -65,6 +68,11 @@ class Site(Beginning):
     def callers(self) -> CallBoard:
         """The board "Who to call here"."""
         return CallBoard(self)
+
+    @cached_property
+    def review_queue(self) -> ReviewQueue:
+        """What waits for a reviewer."""
+        return ReviewQueue(self)
 
     @classmethod
     def open(cls, folder: Path, **wiring: Any) -> Site:

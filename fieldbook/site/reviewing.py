@@ -6,13 +6,11 @@ nothing is decided here that another site could not check from the statement alo
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.practices import Difference, Entry, differences, missing_to_approve, read_entry
 from fieldbook.review import MOVES, RULES_VERSION, approval_body, body_faults, findings_of, moved
 from fieldbook.site.parts import Signer, SiteError
-from fieldbook.site.showing import showable
 from fieldbook.site.writing import Writing
 from fieldbook.view import understood
 
@@ -20,21 +18,9 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from fieldbook.review import Finding
-    from fieldbook.view import Card
 
 REASON_MAX_CHARACTERS = 1000
 _TAKES_NO_PLACE = frozenset({"fieldbook/recall"})  # it beats all others anyway, and acts before they are here
-
-
-@dataclass(frozen=True)
-class QueueItem:
-    """One edition that waits for a reviewer: its card, how many findings of each result, and why it stands here."""
-
-    card: Card
-    stops: int
-    answers: int
-    unsaid: int
-    first: bool
 
 
 class Reviewing(Writing):
@@ -74,31 +60,6 @@ class Reviewing(Writing):
         ]
         before = self.entry_value(approved[-1]) if approved else Entry({})
         return differences(before, self.entry_value(edition))
-
-    def queue(self, signer: Signer) -> tuple[QueueItem, ...]:
-        """What waits for this reviewer, most at stake first; their own work is not in it."""
-        items = [
-            self._queue_item(entry, edition["id"])
-            for entry in self.view.entries()
-            for edition in self.view.folded(entry)["editions"]
-            if self._waits_for(signer, edition)
-        ]
-        return tuple(sorted(items, key=lambda item: (-item.stops, -item.answers, -item.unsaid, item.card.edition)))
-
-    def _waits_for(self, signer: Signer, edition: Mapping[str, Any]) -> bool:
-        """True for each newest edition that is offered, be another one of its entry approved already."""
-        return (
-            edition["state"] == "offered"
-            and edition["newest"]
-            and edition["author"] != signer.key.public
-            and showable(edition, self.need_ledger(), own_site=self.site_key.public, reader=signer)
-        )
-
-    def _queue_item(self, entry: str, edition: str) -> QueueItem:
-        results = [finding.result for finding in self.findings(edition)]
-        stops, answers, unsaid = (results.count(one) for one in ("stop", "answer", "unknown"))
-        card = self.view.card(self.need_ledger(), entry, edition, own_site=self.site_key.public)
-        return QueueItem(card, stops, answers, unsaid, first=stops > 0)
 
     def approve(self, edition: str, *, signer: Signer, answers: Mapping[str, str], limits: Sequence[str] = ()) -> str:
         """Approve one exact edition; returns the statement's id.
@@ -209,4 +170,4 @@ def said_words(text: str, what: str) -> str:
     return words
 
 
-__all__ = ["RULES_VERSION", "QueueItem", "Reviewing", "said_words"]
+__all__ = ["RULES_VERSION", "Reviewing", "said_words"]

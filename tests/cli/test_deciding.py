@@ -29,6 +29,17 @@ def test_an_approval_travels_and_names_one_edition_with_its_limits(terminal: Ter
     assert terminal.found("L", "onions") == {edition: ("approved", "checked-twice")}
 
 
+def test_a_reviewer_without_pages_gets_the_ordered_list_with_reasons(terminal: Terminal) -> None:
+    plain = terminal.write("C1", practice("Onions in rows"))
+    stopped = terminal.write("C1", practice("Open drums", hazards=[{"code": "C09"}]))
+    mine = terminal.write("C3", practice("Leeks in rows"))
+    said = terminal.asked("C", "queue", "--minutes", "3", "--as", "C3")
+    assert [(one["edition"], one["now"]) for one in said["waiting"]] == [(stopped, True), (plain, False)]
+    assert said["waiting"][0]["reasons"] == [{"reason": "open-water", "number": 1}]
+    assert said["waiting"][0]["words"] == ["At stake: open water."]
+    assert mine not in str(said)
+
+
 def test_what_nobody_has_checked_is_found_at_its_own_site_only(terminal: Terminal) -> None:
     edition = terminal.write("T1", practice("Onions in rows"))
     terminal.carry("TC")

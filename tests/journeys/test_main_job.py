@@ -58,7 +58,7 @@ def test_an_approval_names_one_edition_and_passes_to_no_other(circle: Circle) ->
         (first, "approved", False),
         (second, "offered", True),
     ]
-    assert [item.card.edition for item in circle["C"].queue(circle.signer("C3"))] == [second]
+    assert [item.card.edition for item in circle["C"].review_queue.items(circle.signer("C3"))] == [second]
     circle.approve("C3", second)
     assert circle["C"].page(first).line.edition == second
 

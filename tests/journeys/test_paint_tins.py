@@ -54,4 +54,4 @@ def test_what_the_rules_stop_reaches_no_reader_anywhere(circle: Circle) -> None:
         assert circle[letter].cards() == ()
         assert circle[letter].search("kale tins") == ()
     assert {card.edition for card in circle["L"].cards(reader=circle.signer("L2"))} == {edition}
-    assert circle["L"].queue(circle.signer("L2"))[0].first
+    assert circle["L"].review_queue.items(circle.signer("L2"))[0].weight.stops

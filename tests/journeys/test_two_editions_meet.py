@@ -47,7 +47,7 @@ def test_both_editions_are_kept_side_by_side_in_one_entry(met: tuple[Circle, str
         arabic: ("T1", True),
     }
     assert [line.edition for line in page.others] == [corrected]
-    assert {item.card.edition for item in site.queue(reviewer)} == {corrected, arabic}
+    assert {item.card.edition for item in site.review_queue.items(reviewer)} == {corrected, arabic}
 
 
 def test_the_later_one_is_marked_as_made_from_the_older_edition(met: tuple[Circle, str, str, str]) -> None:
@@ -92,4 +92,4 @@ def test_an_approval_of_one_leaves_the_other_waiting_and_readers_follow_the_chec
     circle.approve("L2", corrected, answers={"GEN-01": "Measured at this site."})
     site = circle["L"]
     assert site.page(first).line.edition == corrected
-    assert [item.card.edition for item in site.queue(circle.signer("L2"))] == [arabic]
+    assert [item.card.edition for item in site.review_queue.items(circle.signer("L2"))] == [arabic]

@@ -258,8 +258,8 @@ def test_the_queue_holds_each_newest_offered_edition_that_is_not_ones_own_most_a
     poison = circle.write("L1", POISON)
     older = circle.write("L1", practice("Older"))
     newest = circle.write("L1", practice("Newest"), after=[older])
-    queue = circle["L"].queue(circle.signer("L2"))
+    queue = circle["L"].review_queue.items(circle.signer("L2"))
     assert queue[0].card.edition == poison
-    assert [item.first for item in queue] == [True, False, False]
+    assert [bool(item.weight.stops) for item in queue] == [True, False, False]
     assert {item.card.edition for item in queue} == {poison, plain, newest}
-    assert own in {item.card.edition for item in circle["L"].queue(circle.signer("L1"))}
+    assert own in {item.card.edition for item in circle["L"].review_queue.items(circle.signer("L1"))}

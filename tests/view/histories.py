@@ -310,5 +310,5 @@ def assert_readable(site: Site, worker: Signer) -> None:
             if page.state == "recalled":
                 assert (page.document, card.summary, card.picture) == ({}, {}, None)
                 assert page.notice is not None
-    for item in site.queue(worker):
+    for item in site.review_queue.items(worker):
         assert site.differences(item.card.edition) is not None

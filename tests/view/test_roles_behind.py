@@ -116,7 +116,7 @@ def test_an_edition_that_is_set_aside_is_shown_to_nobody_and_cannot_be_approved(
     reviewer = history.circle.signer("C3")
     assert history.site.cards(reader=reviewer) == ()
     assert history.site.search("onions", reader=reviewer) == ()
-    assert history.site.queue(reviewer) == ()
+    assert history.site.review_queue.items(reviewer) == ()
     with pytest.raises(Exception, match="set aside"):
         history.circle.approve("C3", name)
     assert_whole(history.site)

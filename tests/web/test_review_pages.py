@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from fieldbook.web.findings import finding_groups
-from tests.orrendal import practice
+from tests.orrendal import NOON, practice
 from tests.starters import entry_of
 from tests.web.gardens import Visitor, copy_of, entry_with
 
@@ -38,6 +39,35 @@ def test_the_queue_says_what_is_at_stake_and_holds_nothing_of_ones_own(planted: 
     assert "The rules find nothing to answer." in words
     assert "Rows of leeks" not in words
     assert words.index("stop") < words.index("Rows of onions")
+
+
+def test_what_fits_into_the_minutes_stands_first_with_its_reasons(planted: Circle, reviewer: Visitor) -> None:
+    for n in range(7):
+        planted.write("C1", practice(f"Rows of onions {n}"))
+    stopped = planted.write("C1", steep(wait_d=2))
+    reviewer.get("/review/")
+    words = reviewer.words()
+    assert "You have 20 minutes: these 6, for these reasons. 2 others wait." in words
+    assert reviewer.page.index(stopped) < reviewer.page.index("These wait")
+    assert "At stake: germs" in words
+    reviewer.get("/review/?minutes=40")
+    assert "You have 40 minutes: 8 editions wait, for these reasons." in reviewer.words()
+    for odd in ("-3", "many", "99999999999"):
+        assert reviewer.get(f"/review/?minutes={odd}").status_code == 200
+
+
+def test_what_is_in_use_comes_before_what_is_not_and_says_how_long_it_has_waited(
+    planted: Circle, reviewer: Visitor
+) -> None:
+    plain = planted.write("C1", practice("Rows of onions"))
+    used = planted.write("C1", practice("Rows of leeks"))
+    planted.approve("C3", used)
+    newer = planted.write("C1", practice("Rows of leeks, closer"), after=[used])
+    site = planted["C"]
+    site.clock = lambda: NOON + dt.timedelta(days=9)
+    assert [one.card.edition for one in site.review_queue.items(planted.signer("C3"))] == [newer, plain]
+    reviewer.get("/review/")
+    assert "An earlier edition of it is followed now. It has waited 9 days." in reviewer.words()
 
 
 def test_a_stop_says_what_was_found_against_what_and_what_to_do_instead(planted: Circle, reviewer: Visitor) -> None:

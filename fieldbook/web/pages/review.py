@@ -9,11 +9,13 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 
 from fieldbook.errors import FieldbookError
 from fieldbook.review import ApprovalError
+from fieldbook.review.queueing import REVIEW_MIN, SITTING_MIN
 from fieldbook.web.caution_words import STANDING_LINE, caution
 from fieldbook.web.differences import difference_lines, place_words
 from fieldbook.web.findings import finding_groups
 from fieldbook.web.here import need_signer, reader_languages, signed_in, site
 from fieldbook.web.listed import card_line, standing_sentence
+from fieldbook.web.queue_words import reason_sentences
 from fieldbook.web.said import in_language
 from fieldbook.web.shown import caution_keys, show_entry
 from fieldbook.web.words import Told, sentence, told
@@ -26,6 +28,8 @@ if TYPE_CHECKING:
 
 pages = Blueprint("review", __name__, url_prefix="/review")
 CHECKERS = ("trainer", "reviewer")
+MINUTES = (10, 20, 40, 60)
+DAY_MIN = 24 * 60
 
 
 @dataclass(frozen=True)
@@ -78,9 +82,19 @@ WAYS = {
 @pages.get("/")
 @signed_in(*CHECKERS)
 def queue() -> ResponseReturnValue:
-    """What waits for a reviewer, most at stake first."""
-    items = [(item, card_line(item.card, site().languages)) for item in site().queue(need_signer())]
-    return render_template("queue.html", items=items)
+    """What waits for a reviewer: what fits into their minutes, for which reasons, and what waits longer."""
+    minutes = min(max(request.args.get("minutes", SITTING_MIN, type=int), REVIEW_MIN), DAY_MIN)
+    items = [
+        (item, card_line(item.card, site().languages), reason_sentences(item.weight.reasons()))
+        for item in site().review_queue.items(need_signer(), minutes=minutes)
+    ]
+    return render_template(
+        "queue.html",
+        now=[one for one in items if one[0].now],
+        later=[one for one in items if not one[0].now],
+        minutes=minutes,
+        choices=MINUTES,
+    )
 
 
 @pages.get("/<edition>")

@@ -1,0 +1,73 @@
+"""The verbs of a reviewer: ``findings``, ``queue``, ``approve``.
+
+Not the ways to stop an edition. Its one rule: what a page asks of a reviewer can be said here too, and nothing more.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.cli import words
+from fieldbook.cli.arguments import UsageError
+from fieldbook.languages import pick
+from fieldbook.web.queue_words import reason_sentences
+
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Mapping
+
+    from fieldbook.site import QueueItem, Signer, Site
+
+    Told = tuple[dict[str, Any], list[str]]
+
+_SHOWN_ID = 12
+
+
+def findings(site: Site, options: argparse.Namespace) -> Told:
+    """What the safety rules find in an edition."""
+    edition = site.edition_id(options.edition)
+    found = [finding.as_document() for finding in site.findings(edition)]
+    document = {"edition": edition, "findings": found, "missing": list(site.missing_to_approve(edition))}
+    return document, words.findings(document)
+
+
+def queue(site: Site, options: argparse.Namespace, signer: Signer) -> Told:
+    """What waits for a reviewer, in order, with the reasons."""
+    items = site.review_queue.items(signer, minutes=options.minutes)
+    document = {
+        "minutes": options.minutes,
+        "waiting": [{**item.as_document(), "words": reason_sentences(item.weight.reasons())} for item in items],
+    }
+    return document, [_line(site, item) for item in items] or ["Nothing waits."]
+
+
+def _line(site: Site, item: QueueItem) -> str:
+    title = pick(item.card.title, site.languages)[1]
+    when = "now" if item.now else "later"
+    reasons = " ".join(reason_sentences(item.weight.reasons()))
+    return f"{when}  {item.card.edition[:_SHOWN_ID]}  {title} ({item.card.site_letter}): {reasons}"
+
+
+def approve(site: Site, options: argparse.Namespace, signer: Signer, answers: Mapping[str, str]) -> Told:
+    """Approve one exact edition."""
+    edition = site.edition_id(options.edition)
+    statement = site.approve(edition, signer=signer, answers=answers, limits=options.limit)
+    line = f"{options.person} approved this exact edition." + (" Its limits stand with it." if options.limit else "")
+    return {"statement": statement, "edition": edition}, [line]
+
+
+def answers_in(typed: list[str]) -> Mapping[str, str]:
+    """The reviewer's words by rule; a rule that is answered several times is answered with all of it.
+
+    Raises:
+        UsageError: an answer lacks its words.
+    """
+    answers: dict[str, list[str]] = {}
+    for text in typed:
+        rule, sign, said = text.partition("=")
+        if not sign:
+            raise UsageError(f"--answer {text!r} lacks its words", hint="write --answer RULE=WORDS")
+        answer = answers.setdefault(rule.strip(), [])
+        if said not in answer:
+            answer.append(said)
+    return {rule: "; ".join(answer) for rule, answer in answers.items()}

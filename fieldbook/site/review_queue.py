@@ -1,0 +1,95 @@
+"""What waits for a reviewer of this site, in the order of harm, with the reasons.
+
+Not the order itself (``review.queueing``) and not the decision (``reviewing``). Its one rule: nobody's own work, and
+nothing that this person may not see, stands in it.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.review.queueing import SITTING_MIN, Weight, how_many_fit, in_order, weight_of
+from fieldbook.site.parts import time_claimed
+from fieldbook.site.showing import showable
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from fieldbook.site.parts import Signer
+    from fieldbook.site.season import Season
+    from fieldbook.view import Card
+
+
+@dataclass(frozen=True)
+class QueueItem:
+    """One edition that waits for a reviewer: its card, why it stands where it stands, and whether it is for now."""
+
+    card: Card
+    weight: Weight
+    now: bool
+
+    def as_document(self) -> dict[str, Any]:
+        """The item as JSON."""
+        return {
+            "edition": self.card.edition,
+            "entry": self.card.entry,
+            "title": dict(self.card.title),
+            "site": self.card.site_letter,
+            "now": self.now,
+            "reasons": [{"reason": code, "number": number} for code, number in self.weight.reasons()],
+        }
+
+
+class ReviewQueue:
+    """What waits for the reviewers of one site."""
+
+    def __init__(self, site: Season) -> None:
+        """Look at a site."""
+        self._site = site
+
+    def items(self, signer: Signer, *, minutes: int = SITTING_MIN) -> tuple[QueueItem, ...]:
+        """What waits for this person, in order; ``now`` marks what fits into their minutes."""
+        waiting = {
+            str(edition["id"]): (folded, edition)
+            for folded in map(self._site.view.folded, self._site.view.entries())
+            for edition in folded["editions"]
+            if self._waits_for(signer, edition)
+        }
+        weights = {name: self._weight(*found) for name, found in waiting.items()}
+        fit = how_many_fit(minutes)
+        return tuple(
+            QueueItem(self._card(*waiting[name]), weights[name], n < fit) for n, name in enumerate(in_order(weights))
+        )
+
+    def _waits_for(self, signer: Signer, edition: Mapping[str, Any]) -> bool:
+        """True for each newest edition that is offered, be another one of its entry approved already."""
+        return (
+            edition["state"] == "offered"
+            and edition["newest"]
+            and edition["author"] != signer.key.public
+            and showable(edition, self._site.need_ledger(), own_site=self._site.site_key.public, reader=signer)
+        )
+
+    def _card(self, folded: Mapping[str, Any], edition: Mapping[str, Any]) -> Card:
+        site = self._site
+        return site.view.card(site.need_ledger(), folded["entry"], edition["id"], own_site=site.site_key.public)
+
+    def _weight(self, folded: Mapping[str, Any], edition: Mapping[str, Any]) -> Weight:
+        value = self._site.entry_value(edition["id"])
+        followed = any(one["state"] == "approved" and one["understood"] for one in folded["editions"])
+        return weight_of(
+            value,
+            self._site.findings(edition["id"]),
+            in_use=int(followed),
+            waited_days=self._waited_days(edition["id"]),
+        )
+
+    def _waited_days(self, edition: str) -> int | None:
+        """Whole days since an edition claims to have been offered, where neither clock is in doubt."""
+        said, now = self._site.need_ledger().said(edition), self._site.clock()
+        if said is None or said.time is None or time_claimed(now) is None:
+            return None
+        then = dt.datetime.fromisoformat(said.time)
+        return max((now - then).days, 0) if time_claimed(then) is not None else None
