@@ -10,13 +10,11 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.quantities import CALCULATORS, QuantityError
+from fieldbook.quantities import CALCULATORS, Output, QuantityError
 from fieldbook.site import read_text_file
 
 if TYPE_CHECKING:
     import argparse
-
-_LAST = ("method", "valid", "sources", "cautions", "calculator")
 
 
 def compute(options: argparse.Namespace) -> tuple[dict[str, Any], list[str]]:
@@ -38,7 +36,7 @@ def compute(options: argparse.Namespace) -> tuple[dict[str, Any], list[str]]:
     except (ValueError, RecursionError) as error:
         raise QuantityError(f"{options.file} is not JSON", hint="write it like --describe says") from error
     document = calculator.run(given)
-    lines = [line for name, value in document.items() if name not in _LAST for line in _shown(name, value)]
+    lines = [line for one in calculator.outputs if one.name in document for line in _shown(one, document[one.name])]
     lines += [f"How: {document['method']}.", f"Holds for: {document['valid']}."]
     lines += [f"Source: {source['words']} ({source['mark']})." for source in document["sources"]]
     return document, [*lines, *document["cautions"]]
@@ -49,14 +47,29 @@ def _asked(told: dict[str, Any]) -> str:
     lacking = " (may be left out)" if told["may_lack"] else ""
     choices = f": {', '.join(told['choices'])}" if "choices" in told else ""
     rows = "".join(f"\n    {_asked(each)}" for each in told.get("rows", ()))
-    return f"  {told['name']}{unit}: {told['about']}{choices}{lacking}{rows}"
+    return f"  {told['name']}{unit}: {told['label']}, {told['about']}{choices}{lacking}{rows}"
 
 
-def _shown(name: str, value: Any) -> list[str]:
+def _shown(one: Output, value: Any) -> list[str]:
+    if value is None:
+        return []
     if isinstance(value, dict):
-        return [f"{name}: " + ", ".join(f"{key} {each}" for key, each in value.items())]
+        return [f"{one.words}: {_group(one, value)}"]
     if isinstance(value, list) and value and isinstance(value[0], dict):
-        return [f"{name}:", *("  " + ", ".join(str(each) for each in row.values()) for row in value)]
+        return [f"{one.words}:", *(f"  {_group(one, row)}" for row in value)]
     if isinstance(value, list):
-        return [f"{name}: {', '.join(map(str, value))}"] if value else []
-    return [f"{name}: {value}"]
+        return [f"{one.words}: {'; '.join(map(str, value))}"] if value else []
+    return [f"{one.words}: {_figure(value, one.unit)}"]
+
+
+def _group(one: Output, group: dict[str, Any]) -> str:
+    if "least" in group:
+        return f"{group['least']} to {_figure(group['most'], one.unit)}"
+    parts = ((each, group[each.name]) for each in one.rows if each.name in group)
+    return ", ".join(f"{each.words} {_figure(value, each.unit)}".strip() for each, value in parts)
+
+
+def _figure(value: Any, unit: str) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return f"{value} {unit}".strip()

@@ -1,7 +1,8 @@
 """Sums of the trade: mixes, dung, plants, loads, water, animals, seeds; pure, exact, with their sources.
 
-``mixes`` and ``places`` hold the calculators that people meet; the modules beside them the sums. Its one rule: compute
-from the published figure, never copy a result; what has no published figure is refused or said to be ours.
+``mixes``, ``manures``, ``growing``, ``carrying`` and ``living`` hold the calculators that people meet; the modules
+beside them the sums. Its one rule: compute from the published figure, never copy a result; what has no published figure
+is refused or said to be ours.
 """
 
 from __future__ import annotations
@@ -9,10 +10,11 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import Final
 
-from fieldbook.quantities import mixes, places
-from fieldbook.quantities.calculator import Calculator
+from fieldbook.quantities import carrying, growing, living, manures, mixes
+from fieldbook.quantities.calculator import Calculator, Output
 from fieldbook.quantities.errors import QuantityError
 from fieldbook.quantities.loads import wet_load_kg_m2
+from fieldbook.quantities.materials import TYPICAL
 from fieldbook.quantities.nitrogen import (
     MANURES,
     NITROGEN_CEILING_G_M2_YEAR,
@@ -21,19 +23,34 @@ from fieldbook.quantities.nitrogen import (
     nitrogen_g_kg,
     nitrogen_kg_year,
 )
+from fieldbook.quantities.reading import Given, Input, InputError, number
 
-CALCULATORS: Final = MappingProxyType({each.name: each for each in (*mixes.CALCULATORS, *places.CALCULATORS)})
+GROUPS: Final = (
+    ("Mixes and heaps", mixes.CALCULATORS),
+    ("Dung", manures.CALCULATORS),
+    ("Beds, walls, towers and water", (*growing.CALCULATORS, *carrying.CALCULATORS)),
+    ("Animals, seeds and pests", living.CALCULATORS),
+)
+"""As people look for them. Source: ours."""
+CALCULATORS: Final = MappingProxyType({each.name: each for _, group in GROUPS for each in group})
 """By name, in the order in which they are listed. Source: each names its own."""
 
 __all__ = [
     "CALCULATORS",
+    "GROUPS",
     "MANURES",
     "NITROGEN_CEILING_G_M2_YEAR",
+    "TYPICAL",
     "Calculator",
+    "Given",
+    "Input",
+    "InputError",
+    "Output",
     "QuantityError",
     "load_g_m2",
     "most_dung_kg_m2_year",
     "nitrogen_g_kg",
     "nitrogen_kg_year",
+    "number",
     "wet_load_kg_m2",
 ]

@@ -22,15 +22,34 @@ _DIGITS = 34  # exact far beyond what is shown, and the same on every machine (I
 
 
 @dataclass(frozen=True)
+class Output:
+    """One figure of an answer, as people read it.
+
+    Attributes:
+        name: its field in the answer.
+        words: what it is called, in plain words.
+        unit: for people; empty where it has none.
+        rows: for a list or a group of figures, what stands in each.
+    """
+
+    name: str
+    words: str
+    unit: str = ""
+    rows: tuple[Output, ...] = ()
+
+
+@dataclass(frozen=True)
 class Calculator:
     """One calculator.
 
     Attributes:
         name: as typed, for example ``compost-mix``.
         title: for people.
+        purpose: what people use it for, in a few words.
         method: how it computes, in a sentence.
         valid: where it holds.
         inputs: what it asks for.
+        outputs: every figure that an answer can hold, in the order in which people read them.
         answer: from what was read to the figures.
         sources: keys of works.
         cautions: what to beware of, in whole sentences.
@@ -38,15 +57,21 @@ class Calculator:
 
     name: str
     title: str
+    purpose: str
     method: str
     valid: str
     inputs: tuple[Input, ...]
+    outputs: tuple[Output, ...]
     answer: Callable[[Given], Given]
     sources: tuple[str, ...]
     cautions: tuple[str, ...]
 
-    def run(self, document: object) -> Given:
+    def run(self, document: object, *, plain: bool = False) -> Given:
         """Compute from JSON to JSON: the figures, then method, validity, sources and cautions.
+
+        Args:
+            document: what is given, as parsed JSON.
+            plain: say by labels, not by fields, what is wrong with it.
 
         Raises:
             QuantityError: something given is missing or out of range, or it has no answer.
@@ -54,7 +79,7 @@ class Calculator:
         with localcontext() as context:
             context.prec = _DIGITS
             context.rounding = ROUND_HALF_EVEN
-            figures = self.answer(read_inputs(self.inputs, document))
+            figures = self.answer(read_inputs(self.inputs, document, plain=plain))
         return {
             "calculator": self.name,
             **figures,

@@ -11,6 +11,8 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Final
 
 from fieldbook.quantities.errors import QuantityError
+from fieldbook.quantities.lines import Bounded, least_sum
+from fieldbook.quantities.materials import TYPICAL
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,6 +26,8 @@ RATIO_MOST: Final = Decimal(40)
 """Ratio of carbon to nitrogen at the start that the rule for treated compost asks. Source: cfr205-c2."""
 CARBON_DOUBTFUL_PERCENT: Final = Decimal(60)
 """More carbon than dry plant matter can hold [% of dry]: that row is rounded or off. Source: ours."""
+UNKNOWN_MOST: Final = 6
+"""Masses that may be left open in one mix. Source: ours, so that the answer comes at once."""
 
 
 @dataclass(frozen=True)
@@ -36,6 +40,7 @@ class Material:
         carbon_nitrogen_ratio: by weight.
         moisture_percent: [% of wet].
         wet_kg: [kg]; None for one that is to be found.
+        most_kg: for one that is to be found, no more than there is of it [kg]; None where there is plenty.
     """
 
     name: str
@@ -43,6 +48,7 @@ class Material:
     carbon_nitrogen_ratio: Decimal
     moisture_percent: Decimal
     wet_kg: Decimal | None
+    most_kg: Decimal | None = None
 
     @property
     def nitrogen_share(self) -> Decimal:
@@ -53,6 +59,14 @@ class Material:
     def carbon_percent_dry(self) -> Decimal:
         """The carbon that nitrogen and ratio imply [% of dry]."""
         return self.nitrogen_percent_dry * self.carbon_nitrogen_ratio
+
+
+@dataclass(frozen=True)
+class Mix:
+    """A mix that meets its goals: every mass known, and the water that is added to them [kg]."""
+
+    materials: tuple[Material, ...]
+    water_kg: Decimal
 
 
 def mix_ratio(materials: Sequence[Material]) -> Decimal:
@@ -99,90 +113,100 @@ def water_kg(*, wet_kg: Decimal, moisture_percent: Decimal, goal_percent: Decima
 
 def solve_mix(
     materials: Sequence[Material], *, goal_ratio: Decimal, goal_moisture_percent: Decimal | None = None
-) -> tuple[Material, ...]:
-    """Find the masses that are not given, so that the mix meets its goals.
+) -> Mix:
+    """Find the masses that are not given, so that the mix meets its goals with the least that is added.
 
     Args:
-        materials: in any order; one without a mass for the ratio alone, two for ratio and moisture.
+        materials: in any order; those without a mass are to be found.
         goal_ratio: of carbon to nitrogen.
-        goal_moisture_percent: [% of wet]; None where only the ratio is a goal.
+        goal_moisture_percent: [% of wet], for which water may be added too; None where only the ratio is a goal.
 
     Returns:
-        All of them in their order, with every mass.
+        All of them in their order, with every mass, and the water.
 
     Raises:
-        QuantityError: too many or too few masses are unknown, or no mass of these materials meets the goals.
+        QuantityError: too many masses are unknown, or no mass of these materials meets the goals.
 
     Source: cornell-compost. Valid: both goals are straight lines in the wet masses.
     """
     unknown = [each for each in materials if each.wet_kg is None]
-    wanted = 1 if goal_moisture_percent is None else 2
-    if len(unknown) != wanted:
-        raise QuantityError(
-            f"{len(unknown)} materials have no mass, and {wanted} can be found",
-            hint="leave wet_kg null for one material, or for two with a goal for moisture",
-        )
     fixed = [each for each in materials if each.wet_kg is not None]
+    if len(unknown) > UNKNOWN_MOST:
+        raise QuantityError(
+            f"{len(unknown)} masses are to be found, and {UNKNOWN_MOST} can be",
+            hint="write the mass of what you have, and leave fewer open",
+        )
     if not any(each.wet_kg for each in fixed):
         raise QuantityError("no material has a mass above zero", hint="give the mass of what you have")
-    if goal_moisture_percent is None:
-        masses = [_one(unknown[0], fixed, goal_ratio)]
-    else:
-        masses = _two(unknown, fixed, goal_ratio, goal_moisture_percent)
-    if any(mass < 0 for mass in masses):
-        raise _cannot(materials, fixed, goal_ratio, goal_moisture_percent)
+    masses = _masses(unknown, fixed, goal_ratio, goal_moisture_percent)
+    if masses is None:
+        raise _cannot(unknown, fixed, goal_ratio, goal_moisture_percent)
     found = iter(masses)
-    return tuple(replace(each, wet_kg=next(found)) if each.wet_kg is None else each for each in materials)
+    whole = tuple(replace(each, wet_kg=next(found)) if each.wet_kg is None else each for each in materials)
+    return Mix(whole, next(found, Decimal(0)))
 
 
-def _pull(material: Material, goal_ratio: Decimal) -> Decimal:
-    """How a kilogram pulls the mix above (positive) or below the ratio wanted."""
-    return material.nitrogen_share * (material.carbon_nitrogen_ratio - goal_ratio)
+def _masses(
+    unknown: Sequence[Material], fixed: Sequence[Material], goal_ratio: Decimal, goal_percent: Decimal | None
+) -> list[Decimal] | None:
+    """The masses in the order of the unknown, then the water where moisture is a goal; None where there are none."""
+    open_masses = [Bounded(each.name, _line(each, goal_ratio, goal_percent), each.most_kg) for each in unknown]
+    if goal_percent is not None:
+        open_masses.append(Bounded("", (Decimal(0), 100 - goal_percent), None))
+    lines = [_line(each, goal_ratio, goal_percent) for each in fixed]
+    right = [
+        -sum((_kg(each) * line[row] for each, line in zip(fixed, lines, strict=True)), Decimal(0))
+        for row in range(1 if goal_percent is None else 2)
+    ]
+    return least_sum(open_masses, right)
 
 
-def _one(unknown: Material, fixed: Sequence[Material], goal_ratio: Decimal) -> Decimal:
-    pulled = sum((_kg(each) * _pull(each, goal_ratio) for each in fixed), Decimal(0))
-    pull = _pull(unknown, goal_ratio)
-    if not pull:
-        if not pulled:
-            return Decimal(0)  # the mix has the ratio already, and this one never changes it
-        raise _cannot([*fixed, unknown], fixed, goal_ratio, None)
-    return -pulled / pull
-
-
-def _two(
-    unknown: Sequence[Material], fixed: Sequence[Material], goal_ratio: Decimal, goal_percent: Decimal
-) -> list[Decimal]:
-    """Cramer's rule for the two lines."""
-    (a, b), (c, d) = (
-        [_pull(each, goal_ratio) for each in unknown],
-        [each.moisture_percent - goal_percent for each in unknown],
-    )
-    right = (
-        -sum((_kg(each) * _pull(each, goal_ratio) for each in fixed), Decimal(0)),
-        -sum((_kg(each) * (each.moisture_percent - goal_percent) for each in fixed), Decimal(0)),
-    )
-    determinant = a * d - b * c
-    if not determinant:
-        raise _cannot([*fixed, *unknown], fixed, goal_ratio, goal_percent)
-    return [(right[0] * d - b * right[1]) / determinant, (a * right[1] - right[0] * c) / determinant]
+def _line(material: Material, goal_ratio: Decimal, goal_percent: Decimal | None) -> tuple[Decimal, ...]:
+    """How a kilogram pulls the mix above (positive) or below each goal."""
+    pull = material.nitrogen_share * (material.carbon_nitrogen_ratio - goal_ratio)
+    return (pull,) if goal_percent is None else (pull, material.moisture_percent - goal_percent)
 
 
 def _cannot(
-    materials: Sequence[Material], fixed: Sequence[Material], goal_ratio: Decimal, goal_percent: Decimal | None
+    unknown: Sequence[Material], fixed: Sequence[Material], goal_ratio: Decimal, goal_percent: Decimal | None
 ) -> QuantityError:
-    ratios = sorted((each.carbon_nitrogen_ratio, each.name) for each in materials)
+    plenty = [replace(each, most_kg=None) for each in unknown]
+    if _masses(plenty, fixed, goal_ratio, goal_percent) is not None:
+        short = ", ".join(each.name for each in unknown if each.most_kg is not None)
+        return QuantityError(
+            "no amount of these materials reaches the goal", hint=f"find more of {short}, or make less"
+        )
+    wanted = _helping(unknown, fixed, goal_ratio, goal_percent)
+    ratios = sorted((each.carbon_nitrogen_ratio, each.name) for each in [*unknown, *fixed])
     (low, low_name), (high, high_name) = ratios[0], ratios[-1]
-    if goal_ratio < low:
-        hint = f"add a material with a ratio below {goal_ratio}, such as dung; the lowest here is {low_name} ({low})"
+    if wanted == NOTHING:
+        hint = "take other goals: no material of the table helps these to reach them"
+    elif goal_ratio < low:
+        hint = (
+            f"add a material with a ratio below {goal_ratio}, such as {wanted}; the lowest here is {low_name} ({low})"
+        )
     elif goal_ratio > high:
-        hint = f"add a material with a ratio above {goal_ratio}, such as straw; the highest is {high_name} ({high})"
-    elif goal_percent is None:
-        side = "above" if mix_ratio(fixed) < goal_ratio else "below"
-        hint = f"choose for the one to be found a material with a ratio {side} {goal_ratio}"
+        hint = f"add a material with a ratio above {goal_ratio}, such as {wanted}; the highest is {high_name} ({high})"
     else:
-        hint = f"change one material: only a negative mass would meet both {goal_ratio} and {goal_percent} % moisture"
+        hint = f"add {wanted}, which with these reaches the goal"
     return QuantityError("no amount of these materials reaches the goal", hint=hint)
+
+
+NOTHING: Final = "none of the table"
+
+
+def _helping(
+    unknown: Sequence[Material], fixed: Sequence[Material], goal_ratio: Decimal, goal_percent: Decimal | None
+) -> str:
+    """The materials of the table of which one alone, added to the open masses, meets the goals; two at most."""
+    here = {each.name for each in [*unknown, *fixed]}
+    found = []
+    for name, typical in TYPICAL.items():
+        figures = typical.nitrogen_percent_dry, typical.carbon_nitrogen_ratio, typical.moisture_percent
+        one = Material(name, *figures, wet_kg=None)
+        if name not in here and _masses([*unknown, one], fixed, goal_ratio, goal_percent) is not None:
+            found.append(name)
+    return " or ".join(found[:2]) or NOTHING
 
 
 def _kg(material: Material) -> Decimal:

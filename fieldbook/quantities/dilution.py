@@ -83,3 +83,72 @@ def dose_g(*, g_per_l: Decimal, total_l: Decimal) -> Decimal:
     Source: arithmetic. Valid: doses in grams, never in spoons.
     """
     return g_per_l * total_l
+
+
+def dose_ml(*, ml_per_l: Decimal, total_l: Decimal) -> Decimal:
+    """How much of a liquid is measured into a total.
+
+    Args:
+        ml_per_l: dose [mL/L of the total].
+        total_l: [L].
+
+    Returns:
+        [mL].
+
+    Source: arithmetic. Valid: volumes that add up.
+    """
+    return ml_per_l * total_l
+
+
+def weight_in_g(*, percent_weight_in_volume: Decimal, total_l: Decimal) -> Decimal:
+    """How much of a powder makes a strength: 1 % is 10 g in a litre of the whole.
+
+    Args:
+        percent_weight_in_volume: [g in 100 mL of the whole].
+        total_l: [L].
+
+    Returns:
+        [g].
+
+    Source: arithmetic. Valid: weight in volume, not in weight.
+    """
+    return percent_weight_in_volume * 10 * total_l
+
+
+@dataclass(frozen=True)
+class Fill:
+    """One filling of a sprayer or can: what goes in [L]."""
+
+    stock_l: Decimal
+    water_l: Decimal
+
+
+@dataclass(frozen=True)
+class Fillings:
+    """How often a sprayer is filled for a total.
+
+    Attributes:
+        full: whole fillings.
+        each: what goes into one of them.
+        last: what goes into the last one; None where it is a whole one.
+    """
+
+    full: int
+    each: Fill
+    last: Fill | None
+
+
+def fillings(made: Dilution, *, total_l: Decimal, sprayer_l: Decimal) -> Fillings:
+    """Share a total out to a sprayer that is smaller.
+
+    Args:
+        made: the mix.
+        total_l: all of it [L].
+        sprayer_l: what the sprayer holds [L], above 0.
+
+    Source: arithmetic. Valid: each filling is mixed anew at the same strength.
+    """
+    full = int(total_l // sprayer_l)
+    rest = total_l - full * sprayer_l
+    each = Fill(sprayer_l / made.factor, sprayer_l - sprayer_l / made.factor)
+    return Fillings(full, each, Fill(rest / made.factor, rest - rest / made.factor) if rest else None)

@@ -6,10 +6,11 @@ be spent on soil.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from decimal import Decimal
+from typing import Final
 
-if TYPE_CHECKING:
-    from decimal import Decimal
+WATER_KG_M2_MM: Final = Decimal(1)
+"""Standing water on a square metre, by the millimetre [kg/m²/mm]. Source: arithmetic."""
 
 
 def wet_load_kg_m2(*, depth_cm: Decimal, density_kg_m3: Decimal) -> Decimal:
@@ -25,3 +26,16 @@ def wet_load_kg_m2(*, depth_cm: Decimal, density_kg_m3: Decimal) -> Decimal:
     Source: arithmetic; densities: roof-media. Valid: soaked medium; never a permission to load anything.
     """
     return depth_cm / 100 * density_kg_m3
+
+
+def soil_l(*, length_mm: int, width_mm: int, depth_cm: Decimal) -> Decimal:
+    """The growing medium that a bed takes [L].
+
+    Args:
+        length_mm: inside [mm].
+        width_mm: inside [mm].
+        depth_cm: [cm].
+
+    Source: arithmetic. Valid: right angles; loose soil sinks, so keep some by.
+    """
+    return length_mm * width_mm * depth_cm / 100_000

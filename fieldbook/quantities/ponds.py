@@ -23,6 +23,9 @@ AMMONIA_KILLS_MG_L: Final = Decimal(2)
 """Un-ionised ammonia [mg/L]. Source: fa16."""
 FOOD_FISH_LITRES_LEAST: Final = Decimal(1000)
 """Below this a tank is for holding or showing fish, not for food. Source: ours, after tp362."""
+LEAFY_PLANTS_M2: Final = Decimal(20), Decimal(25)
+FRUITING_PLANTS_M2: Final = Decimal(4), Decimal(8)
+"""Plants on a square metre of such a bed. Source: fao-tp589."""
 _FEED_LEAST, _FEED_MOST = Decimal("0.01"), Decimal("0.02")  # of body weight a day, fao-tp589
 _LEAFY = Decimal(40), Decimal(50)  # g of feed for each square metre a day, fao-tp589
 _FRUITING = Decimal(50), Decimal(80)
@@ -96,3 +99,38 @@ def bed_m2(feed: Range, *, fruiting: bool) -> Range:
     """
     low, high = _FRUITING if fruiting else _LEAFY
     return Range(feed.least / high, feed.most / low)
+
+
+def plants_on(bed: Range, *, fruiting: bool) -> Range:
+    """How many plants such a bed carries.
+
+    Args:
+        bed: [m²].
+        fruiting: tomatoes and such; otherwise leaves.
+
+    Source: fao-tp589. Valid: beds fed by fish water alone.
+    """
+    low, high = FRUITING_PLANTS_M2 if fruiting else LEAFY_PLANTS_M2
+    return Range(bed.least * low, bed.most * high)
+
+
+def dung_borne_g_day(*, surface_m2: Decimal) -> Decimal:
+    """The most dry dung that a pond bears [g/day].
+
+    Args:
+        surface_m2: of the water [m²].
+
+    Source: ac155e. Valid: earth ponds.
+    """
+    return surface_m2 * DRY_DUNG_G_M2_DAY
+
+
+def dung_of_birds_g_day(*, birds: int) -> Decimal:
+    """The dry dung that birds drop [g/day].
+
+    Args:
+        birds: how many.
+
+    Source: pond-poultry. Valid: about; hens of usual weight.
+    """
+    return birds * DRY_DUNG_G_BIRD_DAY

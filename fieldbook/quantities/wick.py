@@ -15,6 +15,9 @@ GRAVITY_M_S2: Final = Decimal("9.81")
 """Water at 20 °C, and the earth. Source: jurin."""
 CAPILLARY_LIMIT_MM: Final = Decimal(300)
 """What guides to wicking beds allow at most [mm]. Source: wick-guides."""
+SOIL_ABOVE_MOST_MM: Final = Decimal(320)
+RESERVOIR_MOST_MM: Final = Decimal(300)
+"""Soil above the water, and water, at most [mm]. Source: wick-guides."""
 
 
 def rise_m(*, pore_diameter_mm: Decimal) -> Decimal:
@@ -46,3 +49,33 @@ def reservoir_days(*, usable_l: Decimal, area_m2: Decimal, use_l_m2_day: Decimal
     Source: arithmetic; 1 to 3 L/m²/day: fao-microgardens. Valid: no rain, no leak.
     """
     return usable_l / (area_m2 * use_l_m2_day)
+
+
+def open_water_l(*, volume_l: Decimal, open_percent: Decimal) -> Decimal:
+    """The water in a reservoir that is partly filled with stone or bottles.
+
+    Args:
+        volume_l: of the reservoir, empty [L].
+        open_percent: share of it that water fills [%]; measure it by pouring.
+
+    Returns:
+        [L].
+
+    Source: arithmetic. Valid: no share was read anywhere, so none is supposed.
+    """
+    return volume_l * open_percent / 100
+
+
+def crop_use_l_m2_day(*, eto_mm_day: Decimal, crop_coefficient: Decimal) -> Decimal:
+    """What a crop and its soil give to the air.
+
+    Args:
+        eto_mm_day: reference evapotranspiration of the month [mm/day].
+        crop_coefficient: of the crop at its stage.
+
+    Returns:
+        [L/m²/day]; one millimetre is a litre on a square metre.
+
+    Source: fao56. Valid: plants that stand close and lack no water; single ones and hot walls take more.
+    """
+    return eto_mm_day * crop_coefficient

@@ -93,7 +93,7 @@ def test_one_centimetre_above_the_builders_figure_is_refused_and_never_called_sa
     below = run("load", depth_cm=6, wet_density_kg_m3=1922, stated_limit_kg_m2=120)
     above = run("load", depth_cm=7, wet_density_kg_m3=1922, stated_limit_kg_m2=120)
     assert (below["within_stated_limit"], above["within_stated_limit"]) == (True, False)
-    assert below["depth_at_limit_cm"] == "6.2"
+    assert below["depth_at_limit_cm"] == "6.24"
     for found in (below, above):
         assert "safe" not in str(found).lower()
 

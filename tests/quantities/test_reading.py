@@ -52,7 +52,7 @@ def test_what_cannot_be_is_refused_and_named(given: Any, words: str) -> None:
         ("linked-system", {"ph": 14}, "ph is 14"),
         ("manure-nitrogen", {"animals": [{"kind": "camel", "count": 1}], "area_m2": 1}, "animals[0].kind is 'camel'"),
         ("manure-nitrogen", {"animals": [], "area_m2": 1}, "animals is not a list of 1 to 50"),
-        ("compost-mix", {"materials": [{"name": "x"}]}, "materials[0].nitrogen_percent_dry is missing"),
+        ("compost-mix", {"materials": [{"name": "x", "wet_kg": -1}]}, "materials[0].wet_kg is -1"),
         ("plants-that-fit", {"length_mm": "10.5"}, "length_mm is 10.5, not a whole number"),
     ],
 )

@@ -17,6 +17,7 @@ from fieldbook import demo, shipped
 from fieldbook.ledger import Refused, invent_phrase
 from fieldbook.quantities import CALCULATORS
 from fieldbook.quantities.compost import Material, mix_moisture_percent, mix_ratio
+from fieldbook.quantities.effects import henderson_tilton_percent
 from tests.quantities.test_mixes import CHICKEN, STRAW, TABLE, material, mixed
 from tests.sentences.scene import Scene, Situation
 from tests.sync.scene import seeded
@@ -149,10 +150,10 @@ SITUATIONS = (
         shown(C=verified("a"), T=verified("b")),
     ),
     Situation(
-        "{unknown} materials have no mass, and {wanted} can be found",
-        "leave wet_kg null for one material, or for two with a goal for moisture",
-        "two masses are unknown and only one goal is given",
-        heap(material(STRAW, None), material(TABLE, None), material(CHICKEN, 1), goal=30),
+        "{unknown} masses are to be found, and {unknown_most} can be",
+        "write the mass of what you have, and leave fewer open",
+        "seven masses are left open",
+        heap(material(CHICKEN, 1), *(material(STRAW, None) for _ in range(7)), goal=30),
     ),
     Situation(
         "no material has a mass above zero",
@@ -180,24 +181,54 @@ SITUATIONS = (
     ),
     Situation(
         "no amount of these materials reaches the goal",
-        "choose for the one to be found a material with a ratio above {goal_ratio}",
+        "add {wanted}, which with these reaches the goal",
         "a mix is too rich in nitrogen and the other material is richer than the goal",
         heap(material(CHICKEN, 10), material(STRAW, 10), material(TABLE, None), goal=30),
     ),
     Situation(
         "no amount of these materials reaches the goal",
-        "choose for the one to be found a material with a ratio below {goal_ratio}",
-        "a mix is too poor in nitrogen and the other material is poorer than the goal",
-        heap(material(CHICKEN, 10), material(STRAW, 10), material(("sawdust", "0.2", "440", "39"), None), goal=15),
+        "add a material with a ratio above {goal_ratio}, such as {wanted}; the highest is {high_name} ({high})",
+        "nothing in a mix is as rich in carbon as the goal",
+        heap(material(CHICKEN, 10), material(TABLE, None), goal=30),
+    ),
+    Situation(
+        "no amount of these materials reaches the goal",
+        "add a material with a ratio below {goal_ratio}, such as {wanted}; the lowest here is {low_name} ({low})",
+        "nothing in a mix is as rich in nitrogen as the goal",
+        heap(material(TABLE, 10), material(STRAW, None), goal=10),
+    ),
+    Situation(
+        "no amount of these materials reaches the goal",
+        "take other goals: no material of the table helps these to reach them",
+        "nothing at all is so rich in nitrogen",
+        heap(material(TABLE, 10), material(STRAW, None), goal=5),
+    ),
+    Situation(
+        "no amount of these materials reaches the goal",
+        "find more of {short}, or make less",
+        "there is too little of the material that would do",
+        heap(material(CHICKEN, 10), {**material(STRAW, None), "most_kg": 5}, goal=30),
+    ),
+    Situation(
+        "a material lacks its name, nitrogen, ratio or moisture",
+        "choose it from the table, or write its own figures",
+        "a material that the table lacks has no figures",
+        heap({"name": "husks", "wet_kg": 1}),
+    ),
+    Situation(
+        "the litres of {name} are no weight yet",
+        "write what a litre of it weighs, from one bucket on a scale",
+        "a bucket of one's own material was not weighed",
+        heap({**material(STRAW, None), "volume_l": 10}),
     ),
     Situation(
         "a mass is to be found, and there is no goal",
-        "give goal_carbon_nitrogen_ratio",
+        "write the ratio wanted, often 30, or every mass",
         "a mass is left open without a goal",
         heap(material(CHICKEN, None)),
     ),
     Situation(
-        "give either parts_stock and parts_water, or from_percent and to_percent",
+        "it takes parts of stock and water, or the two strengths, and not both",
         "give one of the two pairs, whole",
         "a dilution is asked without parts and without strengths",
         _asked("dilution", total_l=10),
@@ -207,5 +238,49 @@ SITUATIONS = (
         "mend what is named; `--describe` lists what is asked for",
         "a material has no name",
         _asked("compost-mix", materials=[material(("", "1", "20", "50"), 1)]),
+    ),
+    Situation(
+        "the water that can be drawn is not known",
+        "measure it by pouring, or give the reservoir and its open share",
+        "a reservoir of unknown size is to last",
+        _asked("wick", pore_diameter_mm="0.1", area_m2=1, use_l_m2_day=1),
+    ),
+    Situation(
+        "the water that the bed takes in a day is not known",
+        "give litres for each square metre, or the month's evaporation and the crop's coefficient",
+        "nobody said what the plants take",
+        _asked("wick", pore_diameter_mm="0.1", area_m2=1, usable_l=10),
+    ),
+    Situation(
+        "the core is as wide as the whole",
+        "take a thinner core, or leave it empty",
+        "a sack is all core",
+        _asked("tower", kind="sack", diameter_mm=350, height_mm=700, core_diameter_mm=350, wet_density_kg_m3=1600),
+    ),
+    Situation(
+        "a top of {diameter_mm} mm is smaller than one spacing of {spacing_mm} mm",
+        "take a larger sack or tower, or a smaller plant",
+        "a cabbage is to stand on a bottle",
+        _asked("tower", kind="tyres", diameter_mm=100, height_mm=700, spacing_mm=450, wet_density_kg_m3=1600),
+    ),
+    Situation(
+        "a side of {height_mm} mm height and {diameter_mm} mm width has no ring of holes {spacing_mm} mm apart",
+        "take a larger sack or tower, or a smaller plant",
+        "a sack is lower than one spacing",
+        _asked("tower", kind="sack", diameter_mm=350, height_mm=100, spacing_mm=150, wet_density_kg_m3=1600),
+    ),
+    Situation(
+        "the untreated plants had no pests, so nothing can be said",
+        "count again where there are pests, or keep both counts as they are",
+        "nothing was there to be driven off",
+        _asked("pest-effect", untreated_after=0, treated_after=3),
+    ),
+    Situation(
+        "a count before, or of the untreated after, is nought, so nothing can be said",
+        "count again where there are pests, or keep the counts as they are",
+        "the sum is asked with a nought below",
+        lambda _: henderson_tilton_percent(
+            untreated_before=Decimal(1), untreated_after=Decimal(0), treated_before=Decimal(1), treated_after=Decimal(1)
+        ),
     ),
 )
