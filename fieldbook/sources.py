@@ -56,6 +56,18 @@ _TABLE: Final[tuple[Source, ...]] = (
         "Table 4: 6.5 K colder for each km of height, from -2 to 11 km",
         "secondary",
     ),
+    Source(
+        "umd-containers",
+        "University of Maryland Extension, types of containers for growing vegetables (2023)",
+        "least depth and volume by size of plant",
+        "read",
+    ),
+    Source(
+        "sphere-15",
+        "Sphere, the older indicator of water supply, as training slides quote it",
+        "15 litres a person and day, 3 of them to drink",
+        "secondary",
+    ),
     Source("growing-period", "our rule, after FAO World Soil Resources Report 48/1 (1978)", "", "secondary"),
     Source("ours", "our own choice, stated where it is used", "", "computed"),
 )

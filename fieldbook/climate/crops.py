@@ -16,14 +16,16 @@ from fieldbook.climate.bounds import ClimateError
 
 Life = Literal["season", "perennial"]
 Frost = Literal["always", "young", "never"]
+Contact = Literal["soil", "staked", "off soil", "not eaten"]
 Mark = Literal["read", "stand-in", "mixed", "from memory", "none"]
 
 _Word = TypeVar("_Word", bound=str)
 
 GROUPS: Final = (
     *("names", "durations", "spacing", "temperature", "frost"),
-    *("kc", "stage_days", "root_depth", "container"),
+    *("kc", "stage_days", "root_depth", "container", "eaten", "volume"),
 )
+_DEPTH: Final = "container_depth_min_cm"
 _MARKS: Final[tuple[Mark, ...]] = get_args(Mark)
 
 
@@ -96,6 +98,28 @@ class Warmth:
 
 
 @dataclass(frozen=True, slots=True)
+class Room:
+    """The room that a plant wants. The volumes are those of umd-containers.
+
+    Attributes:
+        in_row_cm: From plant to plant in the row [cm].
+        between_rows_cm: From row to row [cm].
+        depth_cm: Least depth of soil in a container [cm].
+        volume_l: Least soil of a container [l]; None if no list that we read has the crop.
+    """
+
+    in_row_cm: int
+    between_rows_cm: int
+    depth_cm: int
+    volume_l: int | None
+
+    @property
+    def plants_on_m2(self) -> float:
+        """Plants on a square metre at this spacing [1/m2]."""
+        return 10_000 / (self.in_row_cm * self.between_rows_cm)
+
+
+@dataclass(frozen=True, slots=True)
 class Crop:
     """One crop and what it needs.
 
@@ -112,6 +136,11 @@ class Crop:
         first_harvest: Days from planting to the first harvest.
         counted_from: From which event those days run.
         harvest: Days from first to last harvest.
+        eaten_after_days: From the same event to the earliest day that anything of it is eaten, leaf pickings and
+            thinnings included; None if that is not known, or if nobody eats it [days].
+        contact: Whether what is eaten touches the `soil`, does so unless it is `staked`, hangs `off soil`, or whether
+            it is `not eaten`.
+        room: Spacing, and the least container.
         warmth: Limits of mean temperature.
         rain_min_mm: Least rain of a year, None if not known [mm].
         kc: Crop coefficients.
@@ -132,6 +161,9 @@ class Crop:
     first_harvest: Days
     counted_from: str
     harvest: Days
+    eaten_after_days: int | None
+    contact: Contact
+    room: Room
     warmth: Warmth
     rain_min_mm: float | None
     kc: Kc
@@ -179,6 +211,9 @@ def _crop(row: Mapping[str, str]) -> Crop:
         first_harvest=_days(row, "first_harvest_days"),
         counted_from=row["first_harvest_counted_from"],
         harvest=_days(row, "harvest_span_days"),
+        eaten_after_days=_whole(row["first_eaten_days_min"]),
+        contact=_one_of(row["edible_contact"], get_args(Contact)),
+        room=_room(row),
         warmth=Warmth(*(float(row[f"t_{limit}_c"]) for limit in ("abs_min", "opt_min", "opt_max", "abs_max"))),
         rain_min_mm=float(row["rain_abs_min_mm"]) if row["rain_abs_min_mm"] else None,
         kc=Kc(*(float(row[f"kc_{stage}"]) for stage in ("ini", "mid", "end"))),
@@ -190,6 +225,15 @@ def _crop(row: Mapping[str, str]) -> Crop:
 
 def _days(row: Mapping[str, str], name: str) -> Days:
     return Days(int(row[f"{name}_min"]), int(row[f"{name}_max"]))
+
+
+def _whole(cell: str) -> int | None:
+    return int(cell) if cell else None
+
+
+def _room(row: Mapping[str, str]) -> Room:
+    in_row, between, depth = (row[name] for name in ("spacing_in_row_cm", "spacing_between_rows_cm", _DEPTH))
+    return Room(int(in_row), int(between), int(depth), _whole(row["container_volume_min_l"]))
 
 
 def _stages(row: Mapping[str, str]) -> Stages | None:
@@ -218,5 +262,10 @@ def _crop_faults(crop: Crop) -> Iterator[str]:
     for name, days in (("first harvest", crop.first_harvest), ("harvest", crop.harvest)):
         if not 0 < days.least <= days.most:
             yield f"{crop.crop_id}: {name} of {days.least} to {days.most} days"
+    if crop.eaten_after_days is not None and not 0 < crop.eaten_after_days <= crop.first_harvest.least:
+        yield f"{crop.crop_id}: eaten after {crop.eaten_after_days} days, harvested after {crop.first_harvest.least}"
+    room = crop.room
+    if min(room.in_row_cm, room.between_rows_cm, room.depth_cm, 1 if room.volume_l is None else room.volume_l) < 1:
+        yield f"{crop.crop_id}: spacing or container of nothing"
     if not 0 < min(crop.kc.initial, crop.kc.mid, crop.kc.end) <= 1.5:
         yield f"{crop.crop_id}: crop coefficients outside 0 to 1.5"

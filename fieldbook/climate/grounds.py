@@ -8,12 +8,14 @@ Its one rule: a figure from memory is said to be so, and never named among the s
 from collections.abc import Iterator
 from typing import Final
 
+from fieldbook.climate.dung import DungDay
 from fieldbook.climate.figures import plain
 from fieldbook.climate.planting import Case, Opening, standing_span_c
 from fieldbook.climate.remarks import CAUSES, Remark, remark
 from fieldbook.climate.stretches import FOREVER
+from fieldbook.climate.succession import succession
 from fieldbook.climate.water import WaterNeed
-from fieldbook.climate.year import DAYS_IN_YEAR, MONTH_OF_DAY, date_of_day
+from fieldbook.climate.year import DAYS_IN_YEAR, MONTH_NAMES, MONTH_OF_DAY, day_words
 from fieldbook.sources import SOURCES
 
 _FROST_MAY_COME_C: Final = 5.0  # common practice: a mean minimum this low leaves room for nights of frost
@@ -62,13 +64,13 @@ def _why_open_and_closed(case: Case, opening: Opening) -> Iterator[Remark]:
         yield remark("all-year")
         return
     opened_by = case.bars.cause_before(opening.stretch, opening.first)
-    yield remark(f"opens-{opened_by}", date=date_of_day(opening.start_day), limit=_limit(case, opened_by))
+    yield remark(f"opens-{opened_by}", date=day_words(opening.start_day), limit=_limit(case, opened_by))
     closed_by, stop = case.bars.cause_after(opening.stretch, opening.last + 1)
     yield remark(
         f"closes-{closed_by}",
-        date=date_of_day(opening.end_day),
+        date=day_words(opening.end_day),
         need=case.bars.need_days,
-        stop=date_of_day(stop - 1 if closed_by == "dry" else stop),
+        stop=day_words(stop - 1 if closed_by == "dry" else stop),
         limit=_limit(case, closed_by),
     )
 
@@ -85,7 +87,7 @@ def _what_rain_carries(carried: tuple[Opening, ...]) -> Iterator[Remark]:
         if other.all_year:
             yield remark("rain-carries-all")
         else:
-            yield remark("rain-carries", start=date_of_day(other.start_day), end=date_of_day(other.end_day))
+            yield remark("rain-carries", start=day_words(other.start_day), end=day_words(other.end_day))
 
 
 def _watering(needs: tuple[WaterNeed, ...]) -> Remark:
@@ -93,7 +95,7 @@ def _watering(needs: tuple[WaterNeed, ...]) -> Remark:
         return remark("no-watering")
     average = max(need.average_l_m2_day for need in needs)
     highest = plain(needs[0].highest_l_m2_day)
-    return remark("watering", average=plain(average), highest=highest, month=f"{needs[0].highest_month:02d}")
+    return remark("watering", average=plain(average), highest=highest, month=MONTH_NAMES[needs[0].highest_month - 1])
 
 
 def _periods_left_out(case: Case, found: tuple[Opening, ...]) -> Iterator[Remark]:
@@ -101,7 +103,45 @@ def _periods_left_out(case: Case, found: tuple[Opening, ...]) -> Iterator[Remark
     used = {opening.stretch for opening in found}
     for stretch in case.stretches:
         if stretch.days is not None and stretch not in used:
-            yield remark("period-short", start=date_of_day(stretch.start_day), days=stretch.days)
+            yield remark("period-short", start=day_words(stretch.start_day), days=stretch.days)
+
+
+def dung_remarks(case: Case, opening: Opening, days: tuple[DungDay, ...]) -> Iterator[Remark]:
+    """Say until when raw dung may go into the bed, or why that is not known."""
+    crop = case.crop
+    if not days:
+        if crop.contact == "not eaten":
+            yield remark("dung-not-eaten")
+        else:
+            yield remark("dung-unknown", parts=crop.part_used.replace(", ", " and "))
+    for one in days:
+        code = "dung-staked" if one.staked else "dung"
+        said: dict[str, str | int] = {"wait": one.wait_days}
+        if opening.all_year:
+            code += "-any-day"
+            said |= {"before": one.before_planting_days}
+        else:
+            said |= {"first": day_words(one.first_day), "last": day_words(one.last_day)}
+            said |= {"start": day_words(opening.start_day), "end": day_words(opening.end_day)}
+        if not one.staked:
+            said |= {"eaten": one.eaten_after_days, "event": crop.counted_from}
+        yield remark(code, **said)
+
+
+def again_remarks(case: Case, opening: Opening) -> Iterator[Remark]:
+    """Say how to plant again and again for picking without a gap."""
+    found = succession(case.crop, opening, lasting=case.lasting)
+    if found is None:
+        return
+    if found.plantings == 1:
+        yield remark("succession-once")
+        return
+    weeks = "week" if found.every_weeks == 1 else f"{found.every_weeks} weeks"
+    yield remark("succession", weeks=weeks, times=_times(found.plantings), gap=found.uneven_days)
+
+
+def _times(times: int) -> str:
+    return "twice" if times == 2 else f"{times} times"
 
 
 def limits(case: Case, opening: Opening) -> Iterator[Remark]:
@@ -130,10 +170,11 @@ def _frost_unknown(case: Case, opening: Opening) -> Iterator[Remark]:
     if case.crop.frost == "never" or case.year.facts.frost_months is not None:
         return
     days = min(DAYS_IN_YEAR, opening.days - 1 + case.bed_days(opening.stretch, opening.last))
-    met = {MONTH_OF_DAY[(opening.start_day - 1 + offset) % DAYS_IN_YEAR] for offset in range(days)}
+    first = opening.start_day - 1
+    met = set((MONTH_OF_DAY * 2)[first : first + days])
     coldest = min(met, key=lambda month: (lows[month - 1], month))
     if lows[coldest - 1] < _FROST_MAY_COME_C:
-        yield remark("frost-unknown", low=plain(lows[coldest - 1]), month=f"{coldest:02d}")
+        yield remark("frost-unknown", low=plain(lows[coldest - 1]), month=MONTH_NAMES[coldest - 1])
 
 
 def why_none(case: Case) -> Iterator[Remark]:

@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from typing import Final
 
 from fieldbook.climate.crops import Crop
+from fieldbook.climate.figures import settled
 from fieldbook.climate.siteyear import SiteYear, merged
 from fieldbook.climate.stretches import Bars, Stretch, bars, open_runs
-from fieldbook.climate.water import WaterNeed, coefficients, water_need
+from fieldbook.climate.water import Curve, WaterNeed, curve_of, need_of
 from fieldbook.climate.year import DAYS_IN_YEAR, ring_day
 
 LEAST_HARVEST_DAYS: Final = 14  # our choice: less than two weeks of picking does not pay for the bed and its water
@@ -28,12 +29,14 @@ class Case:
         year: The site's year.
         lasting: Whether it stands here from year to year.
         bars: What a planting must not meet.
+        curve: The crop's coefficients from planting to the last of the harvest.
     """
 
     crop: Crop
     year: SiteYear
     lasting: bool
     bars: Bars
+    curve: Curve
 
     @property
     def harvest_days(self) -> int:
@@ -118,7 +121,8 @@ def case_of(crop: Crop, year: SiteYear) -> Case:
         need_days=need,
         young_days=_days_young(crop) if any(young) else 0,
     )
-    return Case(crop, year, lasting, barred)
+    longest = crop.first_harvest.most + crop.harvest.most
+    return Case(crop, year, lasting, barred, curve_of(crop, bed_days=longest))
 
 
 def _days_to_take_hold(crop: Crop) -> int:
@@ -140,18 +144,18 @@ def openings(case: Case, stretches: tuple[Stretch, ...]) -> tuple[Opening, ...]:
 
 def thirstiest(case: Case, opening: Opening) -> tuple[WaterNeed, ...]:
     """Return the need of plantings spread over an opening, the one with the highest month first."""
-    curve = coefficients(case.crop, bed_days=case.longest_days())
     offsets = (*range(opening.first, opening.last, _PLANTING_STEP_DAYS), opening.last)
     needs = [
-        water_need(
+        need_of(
             planted_day=opening.day(offset),
-            kc_ratio=curve[: case.bed_days(opening.stretch, offset)],
-            eto_mm_day=case.year.eto_mm_day,
-            rain_mm=case.year.normals.rain_mm,
+            curve=case.curve,
+            bed_days=case.bed_days(opening.stretch, offset),
+            weather=case.year.weather,
         )
         for offset in offsets
     ]
-    return tuple(sorted(needs, key=lambda need: need.highest_l_m2_day, reverse=True))
+    # plantings that differ in the last bits only keep one order on every machine
+    return tuple(sorted(needs, key=lambda need: (-settled(need.highest_l_m2_day), -settled(need.average_l_m2_day))))
 
 
 def standing_span_c(case: Case, opening: Opening) -> tuple[float, float]:

@@ -36,7 +36,7 @@ WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "rain-carries-none": "rain alone carries no planting of this window to harvest: it must be watered",
         "temperature": "daily means compared, not the day's extremes: {low} to {high} C while it stands, and it bears "
         "{bears_min} to {bears_max} C",
-        "watering": "beyond effective rain it can use {average} l/m2 a day on average, {highest} in month {month}, "
+        "watering": "beyond effective rain it can use {average} l/m2 a day on average, {highest} in {month}, "
         "in the thirstiest planting; what the soil has stored is not counted",
         "no-watering": "effective rain covers all that it can use",
         "period-short": "not in the growing period from {start}: that has {days} days",
@@ -51,7 +51,21 @@ WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "later-year": "first harvest {least} to {most} days after planting, so it may come in a later year",
         "stands": "stands for years: without water in the dry months it rests or dies back",
         "nursery": "seedlings stand {least} to {most} days in a nursery before and need water there every day",
-        "frost-unknown": "frost months are not stated; the mean minimum is {low} C in month {month}, so frost may come",
+        "frost-unknown": "frost months are not stated; the mean minimum is {low} C in {month}, so frost may come",
+        "dung": "dung day: raw dung goes into this bed by {first} at the latest if you plant on {start}, by {last} if "
+        "you plant on {end}: {wait} days before the first bite, which may come {eaten} days after {event}",
+        "dung-any-day": "dung day: raw dung goes into this bed {before} days or more before you plant: {wait} days "
+        "before the first bite, which may come {eaten} days after {event}",
+        "dung-staked": "if it grows on stakes and no fruit touches the soil: by {first} if you plant on {start}, by "
+        "{last} if you plant on {end} ({wait} days before the first bite)",
+        "dung-staked-any-day": "if it grows on stakes and no fruit touches the soil: {before} days or more before you "
+        "plant ({wait} days before the first bite)",
+        "dung-unknown": "no dung day: {parts} are eaten, and the table does not know the day of the first leaf; no raw "
+        "dung for it until that day is entered",
+        "dung-not-eaten": "no waiting time after raw dung: nobody eats it; keep the dung off food that grows beside it",
+        "succession": "for picking without a gap plant a new square metre every {weeks}: {times} in this window; if "
+        "one grows slower than the one before it there can be a gap of up to {gap} days",
+        "succession-once": "plant once: when a second planting is due this window is over",
         "borrowed": "the climate is borrowed from site {whose}; this site lies {height}: temperatures are moved by "
         "6.5 C for each 1000 m, rain is left as it is there. Ask people who farm here when the rains come before you "
         "rely on a date",

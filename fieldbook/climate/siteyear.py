@@ -16,7 +16,7 @@ from fieldbook.climate.normals import Normals
 from fieldbook.climate.place import Place
 from fieldbook.climate.seasons import Period, growing_periods
 from fieldbook.climate.stretches import Barrier, Stretch
-from fieldbook.climate.water import effective_rain_mm
+from fieldbook.climate.water import Weather, monthly_weather
 from fieldbook.climate.year import MONTH_OF_DAY, daily_from_monthly
 
 _OPEN: Final[Barrier] = (None,) * len(MONTH_OF_DAY)
@@ -54,7 +54,7 @@ class SiteYear:
         months: Light and thirst of each month.
         periods: The growing periods.
         tmean_c: Mean temperature of each day, read between the months [C].
-        effective_mm: Effective rain of each month [mm].
+        weather: Thirst and usable rain of each month.
     """
 
     normals: Normals
@@ -63,12 +63,7 @@ class SiteYear:
     months: tuple[MonthClimate, ...]
     periods: tuple[Period, ...]
     tmean_c: tuple[float, ...]
-    effective_mm: tuple[float, ...]
-
-    @property
-    def eto_mm_day(self) -> tuple[float, ...]:
-        """Reference evapotranspiration of each month [mm/day]."""
-        return tuple(month.eto_mm_day for month in self.months)
+    weather: Weather
 
     @property
     def rain_fed(self) -> tuple[Stretch, ...]:
@@ -96,13 +91,12 @@ class SiteYear:
 
     def salt_bars(self, crop: Crop) -> Barrier:
         """Days on which the water is salty and effective rain does not cover a crop in full leaf."""
+        if not self.facts.salt_water_months:
+            return _OPEN
         highest = max(crop.kc.initial, crop.kc.mid, crop.kc.end)
-        short = {
-            month.month
-            for month, usable in zip(self.months, self.effective_mm, strict=True)
-            if highest * month.eto_mm > usable
-        }
-        return _by_month((self.facts.salt_water_months or frozenset()) & short, "salt")
+        weather = zip(self.weather.eto_mm_day, self.weather.usable_mm_day, strict=True)
+        short = {month for month, (eto, usable) in enumerate(weather, start=1) if highest * eto > usable}
+        return _by_month(self.facts.salt_water_months & short, "salt")
 
     def _frost_months(self) -> frozenset[int]:
         """Months stated, and those whose mean minimum is at or below 0 C, where frost is certain."""
@@ -140,5 +134,5 @@ def site_year(normals: Normals, place: Place, facts: SiteFacts, *, method: Metho
         months=months,
         periods=growing_periods(rain_mm=normals.rain_mm, eto_mm=[month.eto_mm for month in months]),
         tmean_c=daily_from_monthly(normals.tmean_c),
-        effective_mm=tuple(effective_rain_mm(rain_mm=rain) for rain in normals.rain_mm),
+        weather=monthly_weather(eto_mm_day=[month.eto_mm_day for month in months], rain_mm=normals.rain_mm),
     )

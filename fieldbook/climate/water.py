@@ -11,12 +11,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 from math import fsum
-from typing import Final
+from typing import Final, Literal
 
-from fieldbook.climate.bounds import ClimateError, require, require_months
+from fieldbook.climate.bounds import MONTHS, ClimateError, require, require_months
 from fieldbook.climate.crops import Crop, Kc, Stages
 from fieldbook.climate.year import DAYS_BEFORE_MONTH, DAYS_IN_MONTH, MONTH_OF_DAY, ring_day
 
+Stage = Literal["initial", "development", "mid", "late", "whole"]
+
+STAGES: Final[tuple[Stage, ...]] = ("initial", "development", "mid", "late")
 _JOINT_MM: Final = 75.0
 
 
@@ -25,16 +28,84 @@ class WaterNeed:
     """What one planting needs beyond the rain.
 
     Attributes:
+        planted_day: Day of the year of planting.
+        bed_days: Days that it stands.
         highest_l_m2_day: In the thirstiest month [l/m2/day].
         highest_month: That month, 1 to 12; None if rain covers all.
         average_l_m2_day: Over all days in the bed [l/m2/day].
         total_l_m2: In all [l/m2].
     """
 
+    planted_day: int
+    bed_days: int
     highest_l_m2_day: float
     highest_month: int | None
     average_l_m2_day: float
     total_l_m2: float
+
+
+@dataclass(frozen=True, slots=True)
+class StageNeed:
+    """What a planting needs in one stage of its growth.
+
+    Attributes:
+        stage: Which one; `whole` where no stages are published.
+        days: How many of them it stands.
+        average_l_m2_day: Beyond effective rain [l/m2/day].
+    """
+
+    stage: Stage
+    days: int
+    average_l_m2_day: float
+
+
+@dataclass(frozen=True, slots=True)
+class Weather:
+    """Thirst and usable rain of the twelve months.
+
+    Attributes:
+        eto_mm_day: Reference evapotranspiration [mm/day].
+        usable_mm_day: Effective rain spread over the days of the month [mm/day].
+    """
+
+    eto_mm_day: tuple[float, ...]
+    usable_mm_day: tuple[float, ...]
+
+    def lacking_l_m2(self, month: int, *, kc_sum: float, days: int) -> float:
+        """What some days of a month lack.
+
+        Args:
+            month: 1 to 12.
+            kc_sum: The sum of the coefficients of these days [-].
+            days: How many they are.
+        """
+        return max(0.0, kc_sum * self.eto_mm_day[month - 1] - self.usable_mm_day[month - 1] * days)
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """A crop's coefficients, ready for sums over any days.
+
+    Attributes:
+        sums: Of the first 0, 1, 2 ... days in the bed [-].
+        ends: For each stage the days done at its end.
+    """
+
+    sums: tuple[float, ...]
+    ends: tuple[tuple[Stage, int], ...]
+
+    def between(self, first: int, last: int) -> float:
+        """The sum over the days after `first` up to `last`."""
+        return self.sums[last] - self.sums[first]
+
+    def stages_between(self, first: int, last: int) -> list[tuple[Stage, int, int]]:
+        """The stages met on these days, each with its part of them."""
+        parts, begin = [], 0
+        for stage, end in self.ends:
+            if max(first, begin) < min(last, end):
+                parts.append((stage, max(first, begin), min(last, end)))
+            begin = end
+        return parts
 
 
 def effective_rain_mm(*, rain_mm: float) -> float:
@@ -124,8 +195,29 @@ def coefficients(crop: Crop, *, bed_days: int) -> tuple[float, ...]:
     if crop.stages is None:
         highest = max(crop.kc.initial, crop.kc.mid, crop.kc.end)
         return (highest,) * bed_days
-    stages = fitted_stages(stages=crop.stages, bed_days=bed_days)
-    return tuple(coefficient_on_day(day=day, stages=stages, kc=crop.kc) for day in range(1, bed_days + 1))
+    stages, kc = fitted_stages(stages=crop.stages, bed_days=bed_days), crop.kc
+    risen, fallen = kc.mid - kc.initial, kc.end - kc.mid
+    rising = [kc.initial + day / stages.development * risen for day in range(1, stages.development + 1)]
+    falling = [kc.mid + day / stages.late * fallen for day in range(1, stages.late + 1)]
+    return (*(kc.initial,) * stages.initial, *rising, *(kc.mid,) * stages.mid, *falling)
+
+
+def curve_of(crop: Crop, *, bed_days: int) -> Curve:
+    """Return a crop's coefficients ready for sums over any days, and where its stages end.
+
+    Args:
+        crop: The crop.
+        bed_days: Days from planting to the end of harvest.
+
+    Source: fao56-table11, as in `coefficients`.
+    Valid: 4 days and more.
+    """
+    ends: tuple[tuple[Stage, int], ...] = (("whole", bed_days),)
+    if crop.stages is not None:
+        fitted = fitted_stages(stages=crop.stages, bed_days=bed_days)
+        lengths = (fitted.initial, fitted.development, fitted.mid, fitted.late)
+        ends = tuple(zip(STAGES, accumulate(lengths), strict=True))
+    return Curve(tuple(accumulate(coefficients(crop, bed_days=bed_days), initial=0.0)), ends)
 
 
 def water_need(
@@ -148,37 +240,94 @@ def water_need(
     Source: fao56, ETc = Kc ETo; manual3.
     Valid: 0 to 50 mm/day and 0 to 4000 mm a month.
     """
-    eto = require_months(eto_mm_day, name="reference evapotranspiration", low=0, high=50, unit="mm/day")
-    rain = require_months(rain_mm, name="rain", low=0, high=4000, unit="mm")
     if not kc_ratio:
         raise ClimateError("the crop is not one day in the bed", hint="give the coefficient of each day")
-    shortfalls = []
-    for month, days, kc_sum in _by_month(planted_day, kc_ratio):
-        usable = effective_rain_mm(rain_mm=rain[month - 1]) * days / DAYS_IN_MONTH[month - 1]
-        shortfalls.append((max(0.0, kc_sum * eto[month - 1] - usable), days, month))
-    return _need(shortfalls, bed_days=len(kc_ratio))
+    curve = Curve(tuple(accumulate(kc_ratio, initial=0.0)), (("whole", len(kc_ratio)),))
+    weather = monthly_weather(eto_mm_day=eto_mm_day, rain_mm=rain_mm)
+    return need_of(planted_day=planted_day, curve=curve, bed_days=len(kc_ratio), weather=weather)
 
 
-def _by_month(planted_day: int, coefficients: Sequence[float]) -> list[tuple[int, int, float]]:
-    """Split the days in the bed by calendar month: month, days of it, sum of their coefficients."""
+def monthly_weather(*, eto_mm_day: Sequence[float], rain_mm: Sequence[float]) -> Weather:
+    """Return thirst and usable rain of each month as water sums take them.
+
+    Args:
+        eto_mm_day: Reference evapotranspiration of each month of the year, January first [mm/day].
+        rain_mm: Rain of each month [mm].
+
+    Raises:
+        ClimateError: There are not twelve months of one.
+
+    Source: manual3.
+    Valid: 0 to 50 mm/day and 0 to 4000 mm a month.
+    """
+    eto = require_months(eto_mm_day, name="reference evapotranspiration", low=0, high=50, unit="mm/day")
+    rain = require_months(rain_mm, name="rain", low=0, high=4000, unit="mm")
+    usable = tuple(effective_rain_mm(rain_mm=one) / days for one, days in zip(rain, DAYS_IN_MONTH, strict=True))
+    return Weather(eto, usable)
+
+
+def need_of(*, planted_day: int, curve: Curve, bed_days: int, weather: Weather) -> WaterNeed:
+    """Return what one planting needs, from figures that were made ready once.
+
+    Args:
+        planted_day: Day of the year of planting, 1 to 365.
+        curve: Of the crop, at least as long as it stands.
+        bed_days: Days that it stands, from 1.
+        weather: Of the site.
+
+    Source: fao56, manual3, as in `water_need`.
+    Valid: as for `water_need`.
+    """
+    highest, highest_month, litres = 0.0, None, []
+    for month, first, last in _by_month(planted_day, bed_days):
+        lacking = weather.lacking_l_m2(month, kc_sum=curve.between(first, last), days=last - first)
+        litres.append(lacking)
+        if lacking / (last - first) > highest:
+            highest, highest_month = lacking / (last - first), month
+    total = fsum(litres)
+    return WaterNeed(planted_day, bed_days, highest, highest_month, total / bed_days, total)
+
+
+def stage_needs(*, need: WaterNeed, curve: Curve, weather: Weather) -> tuple[StageNeed, ...]:
+    """Return what a planting needs in each stage of its growth; the stages together need what it needs in all.
+
+    Where one month has two stages, what the month lacks is shared out by what each would lack by itself with its days'
+    part of the rain.
+
+    Args:
+        need: What it needs in all.
+        curve: Its coefficients and where its stages end.
+        weather: Of the site.
+
+    Returns:
+        In order; a stage that the planting does not come to is left out.
+
+    Source: fao56, Eq 66; manual3; the sharing out is ours.
+    Valid: as for `water_need`.
+    """
+    litres = dict.fromkeys((stage for stage, _ in curve.ends), 0.0)
+    for month, first, last in _by_month(need.planted_day, need.bed_days):
+        lacking = weather.lacking_l_m2(month, kc_sum=curve.between(first, last), days=last - first)
+        parts = [
+            (stage, weather.lacking_l_m2(month, kc_sum=curve.between(begin, end), days=end - begin))
+            for stage, begin, end in curve.stages_between(first, last)
+        ]
+        alone = fsum(part for _, part in parts)
+        for stage, part in parts:
+            litres[stage] += lacking * part / alone if alone > 0 else 0.0
+    spans = curve.stages_between(0, need.bed_days)
+    return tuple(StageNeed(stage, end - begin, litres[stage] / (end - begin)) for stage, begin, end in spans)
+
+
+def _by_month(planted_day: int, bed_days: int) -> list[tuple[int, int, int]]:
+    """Split the days in the bed by calendar month: month, days done before, days done after."""
+    day = ring_day(planted_day)
+    month = MONTH_OF_DAY[day - 1]
+    last = DAYS_BEFORE_MONTH[month - 1] + DAYS_IN_MONTH[month - 1] - day + 1
     parts, done = [], 0
-    while done < len(coefficients):
-        day = ring_day(planted_day + done)
-        month = MONTH_OF_DAY[day - 1]
-        left_in_month = DAYS_BEFORE_MONTH[month - 1] + DAYS_IN_MONTH[month - 1] - day + 1
-        part = coefficients[done : done + left_in_month]
-        parts.append((month, len(part), fsum(part)))
-        done += len(part)
+    while last < bed_days:
+        parts.append((month, done, last))
+        month = month % MONTHS + 1
+        done, last = last, last + DAYS_IN_MONTH[month - 1]
+    parts.append((month, done, bed_days))
     return parts
-
-
-def _need(shortfalls: Sequence[tuple[float, int, int]], *, bed_days: int) -> WaterNeed:
-    rates = [(litres / days, month) for litres, days, month in shortfalls]
-    highest, month = max(rates, key=lambda rate: rate[0])
-    total = fsum(litres for litres, _, _ in shortfalls)
-    return WaterNeed(
-        highest_l_m2_day=highest,
-        highest_month=month if highest > 0 else None,
-        average_l_m2_day=total / bed_days,
-        total_l_m2=total,
-    )

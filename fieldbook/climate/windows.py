@@ -6,13 +6,15 @@ copied from elsewhere: two sites with one crop list get two calendars.
 Its one rule: a crop without a window is named with the reason, and a figure from memory is never shown as sourced.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any, Final
 
 from fieldbook.climate.crops import Crop
+from fieldbook.climate.dung import DungDay, dung_days
 from fieldbook.climate.figures import decimal_figure
-from fieldbook.climate.grounds import how_sure, limits, reasons, sources, why_none
+from fieldbook.climate.grounds import again_remarks, dung_remarks, how_sure, limits, reasons, sources, why_none
 from fieldbook.climate.monthly import Method, MethodUsed, MonthClimate
 from fieldbook.climate.normals import Normals
 from fieldbook.climate.place import Place
@@ -20,9 +22,11 @@ from fieldbook.climate.planting import Case, Opening, case_of, openings, thirsti
 from fieldbook.climate.remarks import Remark, remark
 from fieldbook.climate.seasons import Period
 from fieldbook.climate.siteyear import SiteFacts, SiteYear, site_year
+from fieldbook.climate.water import StageNeed, stage_needs
 from fieldbook.climate.year import DAYS_BEFORE_MONTH, DAYS_IN_MONTH, DAYS_IN_YEAR, date_of_day, ring_day
 
 NOTHING_STATED: Final = SiteFacts()
+NOTHING_ENTERED: Final[Mapping[str, int]] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +47,11 @@ class Window:
         highest_l_m2_day: Shortfall beyond effective rain in the thirstiest month of the thirstiest planting [l/m2/day].
         average_l_m2_day: Its mean over the days in the bed of the planting thirstiest on the whole [l/m2/day].
         total_l_m2: The most that a planting needs in all [l/m2].
+        stages_planted_day: Day of the planting that has the thirstiest month.
+        stages: What that planting needs in each stage of its growth.
+        dung_days: Last days for raw dung; empty where nobody eats the crop or the first bite is not known.
+        dung: The same in words.
+        again: How to plant again and again for picking without a gap; empty for what stands for years.
         limits: What to watch.
         reasons: Why it opens and closes, what was compared.
         sources: Documents and tables, each with the group of figures and its mark.
@@ -62,6 +71,11 @@ class Window:
     highest_l_m2_day: float
     average_l_m2_day: float
     total_l_m2: float
+    stages_planted_day: int
+    stages: tuple[StageNeed, ...]
+    dung_days: tuple[DungDay, ...]
+    dung: tuple[Remark, ...]
+    again: tuple[Remark, ...]
     limits: tuple[Remark, ...]
     reasons: tuple[Remark, ...]
     sources: tuple[str, ...]
@@ -118,10 +132,28 @@ class Window:
             "water_l_m2_day": decimal_figure(self.highest_l_m2_day, places=1),
             "water_average_l_m2_day": decimal_figure(self.average_l_m2_day, places=1),
             "water_total_l_m2": decimal_figure(self.total_l_m2, places=0),
+            "stages_planted": date_of_day(self.stages_planted_day),
+            "stages": [
+                {"stage": one.stage, "days": one.days, "l_m2_day": decimal_figure(one.average_l_m2_day, places=1)}
+                for one in self.stages
+            ],
+            "dung_days": [self._dung_value(one) for one in self.dung_days],
+            "dung": [one.words for one in self.dung],
+            "again": [one.words for one in self.again],
             "limits": [limit.words for limit in self.limits],
             "reasons": [reason.words for reason in self.reasons],
             "sources": list(self.sources),
             "how_sure": self.how_sure,
+        }
+
+    def _dung_value(self, one: DungDay) -> dict[str, Any]:
+        return {
+            "wait_days": one.wait_days,
+            "before_planting_days": one.before_planting_days,
+            "by": None if self.all_year else date_of_day(one.first_day),
+            "by_last": None if self.all_year else date_of_day(one.last_day),
+            "only_if_staked": one.staked,
+            "law": one.law,
         }
 
 
@@ -177,6 +209,7 @@ def planting_windows(
     facts: SiteFacts = NOTHING_STATED,
     *,
     method: Method = "penman-monteith",
+    eaten_after_days: Mapping[str, int] = NOTHING_ENTERED,
 ) -> Calendar:
     """Return when each crop can be planted at a site.
 
@@ -190,6 +223,7 @@ def planting_windows(
         place: Where it lies.
         facts: What it states itself: water to spare, salty months, months of frost.
         method: As for `monthly_climate`.
+        eaten_after_days: For crops whose table lacks it, the day of the first bite as it is known here.
 
     Raises:
         ClimateError: A figure lies outside what the method can take.
@@ -203,7 +237,10 @@ def planting_windows(
     for crop in crops:
         case = case_of(crop, year)
         found = () if case.too_dry_to_last else openings(case, case.stretches)
-        windows += sorted((_window(case, opening, found) for opening in found), key=lambda window: window.start_day)
+        entered = eaten_after_days.get(crop.crop_id)
+        windows += sorted(
+            (_window(case, opening, found, entered) for opening in found), key=lambda window: window.start_day
+        )
         if not found:
             without.append(NoWindow(crop.crop_id, crop.common_name, tuple(why_none(case))))
     return Calendar(tuple(windows), tuple(without), year.months, year.periods, year.method, tuple(_notes(year)))
@@ -217,10 +254,11 @@ def _notes(year: SiteYear) -> Iterator[Remark]:
         yield remark("salt-unknown")
 
 
-def _window(case: Case, opening: Opening, found: tuple[Opening, ...]) -> Window:
+def _window(case: Case, opening: Opening, found: tuple[Opening, ...], eaten_after_days: int | None) -> Window:
     crop, needs = case.crop, thirstiest(case, opening)
     carried = _carried_by_rain(case, opening)
     harvest_from, harvest_to = _harvest(case, opening)
+    dung = dung_days(crop, first_day=opening.start_day, last_day=opening.end_day, eaten_after_days=eaten_after_days)
     return Window(
         crop=crop.crop_id,
         name=crop.common_name,
@@ -235,6 +273,11 @@ def _window(case: Case, opening: Opening, found: tuple[Opening, ...]) -> Window:
         highest_l_m2_day=needs[0].highest_l_m2_day,
         average_l_m2_day=max(need.average_l_m2_day for need in needs),
         total_l_m2=max(need.total_l_m2 for need in needs),
+        stages_planted_day=needs[0].planted_day,
+        stages=stage_needs(need=needs[0], curve=case.curve, weather=case.year.weather),
+        dung_days=dung,
+        dung=tuple(dung_remarks(case, opening, dung)),
+        again=tuple(again_remarks(case, opening)),
         limits=tuple(limits(case, opening)),
         reasons=tuple(reasons(case, opening, found=found, carried=carried, needs=needs)),
         sources=tuple(sources(case)),

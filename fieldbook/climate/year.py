@@ -20,6 +20,10 @@ MONTH_OF_DAY: Final = tuple(month for month, days in enumerate(DAYS_IN_MONTH, st
 MIDDLE_OF_MONTH: Final = tuple(
     before + (days + 1) / 2 for before, days in zip(DAYS_BEFORE_MONTH, DAYS_IN_MONTH, strict=True)
 )
+MONTH_NAMES: Final = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+    "December",
+)  # fmt: skip
 _LARGEST: Final = 1e6  # beyond any monthly figure of a climate, in any unit used here
 
 
@@ -42,6 +46,19 @@ def date_of_day(day: int) -> str:
     position = ring_day(day)
     month = MONTH_OF_DAY[position - 1]
     return f"{month:02d}-{position - DAYS_BEFORE_MONTH[month - 1]:02d}"
+
+
+def day_words(day: int) -> str:
+    """Return a day of the year as people write it, such as `24 January`.
+
+    Args:
+        day: Any whole day number; 1 is 1 January, 366 is 1 January again.
+
+    Valid: any whole number.
+    """
+    position = ring_day(day)
+    month = MONTH_OF_DAY[position - 1]
+    return f"{position - DAYS_BEFORE_MONTH[month - 1]} {MONTH_NAMES[month - 1]}"
 
 
 def day_of_date(*, month: int, day: int) -> int:

@@ -8,15 +8,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from fieldbook.climate.year import MONTH_NAMES
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from fieldbook.climate.windows import Window
 
-MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
+MONTHS = MONTH_NAMES
 SUPPLY_WORDS = {
     "rain": "rain alone",
     "rain and watering": "rain and watering",

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldbook.climate.bounds import ClimateError
@@ -11,8 +13,12 @@ from fieldbook.climate.crops import Kc, Stages
 from fieldbook.climate.water import (
     coefficient_on_day,
     coefficients,
+    curve_of,
     effective_rain_mm,
     fitted_stages,
+    monthly_weather,
+    need_of,
+    stage_needs,
     water_need,
 )
 from fieldbook.climate.year import DAYS_IN_MONTH
@@ -127,3 +133,48 @@ def test_figures_that_are_no_year_are_refused() -> None:
         effective_rain_mm(rain_mm=-1)
     with pytest.raises(ClimateError, match="time in the bed is 3 days"):
         fitted_stages(stages=Stages(1, 1, 1, 1), bed_days=3)
+
+
+# Stages ---------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["tomato", "cassava", "cabbage", "radish"])
+def test_the_curve_is_the_coefficient_of_each_day(name: str) -> None:
+    """FAO-56 Eq 66, day by day, against the curve that all sums are taken from."""
+    grown = crop(name)
+    assert grown.stages is not None
+    for bed_days in (30, 90, 400):
+        stages = fitted_stages(stages=grown.stages, bed_days=bed_days)
+        by_day = [coefficient_on_day(day=day, stages=stages, kc=grown.kc) for day in range(1, bed_days + 1)]
+        assert coefficients(grown, bed_days=bed_days) == pytest.approx(by_day)
+        curve = curve_of(grown, bed_days=bed_days)
+        assert curve.between(0, bed_days) == pytest.approx(sum(by_day))
+
+
+@given(RAIN_MM, st.integers(1, 365), st.integers(20, 400), st.sampled_from(["tomato", "amaranth", "kale"]))
+@settings(max_examples=60, deadline=None, derandomize=True, database=None)
+def test_the_stages_together_need_what_the_planting_needs(
+    rain_mm: list[float], planted_day: int, bed_days: int, name: str
+) -> None:
+    curve = curve_of(crop(name), bed_days=400)
+    weather = monthly_weather(eto_mm_day=[4.5, 5.0, 5.5, 5.0, 4.5, 4.0, 4.0, 4.5, 5.0, 5.0, 4.5, 4.2], rain_mm=rain_mm)
+    need = need_of(planted_day=planted_day, curve=curve, bed_days=bed_days, weather=weather)
+    stages = stage_needs(need=need, curve=curve, weather=weather)
+    assert sum(stage.days for stage in stages) == bed_days
+    total = sum(stage.days * stage.average_l_m2_day for stage in stages)
+    assert total == pytest.approx(need.total_l_m2, abs=1e-6)
+
+
+def test_a_dry_year_asks_for_the_coefficient_of_each_stage() -> None:
+    """FAO-56, Example 28 (stages 25/25/30/20, Kc 0.15, 1.19, 0.35), with 5 mm of thirst a day and no rain."""
+    grown = replace(crop("bean"), stages=Stages(25, 25, 30, 20), kc=Kc(0.15, 1.19, 0.35))
+    curve = curve_of(grown, bed_days=100)
+    weather = monthly_weather(eto_mm_day=[5.0] * 12, rain_mm=[0.0] * 12)
+    need = need_of(planted_day=60, curve=curve, bed_days=100, weather=weather)
+    initial, rising, mid, late = stage_needs(need=need, curve=curve, weather=weather)
+    assert (initial.stage, rising.stage, mid.stage, late.stage) == ("initial", "development", "mid", "late")
+    assert initial.average_l_m2_day == pytest.approx(0.75)
+    assert mid.average_l_m2_day == pytest.approx(5.95)
+    assert rising.average_l_m2_day == pytest.approx(5 * (0.15 + 26 / 50 * (1.19 - 0.15)))
+    assert 5 * 0.35 < late.average_l_m2_day < 5.95
+    assert need.total_l_m2 == pytest.approx(5 * curve.sums[-1])
