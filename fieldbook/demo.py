@@ -14,6 +14,7 @@ from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from fieldbook.climate.year import date_words
 from fieldbook.errors import FieldbookError
 from fieldbook.shipped import shipped_text
 from fieldbook.site import Founding, NewSite, Signer, Site, begin_site
@@ -234,7 +235,8 @@ class _Network:
             self._say(f"A volunteer at {far.letter} types “vidukari kwenye sukuma” and finds: {hits[0].title}")
         for letter, site in self._sites.items():
             windows = list(site.calendar_document(crops=["amaranth"])["windows"])
-            spans = ", ".join(f"{window['start']} to {window['end']}" for window in windows) or "no window"
+            dates = [f"{date_words(window['start'])} to {date_words(window['end'])}" for window in windows]
+            spans = ", ".join(dates) or "no window"
             self._say(f"Amaranth at {letter}: {spans}")
 
 

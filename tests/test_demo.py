@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from fieldbook.climate.year import date_words
 from fieldbook.demo import DemoError, default_folder, run_demo
 from fieldbook.site import Site
 from fieldbook.site.starters import starter_entries
@@ -99,7 +100,7 @@ def test_what_it_says_happened_is_what_the_sites_show(sites: dict[str, Site]) ->
     for letter in "CTLS":
         (line,) = (line for line in lines if line.startswith(f"Amaranth at {letter}: "))
         windows = sites[letter].calendar_document(crops=["amaranth"])["windows"]
-        assert line.endswith(", ".join(f"{one['start']} to {one['end']}" for one in windows))
+        assert line.endswith(", ".join(f"{date_words(one['start'])} to {date_words(one['end'])}" for one in windows))
     (line,) = (line for line in lines if "vidukari kwenye sukuma" in line)
     (hit,) = sites["S"].search("vidukari kwenye sukuma", limit=1)
     assert line.endswith(hit.title)

@@ -9,6 +9,7 @@ from tqdm import tqdm
 
 from fieldbook.cli.entry_lines import entry_lines
 from fieldbook.cli.telling import told
+from fieldbook.climate.year import date_words
 from fieldbook.languages import pick
 from fieldbook.qr import qr_lines
 
@@ -189,11 +190,12 @@ def calendar(document: Mapping[str, Any]) -> list[str]:
     """After ``calendar``."""
     lines = [*borrowed_climate(document), document["method"]]
     for window in document["windows"]:
+        start, end, first, last = (date_words(window[name]) for name in ("start", "end", "harvest_from", "harvest_to"))
         lines.append(
-            f"{window['crop']}: sow or plant {window['start']} to {window['end']}, harvest {window['harvest_from']} to "
-            f"{window['harvest_to']}, at most {window['water_l_m2_day']} L/m² a day"
+            f"{window['crop']}: sow or plant {start} to {end}, harvest {first} to {last}, at most "
+            f"{window['water_l_m2_day']} L/m² a day"
         )
-        lines += [f"    {reason}" for reason in window["reasons"]]
+        lines += [f"    {words}" for words in (*window["dung"], *window["again"], *window["reasons"])]
     for one in document["without"]:
         lines += [f"{one['crop']}: no window", *(f"    {reason}" for reason in one["reasons"])]
     return [*lines, f"How sure: {document['how_sure']}.", *document["notes"]]

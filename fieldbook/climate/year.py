@@ -61,6 +61,18 @@ def day_words(day: int) -> str:
     return f"{position - DAYS_BEFORE_MONTH[month - 1]} {MONTH_NAMES[month - 1]}"
 
 
+def date_words(month_day: str) -> str:
+    """Return a date `MM-DD` as people write it, such as `5 March` for `03-05`.
+
+    Args:
+        month_day: As `date_of_day` gives it.
+
+    Valid: dates of the year of 365 days.
+    """
+    month, day = month_day.split("-")
+    return f"{int(day)} {MONTH_NAMES[int(month) - 1]}"
+
+
 def day_of_date(*, month: int, day: int) -> int:
     """Return the day of the year of a date; 29 February counts as 28 February.
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from fieldbook.climate.year import MONTH_NAMES
+from fieldbook.climate.year import MONTH_NAMES, date_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -43,12 +43,6 @@ class WindowLine:
     how_sure: str
 
 
-def day_words(month_day: str) -> str:
-    """A date of the year: ``5 March`` from ``03-05``."""
-    month, day = month_day.split("-")
-    return f"{int(day)} {MONTHS[int(month) - 1]}"
-
-
 def month_runs(months: Iterable[int]) -> str:
     """Months (1 to 12) in words, neighbours joined round the year: ``November to February, May``."""
     wanted = sorted(set(months))
@@ -66,7 +60,7 @@ def month_runs(months: Iterable[int]) -> str:
 
 def span(first: str, last: str) -> str:
     """A run of days of the year."""
-    return f"{day_words(first)} to {day_words(last)}" if first != last else day_words(first)
+    return f"{date_words(first)} to {date_words(last)}" if first != last else date_words(first)
 
 
 def window_line(window: Window) -> WindowLine:
@@ -110,11 +104,11 @@ def now_lines(windows: Iterable[Window], today: str) -> Now:
         if window.all_year:
             still.append((window.name, "all year"))
         elif _is_over(window, today):
-            over.append((window.name, day_words(window.end)))
+            over.append((window.name, date_words(window.end)))
         elif _is_open(window, today):
-            still.append((window.name, f"until {day_words(window.end)}"))
+            still.append((window.name, f"until {date_words(window.end)}"))
         else:
-            still.append((window.name, f"from {day_words(window.start)}"))
+            still.append((window.name, f"from {date_words(window.start)}"))
     return Now(tuple(still), tuple(over))
 
 

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from fieldbook.web.season_words import MONTHS, day_words, now_lines, span, window_lines
+from fieldbook.climate.year import date_words
+from fieldbook.web.season_words import MONTHS, now_lines, span, window_lines
 from tests.web.gardens import Visitor, visitor_of
 from tests.web.markup import read_page
 
@@ -47,7 +48,7 @@ def test_the_four_sites_have_four_calendars(planted: Circle) -> None:
 
 
 def test_dates_are_said_as_days_of_the_year() -> None:
-    assert [day_words("03-05"), span("11-20", "02-01"), span("03-05", "03-05")] == [
+    assert [date_words("03-05"), span("11-20", "02-01"), span("03-05", "03-05")] == [
         "5 March",
         "20 November to 1 February",
         "5 March",
@@ -65,4 +66,4 @@ def test_this_month_says_until_when_from_when_and_what_has_ended(planted: Circle
             window.start > window.end and (today >= window.start or today <= window.end)
         )
         said = dict(now.still).get(window.name, "")
-        assert window.all_year or runs == (said == f"until {day_words(window.end)}")
+        assert window.all_year or runs == (said == f"until {date_words(window.end)}")
