@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING, Any, NoReturn
 
+from fieldbook.cli.stop_arguments import STOP_VERBS
 from fieldbook.errors import FieldbookError
 from fieldbook.practices.codes import ENTRY_KINDS
 from fieldbook.quantities import CALCULATORS
@@ -328,6 +329,7 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "retire": ("mark as out of date, not harmful", _retire),
     "hold": ("pause an edition at this site", _with_reason),
     "release": ("end this site's pause", _release),
+    **STOP_VERBS,
     "show": ("show a practice entry", _show),
     "join": ("ask a network to let this site in, by a request on a stick", _exchange),
     "admit": ("let a site into the network, by the words that it said", _admit),

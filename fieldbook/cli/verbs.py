@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.cli import computing, deciding, keeping, roles, seasonal, serving, whereabouts, words
+from fieldbook.cli import computing, deciding, keeping, roles, seasonal, serving, stopping, whereabouts, words
 from fieldbook.cli.arguments import UsageError
 from fieldbook.site import (
     NOT_CALLED_BACK,
@@ -324,6 +324,10 @@ def _role_step(verb: str) -> Callable[[Site, argparse.Namespace], Result]:
     return lambda site, options: Result(*roles.STEPS[verb](site, options, _signer(site, options)))
 
 
+def _stop_step(verb: str) -> Callable[[Site, argparse.Namespace], Result]:
+    return lambda site, options: Result(*stopping.STEPS[verb](site, options, _reader(site, options)))
+
+
 def _compute(options: argparse.Namespace) -> Result:
     return Result(*computing.compute(options))
 
@@ -365,4 +369,5 @@ WITH_SITE: dict[str, Callable[[Site, argparse.Namespace], Result]] = {
     "backup": _backup,
     "who": lambda site, options: Result(*roles.who(site, options)),
     **{verb: _role_step(verb) for verb in roles.STEPS},
+    **{verb: _stop_step(verb) for verb in stopping.STEPS},
 }

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
 LICENSED = ("animal-health-worker", "builder", "doctor", "engineer", "environmental-health-officer", "vet")
 NOTICE_MAX_CHARACTERS = 300  # three such texts and their ids stay near 1 KB, so that a notice travels on any link
+TOLD_MAX_CHARACTERS = 300
+REPORTS = ("answer", "did-not-work", "hurt")  # what a report says; an answer names in its ``after`` what it answers
 _NOTICE = Text(max_chars=NOTICE_MAX_CHARACTERS)
 _REASON = Text(max_chars=1000)
 _RULE = Text(max_chars=12, pattern=r"^[A-Z]{3}-[0-9]{2}$", like="a rule such as MAN-01")
@@ -95,6 +97,13 @@ BODIES: Final = MappingProxyType(
             instead=Field(shape=_NOTICE, about="What to do instead."),
         ),
         "fieldbook/lifting": _record("reason", reason=_REASON),
+        "fieldbook/report": _record(
+            "says",
+            says=Field(shape=Code(codes=REPORTS), about="What came of it, or that this answers the reports named."),
+            words=Field(
+                shape=Text(max_chars=TOLD_MAX_CHARACTERS, may_be_blank=True), about="No names, no numbers of people."
+            ),
+        ),
         "fieldbook/site": _record(
             "languages",
             "latitude_deg",

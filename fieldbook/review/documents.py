@@ -21,6 +21,7 @@ _SAYS: Final = MappingProxyType(
         "fieldbook/hold": "A site pauses the edition in `after`, or ends the pauses that it names there too.",
         "fieldbook/recall": "A reviewer withdraws the entries of the editions in `after`, and all made from them.",
         "fieldbook/lifting": "One of two voices that allow the editions in `after` again, after a recall named there.",
+        "fieldbook/report": "Somebody says what came of the edition in `after`, or answers reports named there too.",
         "fieldbook/site": "What a site says of its place, rounded.",
     }
 )

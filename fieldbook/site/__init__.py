@@ -17,6 +17,7 @@ from fieldbook.site.backup import BackedUp, back_up, free_name
 from fieldbook.site.beginning import Beginning, Founding, NewSite, begin_site, months_from_text
 from fieldbook.site.borrowing import Lender, lenders_on
 from fieldbook.site.callers import CallBoard, Caller
+from fieldbook.site.complaining import DID_NOT_WORK, HURT, TELLING, Complaint, Complaints
 from fieldbook.site.holding import HeldAlone, HeldLine, Holder
 from fieldbook.site.mending import mend
 from fieldbook.site.parts import Signer, SiteError
@@ -30,10 +31,15 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 __all__ = [
+    "DID_NOT_WORK",
+    "HURT",
     "NOT_CALLED_BACK",
+    "TELLING",
     "BackedUp",
     "CallBoard",
     "Caller",
+    "Complaint",
+    "Complaints",
     "Founding",
     "HeldAlone",
     "HeldLine",
@@ -62,7 +68,12 @@ __all__ = [
 
 
 class Site(Beginning):
-    """One open site; close it when done."""
+    """One open site; close it when done. Rooms that take the site stand here, each made when it is first asked for."""
+
+    @cached_property
+    def complaints(self) -> Complaints:
+        """What people tell of a practice, and the answers."""
+        return Complaints(self)
 
     @cached_property
     def callers(self) -> CallBoard:

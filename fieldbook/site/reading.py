@@ -14,7 +14,7 @@ from fieldbook.languages import pick
 from fieldbook.search import IndexUnusable
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.people import People
-from fieldbook.site.showing import may_work, showable, shown_edition, why_not_shown
+from fieldbook.site.showing import is_paused, may_work, showable, shown_edition, why_not_shown
 from fieldbook.view import STANDING_WORDS, Card, EntryPage
 
 if TYPE_CHECKING:
@@ -87,7 +87,9 @@ class Reading(People):
         chosen = shown_edition(folded, ledger, own_site=own_site, reader=reader)
         if edition is not None:
             wanted = next((one for one in folded["editions"] if one["id"] == edition), None)
-            chosen = wanted if wanted and showable(wanted, ledger, own_site=own_site, reader=reader) else None
+            paused = is_paused(folded, own_site)
+            may = wanted and showable(wanted, ledger, own_site=own_site, reader=reader, paused=paused)
+            chosen = wanted if may else None
         if chosen is None:
             taken = ledger.taken_back_by(edition or folded["editions"][-1]["id"])
             if taken is not None:

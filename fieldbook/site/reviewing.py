@@ -109,7 +109,7 @@ class Reviewing(Writing):
 
     def release(self, edition: str, *, signer: Signer) -> str:
         """End this site's pause."""
-        if not self._earlier(edition, "holds"):
+        if not self._own_holds(edition):
             raise SiteError("this edition is not paused here", hint="ask the site that paused it to end that")
         return self._decide(signer, "fieldbook/hold", edition, {"on": False, "reason": ""}, answers="holds")
 
@@ -132,11 +132,17 @@ class Reviewing(Writing):
         return statement
 
     def _earlier(self, edition: str, answers: str) -> tuple[str, ...]:
-        """Decisions on an edition that none answers yet, or this site's own holds on it."""
-        folded = self._folded_edition(edition)
-        if answers == "holds":
-            return tuple(hold["id"] for hold in folded["holds"] if hold["site"] == self.site_key.public)
-        return tuple(folded["decisions"])
+        """Decisions on an edition that none answers yet, or this site's own holds on its entry."""
+        return self._own_holds(edition) if answers == "holds" else tuple(self._folded_edition(edition)["decisions"])
+
+    def _own_holds(self, edition: str) -> tuple[str, ...]:
+        """This site's own holds on any edition of an entry (one pauses them all), and the editions they lie on."""
+        editions = self.view.folded(self.entry_id(edition))["editions"]
+        own = [(one["id"], hold["id"]) for one in editions for hold in one["holds"] if self._is_ours(hold)]
+        return tuple(sorted({name for pair in own for name in pair} - {edition}))
+
+    def _is_ours(self, hold: Mapping[str, Any]) -> bool:
+        return bool(hold["site"] == self.site_key.public)
 
     def _folded_edition(self, edition: str) -> dict[str, Any]:
         editions: list[dict[str, Any]] = self.view.folded(self.entry_id(edition))["editions"]

@@ -27,18 +27,26 @@ def may_work(reader: Signer | None) -> bool:
     return reader is not None and not reader.roles.isdisjoint(_WORKERS)
 
 
-def showable(edition: Mapping[str, Any], ledger: Ledger, *, own_site: str, reader: Signer | None) -> bool:
-    """True where this person may see this edition (of a withdrawn one: its notice)."""
+def showable(edition: Mapping[str, Any], ledger: Ledger, *, own_site: str, reader: Signer | None, paused: bool) -> bool:
+    """True where this person may see this edition (of a withdrawn one: its notice).
+
+    ``paused`` says that its entry is paused here: then no edition of it reaches a reader, a later one neither.
+    """
     if edition["stands"] != "accepted":
         return False
     if edition["state"] == "recalled":
         return True
-    return bool(edition["understood"]) and (may_work(reader) or _for_readers(edition, ledger, own_site))
+    if may_work(reader):
+        return bool(edition["understood"])
+    return bool(edition["understood"]) and not paused and _for_readers(edition, ledger, own_site)
+
+
+def is_paused(folded: Mapping[str, Any], own_site: str) -> bool:
+    """True where a site has paused any edition of an entry: what hurt somebody is not helped by an older wording."""
+    return any(hold["site"] == own_site for edition in folded["editions"] for hold in edition["holds"])
 
 
 def _for_readers(edition: Mapping[str, Any], ledger: Ledger, own_site: str) -> bool:
-    if any(hold["site"] == own_site for hold in edition["holds"]):
-        return False
     if edition["state"] not in {"approved", "retired", "offered"}:
         return False
     checked = edition["state"] == "approved" or (edition["state"] == "retired" and edition["was_checked"])
@@ -59,7 +67,10 @@ def shown_edition(
     """The edition of a folded entry that this person should follow, or None where there is none to see."""
     newest_first: Iterable[Mapping[str, Any]] = reversed(folded["editions"])
     candidates = sorted(newest_first, key=lambda edition: _FOLLOW_ORDER.index(edition["state"]))
-    return next((one for one in candidates if showable(one, ledger, own_site=own_site, reader=reader)), None)
+    paused = is_paused(folded, own_site)
+    return next(
+        (one for one in candidates if showable(one, ledger, own_site=own_site, reader=reader, paused=paused)), None
+    )
 
 
 def why_not_shown(folded: Mapping[str, Any], ledger: Ledger, *, own_site: str) -> str:
@@ -67,7 +78,7 @@ def why_not_shown(folded: Mapping[str, Any], ledger: Ledger, *, own_site: str) -
     newest = folded["editions"][-1]
     if newest["stands"] != "accepted" or not newest["understood"]:
         return "its words are not here in a form that this software knows"
-    if any(hold["site"] == own_site for hold in newest["holds"]):
+    if is_paused(folded, own_site):
         return "it is paused at this site"
     if newest["state"] == "sent-back":
         return "it was sent back to its author"

@@ -58,7 +58,8 @@ def page_of(folded: Mapping[str, Any], edition: Mapping[str, Any], ledger: Ledge
     lines = tuple(_lines(folded, ledger, own_site))
     notices = [notice_of(one["id"], ledger) for one in edition["recalls"]]
     decisions = [said for one in edition["decisions"] if (said := ledger.said(one)) is not None]
-    paused = tuple(_remark(ledger, said) for one in edition["holds"] if (said := ledger.said(one["id"])) is not None)
+    holds = _holds_shown(folded, edition, own_site)
+    paused = tuple(_remark(ledger, said) for one in holds if (said := ledger.said(one)) is not None)
     mine = next(line for line in lines if line.edition == edition["id"])
     return EntryPage(
         entry=folded["entry"],
@@ -76,8 +77,14 @@ def page_of(folded: Mapping[str, Any], edition: Mapping[str, Any], ledger: Ledge
         ),
         made_from=tuple(folded["made_from"]),
         own=edition["site"] == own_site,
-        paused_here=any(one["site"] == own_site for one in edition["holds"]),
+        paused_here=any(one["site"] == own_site for line in folded["editions"] for one in line["holds"]),
     )
+
+
+def _holds_shown(folded: Mapping[str, Any], edition: Mapping[str, Any], own_site: str) -> tuple[str, ...]:
+    """All holds on this edition, and this site's own on any edition of the entry, since one pauses them all here."""
+    own = [one["id"] for line in folded["editions"] for one in line["holds"] if one["site"] == own_site]
+    return tuple(dict.fromkeys([*(one["id"] for one in edition["holds"]), *own]))
 
 
 def _lines(folded: Mapping[str, Any], ledger: Ledger, own_site: str) -> Iterator[EditionLine]:

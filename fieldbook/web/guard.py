@@ -22,6 +22,7 @@ from fieldbook.view import ViewUnusable
 from fieldbook.web import words
 from fieldbook.web.here import ENGLISH, SITTING, WebError, asked_tag, sentence_tag, site, work
 from fieldbook.web.pages.people import pages as people_pages
+from fieldbook.web.pages.telling import pages as telling_pages
 
 if TYPE_CHECKING:
     from flask import Flask, Response
@@ -36,6 +37,7 @@ SIGNING = frozenset({"people.sign_in", "people.sign_out"})
 STATIC_SECONDS = 31_536_000  # a changed style sheet has a new address
 
 SIGN_IN_LIMIT = "10 per minute"  # muddy hands mistype; a machine that guesses needs far more
+TELLING_LIMIT = "6 per minute; 60 per day"  # a phone is passed from hand to hand; a button that is held down is not
 
 
 def guard_app(app: Flask) -> None:
@@ -43,6 +45,7 @@ def guard_app(app: Flask) -> None:
     CSRFProtect(app)
     limiter = Limiter(get_remote_address, app=app, storage_uri="memory://", default_limits=[])
     limiter.limit(SIGN_IN_LIMIT, methods=["POST"])(people_pages)
+    limiter.limit(TELLING_LIMIT, methods=["POST"])(telling_pages)
     app.before_request(_check_host)
     app.before_request(_hold_site)
     app.before_request(_wait_for_exchange)

@@ -59,7 +59,7 @@ ERRORS = {
     ),
     429: Refusal(
         "Too many tries",
-        "there were too many tries to sign in",
+        "this phone sent too much in a short time",
         "wait one minute, then try again; nothing is locked",
     ),
     500: Refusal(

@@ -291,7 +291,7 @@ SITUATIONS = (
         _too_large,
     ),
     Situation(
-        "there were too many tries to sign in",
+        "this phone sent too much in a short time",
         "wait one minute, then try again; nothing is locked",
         "eleven tries in a minute",
         _many_tries,

@@ -21,6 +21,7 @@ from fieldbook.web.pages import (
     roles,
     running,
     taking_back,
+    telling,
     writing,
 )
 
@@ -36,6 +37,7 @@ BLUEPRINTS = (
     joining.pages,
     running.pages,
     taking_back.pages,
+    telling.pages,
     people.pages,
     keys.pages,
     roles.pages,
