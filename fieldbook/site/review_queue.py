@@ -69,7 +69,9 @@ class ReviewQueue:
             edition["state"] == "offered"
             and edition["newest"]
             and edition["author"] != signer.key.public
-            and showable(edition, self._site.need_ledger(), own_site=self._site.site_key.public, reader=signer, paused=False)
+            and showable(
+                edition, self._site.need_ledger(), own_site=self._site.site_key.public, reader=signer, paused=False
+            )
         )
 
     def _card(self, folded: Mapping[str, Any], edition: Mapping[str, Any]) -> Card:
