@@ -41,7 +41,7 @@ def _between(old: Any, new: Any, at: str) -> Iterator[Difference]:
         yield from _between_records(old, new, at)
     elif isinstance(old, list) and isinstance(new, list):
         yield from _between_lists(old, new, at)
-    elif _spelled(old) != _spelled(new):
+    elif spelled(old) != spelled(new):
         yield Difference(at, old, new)
 
 
@@ -52,7 +52,7 @@ def _between_records(old: Mapping[str, Any], new: Mapping[str, Any], at: str) ->
 
 def _between_lists(old: Sequence[Any], new: Sequence[Any], at: str) -> Iterator[Difference]:
     """Line the items up first, so that a step put in between does not make all later steps differ."""
-    matcher = SequenceMatcher(None, [_spelled(item) for item in old], [_spelled(item) for item in new], autojunk=False)
+    matcher = SequenceMatcher(None, [spelled(item) for item in old], [spelled(item) for item in new], autojunk=False)
     for tag, old_from, old_to, new_from, new_to in matcher.get_opcodes():
         if tag == "equal":
             continue
@@ -65,5 +65,6 @@ def _between_lists(old: Sequence[Any], new: Sequence[Any], at: str) -> Iterator[
             yield Difference(f"{at}[{n}]", None, new[n])
 
 
-def _spelled(value: Any) -> str:
+def spelled(value: Any) -> str:
+    """Spell a value so that equal ones are spelled alike."""
     return json.dumps(value, sort_keys=True, ensure_ascii=False)
