@@ -9,7 +9,7 @@ from fieldbook.practices.completeness import missing_to_approve, missing_to_repe
 from fieldbook.practices.entry import Entry, EntryError, read_entry
 from fieldbook.practices.facts import Facts
 from fieldbook.practices.faults import Fault
-from fieldbook.practices.waits import ShownWait, waits_shown
+from fieldbook.practices.waits import ShownWait, longer_waits, waits_shown
 
 __all__ = [
     "Difference",
@@ -19,6 +19,7 @@ __all__ = [
     "Fault",
     "ShownWait",
     "differences",
+    "longer_waits",
     "missing_to_approve",
     "missing_to_repeat",
     "read_entry",

@@ -42,6 +42,25 @@ def waits_shown(entry: Entry) -> tuple[ShownWait, ...]:
     return tuple(ShownWait(rows[0], tuple(rows[1:])) for rows in shown)
 
 
+def longer_waits(entry: Entry, beside: Entry) -> tuple[Mapping[str, Any], ...]:
+    """Give the waits of an edition that stands beside another and that are longer than the other's own.
+
+    Conditions are words of people and are not compared: what follows the same thing before the same thing counts.
+
+    Args:
+        entry: the edition that is shown.
+        beside: one that no person has brought together with it.
+    """
+    own: dict[str, int] = {}
+    for row in entry.rows("waiting"):
+        own[_what(row)] = max(own.get(_what(row), 0), _length(row))
+    return tuple(row for row in beside.rows("waiting") if _length(row) > own.get(_what(row), 0))
+
+
+def _what(row: Mapping[str, Any]) -> str:
+    return json.dumps([row.get("before"), row.get("after")])
+
+
 def _condition(row: Mapping[str, Any]) -> str:
     return json.dumps([row.get("before"), row.get("after"), row.get("condition")], sort_keys=True)
 

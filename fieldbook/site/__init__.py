@@ -5,6 +5,7 @@ The classes stand on one another like shelves, each with its own subject: ``part
 ``reviewing``, ``taking_back``, ``season`` (climate and calendar), ``joining`` (network and roles), ``borrowing``
 (another site's climate), ``beginning`` (new sites and people). ``Site`` is the topmost and adds the rooms
 that take the whole site: ``callers`` (who to call here),
+``merging`` (two editions brought together),
 ``review_queue`` (what waits for a reviewer).
 """
 
@@ -20,6 +21,7 @@ from fieldbook.site.callers import CallBoard, Caller
 from fieldbook.site.complaining import DID_NOT_WORK, HURT, TELLING, Complaint, Complaints
 from fieldbook.site.holding import HeldAlone, HeldLine, Holder
 from fieldbook.site.mending import mend
+from fieldbook.site.merging import Merging
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.restoring import Restored, restore
 from fieldbook.site.review_queue import QueueItem, ReviewQueue
@@ -79,6 +81,11 @@ class Site(Beginning):
     def callers(self) -> CallBoard:
         """The board "Who to call here"."""
         return CallBoard(self)
+
+    @cached_property
+    def merging(self) -> Merging:
+        """Editions that stand side by side, and how they become one."""
+        return Merging(self)
 
     @cached_property
     def review_queue(self) -> ReviewQueue:

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from fieldbook.practices import longer_waits, read_entry
 from fieldbook.review.states import standing
-from fieldbook.view.shown import Approved, Card, EditionLine, EntryPage, Notice, Remark
+from fieldbook.view.shown import Approved, Card, EditionLine, EntryPage, LongerWait, Notice, Remark
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from fieldbook.ledger import Ledger, Said
 
 
+_STANDS_BESIDE = frozenset({"offered", "approved"})  # what was sent back or is out of date decides nothing
 _STOPPED = frozenset({"recalled", "retired", "sent-back"})
 
 
@@ -61,6 +63,7 @@ def page_of(folded: Mapping[str, Any], edition: Mapping[str, Any], ledger: Ledge
     holds = _holds_shown(folded, edition, own_site)
     paused = tuple(_remark(ledger, said) for one in holds if (said := ledger.said(one)) is not None)
     mine = next(line for line in lines if line.edition == edition["id"])
+    others = tuple(line for line in lines if line.newest and line.edition != edition["id"] and line.state != "recalled")
     return EntryPage(
         entry=folded["entry"],
         line=mine,
@@ -72,9 +75,8 @@ def page_of(folded: Mapping[str, Any], edition: Mapping[str, Any], ledger: Ledge
         retired=tuple(_remark(ledger, said) for said in decisions if said.kind == "fieldbook/retirement"),
         paused=paused,
         editions=lines,
-        others=tuple(
-            line for line in lines if line.newest and line.edition != edition["id"] and line.state != "recalled"
-        ),
+        others=others,
+        longer_waits=() if notices else tuple(_longer_waits(folded, edition, others, ledger)),
         made_from=tuple(folded["made_from"]),
         own=edition["site"] == own_site,
         paused_here=any(one["site"] == own_site for line in folded["editions"] for one in line["holds"]),
@@ -101,6 +103,21 @@ def _lines(folded: Mapping[str, Any], ledger: Ledger, own_site: str) -> Iterator
             time=None if said is None else said.time,
             newest=edition["newest"],
         )
+
+
+def _longer_waits(
+    folded: Mapping[str, Any], edition: Mapping[str, Any], others: tuple[EditionLine, ...], ledger: Ledger
+) -> Iterator[LongerWait]:
+    """Longer waits that editions beside this one state: until a person decides, the longer one holds."""
+    readable = {one["id"] for one in folded["editions"] if one["understood"]}
+    if edition["id"] not in readable:
+        return
+    mine = read_entry(words_of_edition(ledger, edition["id"]), strict=False)
+    for line in others:
+        if line.edition in readable and line.state in _STANDS_BESIDE:
+            beside = read_entry(words_of_edition(ledger, line.edition), strict=False)
+            for row in longer_waits(mine, beside):
+                yield LongerWait(line.number, line.author, row["days_min"], row["before"], row.get("after", ""))
 
 
 def words_of_edition(ledger: Ledger, identity: str) -> Mapping[str, Any]:

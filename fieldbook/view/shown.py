@@ -102,6 +102,17 @@ class EditionLine:
 
 
 @dataclass(frozen=True)
+class LongerWait:
+    """A wait that an edition states which stands beside the one that is shown; ``before`` and ``after`` are codes."""
+
+    edition: int
+    by: str
+    days: int
+    before: str
+    after: str
+
+
+@dataclass(frozen=True)
 class EntryPage:
     """Everything that is shown of one edition of an entry.
 
@@ -117,6 +128,7 @@ class EntryPage:
         paused: marks of sites, this one's among them.
         editions: the whole history, oldest first.
         others: newest editions besides this one, that stand side by side with it.
+        longer_waits: waits of those that are longer than what this one says; a person has not decided between them.
         made_from: entries that this one was adapted from.
         own: True where this site wrote it.
         paused_here: True where this site's own mark lies over it.
@@ -133,6 +145,7 @@ class EntryPage:
     paused: tuple[Remark, ...]
     editions: tuple[EditionLine, ...]
     others: tuple[EditionLine, ...]
+    longer_waits: tuple[LongerWait, ...]
     made_from: tuple[str, ...]
     own: bool
     paused_here: bool
@@ -179,6 +192,11 @@ class EntryPage:
         said += [f"{one.by} sent it back: {one.reason}" for one in self.sent_back]
         said += [f"Out of date, says {one.by}: {one.reason}" for one in self.retired]
         said += [f"Paused at site {one.site_letter}: {one.reason}" for one in self.paused]
+        said += [
+            f"Wait the longer time: edition {one.edition} by {one.by} says {one.days} days before {before}."
+            for one in self.longer_waits
+            for before in (one.before.replace("-", " "),)
+        ]
         if self.others:
             said.append(f"{len(self.others)} other edition(s) stand beside this one until a person merges them.")
         return said

@@ -64,12 +64,12 @@ _LABELS = _labels()
 def difference_lines(found: Iterable[Difference]) -> list[DifferenceLine]:
     """The differences in words, in their order."""
     return [
-        DifferenceLine(place_words(one.field), *(_value_at(one.field, value) for value in (one.old, one.new)))
+        DifferenceLine(place_words(one.field), *(value_at(one.field, value) for value in (one.old, one.new)))
         for one in found
     ]
 
 
-def _value_at(field: str, value: Any) -> str | None:
+def value_at(field: str, value: Any) -> str | None:
     """A value as text; what is a code of the facts is said in its words."""
     coded = isinstance(value, str) and re.fullmatch(r"[a-z0-9_]+", value) and field.startswith("facts.")
     return code_words(value) if coded else value_words(value)

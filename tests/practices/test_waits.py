@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from fieldbook.practices import Entry, read_entry, waits_shown
+from fieldbook.practices import Entry, longer_waits, read_entry, waits_shown
 
 
 def with_waits(*rows: dict[str, Any]) -> Entry:
@@ -32,3 +32,17 @@ def test_where_none_is_published_none_is_invented() -> None:
     assert wait.days is None
     (wait,) = waits_shown(with_waits({"days_min": "none published"}, {"days_min": 0}))
     assert wait.days == 0
+
+
+def test_a_longer_wait_of_an_edition_beside_it_is_found_whatever_its_condition_says() -> None:
+    shown = with_waits({"days_min": 4, "after": "spray"}, {"days_min": 90, "after": "dung"})
+    beside = with_waits(
+        {"days_min": 45, "after": "spray", "condition": "in the rains"}, {"days_min": 60, "after": "dung"}
+    )
+    assert [row["days_min"] for row in longer_waits(shown, beside)] == [45]
+    assert [row["days_min"] for row in longer_waits(beside, shown)] == [90]
+
+
+def test_a_wait_that_this_edition_does_not_state_is_longer_than_none() -> None:
+    assert [row["days_min"] for row in longer_waits(with_waits(), with_waits({"days_min": 2}))] == [2]
+    assert longer_waits(with_waits(), with_waits({"days_min": 0}, {"days_min": "none published"})) == ()

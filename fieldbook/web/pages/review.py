@@ -15,6 +15,7 @@ from fieldbook.web.differences import difference_lines, place_words
 from fieldbook.web.findings import finding_groups
 from fieldbook.web.here import need_signer, reader_languages, signed_in, site
 from fieldbook.web.listed import card_line, standing_sentence
+from fieldbook.web.merge_words import taken_lines
 from fieldbook.web.queue_words import reason_sentences
 from fieldbook.web.said import in_language
 from fieldbook.web.shown import caution_keys, show_entry
@@ -185,6 +186,7 @@ def _page(edition: str, error: FieldbookError | None = None) -> str | Response:
     if page.notice is not None:
         return redirect(url_for("entries.entry", entry=found))
     groups = finding_groups(here.findings(found))
+    brought = here.merging.brought(found, reader=person)
     return render_template(
         "review_edition.html",
         page=page,
@@ -195,6 +197,8 @@ def _page(edition: str, error: FieldbookError | None = None) -> str | Response:
         groups=groups,
         missing=here.missing_to_approve(found),
         changes=difference_lines(here.differences(found)),
+        brought=brought,
+        taken=taken_lines(brought) if brought else (),
         errors=_told(error) if error else (),
         own=page.line.author == person.label,
         typed=request.form,
