@@ -68,6 +68,18 @@ _TABLE: Final[tuple[Source, ...]] = (
         "15 litres a person and day, 3 of them to drink",
         "secondary",
     ),
+    Source(
+        "wmo-1203",
+        "WMO-No. 1203, Guidelines on the Calculation of Climate Normals (2017)",
+        "completeness: a mean lacks at most 10 days, 4 in a row; a sum none, unless a later reading holds them",
+        "secondary",
+    ),
+    Source(
+        "onset-rule",
+        "our rule of the onset of rains: 20 mm in 3 days, then no dry spell over 10 days in 30",
+        "after definitions in use that differ in each figure; rain day 0.85 mm as in an R package of climate methods",
+        "computed",
+    ),
     Source("growing-period", "our rule, after FAO World Soil Resources Report 48/1 (1978)", "", "secondary"),
     Source("ours", "our own choice, stated where it is used", "", "computed"),
 )

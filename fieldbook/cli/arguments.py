@@ -6,6 +6,7 @@ import argparse
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from fieldbook.cli.stop_arguments import STOP_VERBS
+from fieldbook.climate.monthly import METHODS
 from fieldbook.errors import FieldbookError
 from fieldbook.practices.codes import ENTRY_KINDS
 from fieldbook.quantities import CALCULATORS
@@ -268,6 +269,11 @@ def _climate(verb: argparse.ArgumentParser) -> None:
         help="twelve months: month,rain_mm,tmin_c,tmax_c, with the place; without it the climate of the site",
     )
     _place(verb, required=False)
+    _method(verb)
+
+
+def _method(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("--method", choices=METHODS, help="by which evaporation is computed")
 
 
 def _borrow(verb: argparse.ArgumentParser) -> None:
@@ -280,7 +286,20 @@ def _borrow(verb: argparse.ArgumentParser) -> None:
 
 
 def _figures(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("normals", metavar="NORMALS.csv", help="twelve months: month,rain_mm,tmin_c,tmax_c")
+    verb.add_argument("normals", metavar="NORMALS.csv", nargs="?", help="twelve months: month,rain_mm,tmin_c,tmax_c")
+    verb.add_argument("--own-log", choices=("yes", "no"), help="go by this site's own log, or no longer")
+    _method(verb)
+
+
+def _weather(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("days", metavar="DAYS.csv", nargs="?", help="days: date,rain_mm,rain_days,tmin_c,tmax_c")
+    verb.add_argument("--whose", default="", metavar="WORDS", help="with a table: who read these days, and where")
+    verb.add_argument("--date", metavar="DATE", help="one day that was read, as 2026-11-25")
+    for name, unit in (("rain", "mm"), ("tmin", "C"), ("tmax", "C")):
+        verb.add_argument(
+            f"--{name}", default="", metavar="N", help=f"with --date: {unit}; leave out what was not read"
+        )
+    verb.add_argument("--rain-days", default="", metavar="N", help="with --rain: days since the gauge was emptied (1)")
 
 
 def _compute(verb: argparse.ArgumentParser) -> None:
@@ -346,7 +365,8 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "search": ("find practice entries in your own words", _search),
     "calendar": ("planting windows from this site's climate", _calendar),
     "borrow": ("go by the climate of another site, moved to this one's height", _borrow),
-    "figures": ("go by this site's own twelve months from now on", _figures),
+    "figures": ("go by this site's own twelve months, its own log or another method from now on", _figures),
+    "weather": ("the site's log of gauge and thermometer: what it says, one day, or a table of days", _weather),
     "climate": ("reference evaporation and growing periods of a place", _climate),
     "compute": ("a sum of the trade: mixes, dung, plants, loads, water, animals, seeds", _compute),
     "verify": ("check every signature, chain, file and the view", _nothing),

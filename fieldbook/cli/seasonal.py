@@ -1,4 +1,4 @@
-"""The verbs of a site's climate: ``climate``, ``borrow``, ``figures``.
+"""The verbs of a site's climate: ``climate``, ``borrow``, ``figures``, ``weather``.
 
 Its one rule: a borrowed climate is said to be borrowed before any figure.
 """
@@ -8,14 +8,17 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.cli import words
+from fieldbook.cli import weather_lines, words
 from fieldbook.cli.arguments import UsageError
 from fieldbook.climate.borrowing import likeness
+from fieldbook.climate.daily import LIMIT_CHARACTERS
 from fieldbook.climate.figures import decimal_figure
+from fieldbook.climate.monthly import METHODS
 from fieldbook.site import Site, SiteError, climate_of, read_text_file
 
 if TYPE_CHECKING:
     import argparse
+    from collections.abc import Callable
 
     from fieldbook.site import Lender
 
@@ -31,12 +34,17 @@ def climate_of_table(options: argparse.Namespace) -> Said:
         latitude_deg=options.latitude,
         elevation_m=options.elevation,
         setting=options.setting,
+        method=options.method or METHODS[0],
     )
     return document, words.climate(document)
 
 
-def climate_of_site(site: Site) -> Said:
+def climate_of_site(site: Site, options: argparse.Namespace) -> Said:
     """The same of a site, and whose climate it goes by."""
+    if options.method is not None:
+        raise UsageError(
+            "a site computes by one method", hint="say `figures --method` to change it, or name a table of months"
+        )
     document = site.climate_document()
     return document, words.climate(document)
 
@@ -59,9 +67,42 @@ def borrow(site: Site, options: argparse.Namespace) -> Said:
 
 
 def figures(site: Site, options: argparse.Namespace) -> Said:
-    """Go by this site's own twelve months from now on."""
-    site.own_climate(read_text_file(Path(options.normals)))
-    return {"borrowed_climate": None}, ["From now on the calendar is computed from this site's own figures."]
+    """Go by other figures, by the own log, or by another method from now on."""
+    if options.normals is None and options.own_log is None and options.method is None:
+        raise UsageError("nothing is to be changed", hint="name a table of months, --own-log or --method")
+    if options.own_log == "yes":
+        site.weather.need_years()  # before anything is changed
+    if options.normals is not None:
+        site.own_climate(read_text_file(Path(options.normals)))
+    if options.own_log is not None:
+        site.weather.go_by(own=options.own_log == "yes")
+    if options.method is not None:
+        site.weather.choose_method(options.method)
+    document = {"borrowed_climate": site.borrowed_climate, "goes_by_log": site.weather.goes_by}
+    return document, [f"From now on: {site.climate_document()['method']}."]
+
+
+def weather(site: Site, options: argparse.Namespace) -> Said:
+    """What the log says; before that, one day or a table of days put into it."""
+    if options.date is not None and options.days is not None:
+        raise UsageError("a day and a table at once", hint="put in the one, then the other")
+    if options.date is not None:
+        cells = {name: getattr(options, name.split("_")[0]) for name in ("rain_mm", "tmin_c", "tmax_c")}
+        site.weather.put_down({"date": options.date, "rain_days": options.rain_days, **cells})
+    elif options.rain or options.tmin or options.tmax:
+        raise UsageError("which day?", hint="say `--date 2026-11-25` with what was read")
+    if options.days is not None:
+        text = read_text_file(Path(options.days), limit_bytes=LIMIT_CHARACTERS)
+        site.weather.bring_in(text, whose=options.whose)
+    document = site.weather.document()
+    return document, weather_lines.weather(document)
+
+
+STEPS: dict[str, Callable[[Site, argparse.Namespace], Said]] = {
+    "borrow": borrow,
+    "figures": figures,
+    "weather": weather,
+}
 
 
 def _listed(site: Site, lender: Lender) -> dict[str, Any]:

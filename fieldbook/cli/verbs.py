@@ -133,7 +133,7 @@ def _climate(options: argparse.Namespace) -> Result:
         return Result(*seasonal.climate_of_table(options))
     site = Site.open(site_folder(options))
     try:
-        return Result(*seasonal.climate_of_site(site))
+        return Result(*seasonal.climate_of_site(site, options))
     finally:
         site.close()
 
@@ -328,6 +328,10 @@ def _stop_step(verb: str) -> Callable[[Site, argparse.Namespace], Result]:
     return lambda site, options: Result(*stopping.STEPS[verb](site, options, _reader(site, options)))
 
 
+def _seasonal_step(verb: str) -> Callable[[Site, argparse.Namespace], Result]:
+    return lambda site, options: Result(*seasonal.STEPS[verb](site, options))
+
+
 def _compute(options: argparse.Namespace) -> Result:
     return Result(*computing.compute(options))
 
@@ -362,8 +366,7 @@ WITH_SITE: dict[str, Callable[[Site, argparse.Namespace], Result]] = {
     "heartbeat": _heartbeat,
     "search": _search,
     "calendar": _calendar,
-    "borrow": lambda site, options: Result(*seasonal.borrow(site, options)),
-    "figures": lambda site, options: Result(*seasonal.figures(site, options)),
+    **{verb: _seasonal_step(verb) for verb in seasonal.STEPS},
     "verify": _verify,
     "rebuild": _rebuild,
     "backup": _backup,

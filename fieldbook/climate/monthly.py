@@ -174,7 +174,8 @@ def method_used(normals: Normals, place: Place, *, method: Method = "penman-mont
         method: As for `monthly_climate`.
     """
     if method == "hargreaves":
-        return replace(_HARGREAVES, how_sure=_less_sure(normals, _HARGREAVES.how_sure))
+        said = _HARGREAVES.words + _from_log(normals)
+        return replace(_HARGREAVES, words=said, how_sure=_less_sure(normals, _HARGREAVES.how_sure))
     own = normals.borrowed is None
     measured = ["rain, Tmin and Tmax", *(words for words, values in _optional(normals) if values is not None)]
     filled = _filled_in(normals, place)
@@ -183,8 +184,18 @@ def method_used(normals: Normals, place: Place, *, method: Method = "penman-mont
         sentence += f"; filled in: {', '.join(filled)}"
     if normals.incomplete:
         sentence += f"; not used, since months are missing: {', '.join(normals.incomplete)}"
+    sentence += _from_log(normals)
     sure = _how_sure(normals, len(filled))
     return MethodUsed(words=sentence, how_sure=_less_sure(normals, sure), sources=("fao56-eq6",))
+
+
+def _from_log(normals: Normals) -> str:
+    """What of the months comes from the site's own log, and of how many years."""
+    if normals.logged is None:
+        return ""
+    years = (("rain", normals.logged.rain_years), ("temperatures", normals.logged.temperature_years))
+    said = " and ".join(f"{what} of {count} years and more" for what, count in years if count)
+    return f"; from this site's own log: {said}"
 
 
 def _less_sure(normals: Normals, sure: str) -> str:

@@ -8,7 +8,6 @@ Its one rule: an empty cell is unknown, never nought. In rain and temperature th
 left out, the whole column then counts as not measured, so that one site has one method all the year.
 """
 
-import csv
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping
@@ -18,6 +17,7 @@ from typing import Final
 
 from fieldbook.climate.bounds import MONTHS, ClimateError
 from fieldbook.climate.figures import plain
+from fieldbook.climate.tables import NUMBER, Range, heading_faults, heading_of, table_rows, text_fault
 
 LIMIT_CHARACTERS: Final = 65_536  # thirteen short lines; a thousand times that is no table of normals
 NEEDED: Final = ("month", "rain_mm", "tmin_c", "tmax_c")
@@ -27,24 +27,14 @@ _MONTH_NAMES: Final = (
     *("january", "february", "march", "april", "may", "june"),
     *("july", "august", "september", "october", "november", "december"),
 )
-_NUMBER: Final = re.compile(r"[+-]?\d{1,6}(\.\d{1,6})?", re.ASCII)
-
-
-@dataclass(frozen=True, slots=True)
-class _Range:
-    low: float
-    high: float
-    hint: str
-
-
 # what a monthly normal can be anywhere on dry land, with room; figures in another unit mostly fall outside
-_RANGES: Final[Mapping[str, _Range]] = {
-    "rain_mm": _Range(0, 4000, "millimetres in the month, not inches"),
-    "tmin_c": _Range(-50, 45, "degrees Celsius, not Fahrenheit"),
-    "tmax_c": _Range(-45, 55, "degrees Celsius, not Fahrenheit"),
-    "humidity_pct": _Range(5, 100, "percent, not a fraction"),
-    "wind_m_s": _Range(0, 15, "metres a second at 2 m, not kilometres a day"),
-    "sun_h": _Range(0, 24, "hours a day, not a month"),
+_RANGES: Final[Mapping[str, Range]] = {
+    "rain_mm": Range(0, 4000, "millimetres in the month, not inches"),
+    "tmin_c": Range(-50, 45, "degrees Celsius, not Fahrenheit"),
+    "tmax_c": Range(-45, 55, "degrees Celsius, not Fahrenheit"),
+    "humidity_pct": Range(5, 100, "percent, not a fraction"),
+    "wind_m_s": Range(0, 15, "metres a second at 2 m, not kilometres a day"),
+    "sun_h": Range(0, 24, "hours a day, not a month"),
 }
 
 
@@ -84,6 +74,19 @@ class Borrowed:
         return f"{metres} m {'higher' if self.height_difference_m > 0 else 'lower'}"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Logged:
+    """How many years of a site's own log stand behind its months.
+
+    Attributes:
+        rain_years: Years behind the month that has fewest; 0 where rain does not come from the log.
+        temperature_years: The same of both temperatures.
+    """
+
+    rain_years: int
+    temperature_years: int
+
+
 @dataclass(frozen=True, slots=True)
 class Normals:
     """Twelve months of a site's usual weather, January first.
@@ -97,6 +100,7 @@ class Normals:
         sun_h: Mean bright sunshine a day [h], or None.
         incomplete: Names of the columns that were there with gaps and so count as not measured.
         borrowed: From where they come, if they are another place's, moved to this one's height; None for its own.
+        logged: What of them comes from the site's own log, and of how many years; None where nothing does.
     """
 
     rain_mm: tuple[float, ...]
@@ -107,6 +111,7 @@ class Normals:
     sun_h: tuple[float, ...] | None = None
     incomplete: tuple[str, ...] = ()
     borrowed: Borrowed | None = None
+    logged: Logged | None = None
 
     @property
     def tmean_c(self) -> tuple[float, ...]:
@@ -123,9 +128,12 @@ def read_normals(text: str) -> Normals:
     Raises:
         NormalsError: It is torn, incomplete, doubled, contradictory or out of range; all faults at once.
     """
-    rows = _rows(text)
-    columns = [cell.strip().lower() for cell in rows[0]]
-    faults = list(_heading_faults(columns))
+    fault = text_fault(text, most_characters=LIMIT_CHARACTERS)
+    if fault:
+        raise NormalsError((fault,))
+    rows = table_rows(text)
+    columns = heading_of(rows)
+    faults = list(heading_faults(columns, needed=NEEDED, known=(*NEEDED, *OPTIONAL)))
     if faults:
         raise NormalsError(tuple(faults))
     table = _Table(columns)
@@ -146,31 +154,6 @@ def write_normals(normals: Normals) -> str:
         figures = (plain(getattr(normals, name)[index], places=2) for name in columns)
         lines.append(",".join((str(index + 1), *figures)))
     return "\n".join(lines) + "\n"
-
-
-def _rows(text: str) -> list[list[str]]:
-    """Split the text into cells; lines without any are passed over."""
-    if len(text) > LIMIT_CHARACTERS:
-        raise NormalsError((f"the table has {len(text)} characters, more than {LIMIT_CHARACTERS}",))
-    if "\0" in text:
-        raise NormalsError(("the file is no text",))
-    try:
-        rows = [row for row in csv.reader(text.removeprefix("\ufeff").splitlines(), strict=True) if any(row)]
-    except csv.Error as error:
-        raise NormalsError((f"the table is torn: {error}",)) from error
-    if not rows:
-        raise NormalsError(("the table is empty",))
-    return rows
-
-
-def _heading_faults(columns: list[str]) -> Iterator[str]:
-    if any(";" in cell or "\t" in cell for cell in columns):
-        yield "the heading is not separated by commas"
-        return
-    known = (*NEEDED, *OPTIONAL)
-    yield from (f"unknown column {cell!r} (known are {', '.join(known)})" for cell in columns if cell not in known)
-    yield from (f"column {cell} stands twice" for cell, count in Counter(columns).items() if count > 1)
-    yield from (f"column {cell} is missing" for cell in NEEDED if cell not in columns)
 
 
 class _Table:
@@ -206,7 +189,7 @@ class _Table:
             if column in NEEDED:
                 self.faults.append(f"{column} of month {month} is empty, so unknown")
             return None
-        if not _NUMBER.fullmatch(cell):
+        if not NUMBER.fullmatch(cell):
             advice = "write decimals with a point" if "," in cell else "plain digits are wanted"
             self.faults.append(f"{column} of month {month} is no number: {cell[:20]!r} ({advice})")
             return None
@@ -236,7 +219,7 @@ class _Table:
             if column not in self.gaps
         }
         gaps = tuple(column for column in OPTIONAL if column in self.gaps)
-        return Normals(**whole, incomplete=gaps, borrowed=None)
+        return Normals(**whole, incomplete=gaps, borrowed=None, logged=None)
 
 
 def _month(cell: str) -> int | None:

@@ -6,7 +6,8 @@ The classes stand on one another like shelves, each with its own subject: ``part
 (another site's climate), ``beginning`` (new sites and people). ``Site`` is the topmost and adds the rooms
 that take the whole site: ``callers`` (who to call here),
 ``merging`` (two editions brought together),
-``review_queue`` (what waits for a reviewer).
+``review_queue`` (what waits for a reviewer),
+``weather`` (the log of gauge and thermometer), ``growers`` (what old growers say).
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from fieldbook.site.beginning import Beginning, Founding, NewSite, begin_site, m
 from fieldbook.site.borrowing import Lender, lenders_on
 from fieldbook.site.callers import CallBoard, Caller
 from fieldbook.site.complaining import DID_NOT_WORK, HURT, TELLING, Complaint, Complaints
+from fieldbook.site.growers import Growers
 from fieldbook.site.holding import HeldAlone, HeldLine, Holder
 from fieldbook.site.mending import mend
 from fieldbook.site.merging import Merging
@@ -27,6 +29,7 @@ from fieldbook.site.restoring import Restored, restore
 from fieldbook.site.review_queue import QueueItem, ReviewQueue
 from fieldbook.site.season import climate_of
 from fieldbook.site.taking_back import NOT_CALLED_BACK
+from fieldbook.site.weather import Weather
 from fieldbook.site.writing import PhotoIn, photo_from_file, photos_beside, read_entry_file, read_text_file
 
 if TYPE_CHECKING:
@@ -43,6 +46,7 @@ __all__ = [
     "Complaint",
     "Complaints",
     "Founding",
+    "Growers",
     "HeldAlone",
     "HeldLine",
     "Holder",
@@ -54,6 +58,7 @@ __all__ = [
     "Signer",
     "Site",
     "SiteError",
+    "Weather",
     "back_up",
     "begin_site",
     "climate_of",
@@ -91,6 +96,16 @@ class Site(Beginning):
     def review_queue(self) -> ReviewQueue:
         """What waits for a reviewer."""
         return ReviewQueue(self)
+
+    @cached_property
+    def weather(self) -> Weather:
+        """The log of the gauge and the thermometer."""
+        return Weather(self)
+
+    @cached_property
+    def growers(self) -> Growers:
+        """What old growers of this place said."""
+        return Growers(self, self.weather)
 
     @classmethod
     def open(cls, folder: Path, **wiring: Any) -> Site:

@@ -144,16 +144,16 @@ class Borrowing(Joining):
         return found[0]
 
     def borrow_climate(self, lender: Lender) -> None:
-        """Go by another site's climate from now on, and say to the network that it is borrowed.
+        """Go by another site's climate from now on, not by the own log, and say to the network that it is borrowed.
 
         Raises:
             ClimateError: that site lies too far above or below.
         """
-        self.notebook.set_facts(lender.lent_facts(self.place(), now=self.clock()))
+        self.notebook.set_facts(lender.lent_facts(self.place(), now=self.clock()) | {"own_log": None})
         self.settle()
 
     def own_climate(self, normals: str) -> None:
-        """Go by this site's own twelve months from now on, and say so to the network.
+        """Go by twelve months of this place from now on, not by the own log, and say so to the network.
 
         Args:
             normals: the CSV text of twelve months.
@@ -162,5 +162,5 @@ class Borrowing(Joining):
             NormalsError: something in it cannot be right; nothing is changed.
         """
         read_normals(normals)
-        self.notebook.set_facts({"normals": normals, "borrowed_climate": None})
+        self.notebook.set_facts({"normals": normals, "borrowed_climate": None, "own_log": None})
         self.settle()

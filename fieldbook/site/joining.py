@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from fieldbook.climate.rounding import rounded_normals, rounded_place
 from fieldbook.errors import FieldbookError
 from fieldbook.ledger import Ledger
 from fieldbook.site.parts import Signer, SiteError
@@ -57,18 +58,22 @@ class Joining(Season):
 
         A climate that is borrowed stays out, so that nobody borrows it again as if it had been measured here.
         """
-        place, normals, borrowed = self.place(), self.normals(), self.borrowed_climate
+        coarse_place, coarse, borrowed = (
+            rounded_place(self.place()),
+            rounded_normals(self.normals()),
+            self.borrowed_climate,
+        )
         where = {
             "languages": list(self.languages),
-            "latitude_deg": round(place.latitude_deg),
-            "elevation_m": round(place.elevation_m / 100) * 100,
+            "latitude_deg": int(coarse_place.latitude_deg),
+            "elevation_m": int(coarse_place.elevation_m),
         }
         if borrowed is not None:
             return where | {"climate_from": borrowed["site"]}
         return where | {
-            "rain_mm": [round(value / 5) * 5 for value in normals.rain_mm],
-            "tmin_c": [_half(value) for value in normals.tmin_c],
-            "tmax_c": [_half(value) for value in normals.tmax_c],
+            "rain_mm": [int(value) for value in coarse.rain_mm],
+            "tmin_c": [f"{value:.1f}" for value in coarse.tmin_c],
+            "tmax_c": [f"{value:.1f}" for value in coarse.tmax_c],
         }
 
     def _say_as_site(self, kind: str, body: dict[str, Any], after: Sequence[str] = ()) -> str:
@@ -220,7 +225,3 @@ class Joining(Season):
         )
         self.refresh_view()
         return statement
-
-
-def _half(value: float) -> str:
-    return f"{round(value * 2) / 2 + 0.0:.1f}"  # nought has no sign

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 from fieldbook.charts import Bar, Strip, YearWords, year_picture
 from fieldbook.climate.crops import Crop, read_crops
-from fieldbook.climate.monthly import method_used, monthly_climate
+from fieldbook.climate.logged import by_own_log, own_months_kept
+from fieldbook.climate.monthly import METHODS, method_used, monthly_climate
 from fieldbook.climate.normals import Borrowed, read_normals
 from fieldbook.climate.place import Place
 from fieldbook.climate.seasons import growing_periods
@@ -25,9 +26,14 @@ from fieldbook.site.taking_back import TakingBack
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from fieldbook.climate.monthly import Method
     from fieldbook.climate.normals import Normals
 
 MONTH_LETTERS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_LATITUDE_HINT = "write degrees and decimals, south negative, as -25.4, or degrees, minutes and N or S, as 25 24 S"
+_DEGREES = re.compile(
+    r"""(?P<degrees>[0-9]{1,2}(\.[0-9]{1,6})?)\s*°?\s*((?P<minutes>[0-5]?[0-9](\.[0-9]{1,3})?)\s*['′]?\s*)?(?P<side>[NSns])"""
+)
 _WORDS = YearWords(
     rain="rain, mm a month",
     eto="evaporation, mm a month",
@@ -48,7 +54,7 @@ def place_from_text(*, latitude_deg: str, elevation_m: str, setting: str) -> Pla
     """A place from what people type.
 
     Args:
-        latitude_deg: degrees and decimals, south negative.
+        latitude_deg: degrees and decimals, south negative, as -25.4; or degrees, minutes and N or S, as 25 24 S.
         elevation_m: metres above the sea.
         setting: interior, coast or island.
 
@@ -56,10 +62,28 @@ def place_from_text(*, latitude_deg: str, elevation_m: str, setting: str) -> Pla
         FieldbookError: one is no number, or the methods cannot take it.
     """
     return Place(
-        latitude_deg=_number(latitude_deg, "the latitude", "write degrees and decimals, south negative, as -25.4"),
+        latitude_deg=latitude_from_text(latitude_deg),
         elevation_m=_number(elevation_m, "the elevation", "write metres above the sea, as 560"),
         setting=setting,  # type: ignore[arg-type]  # the place refuses what it does not know
     )
+
+
+def latitude_from_text(text: str) -> float:
+    """Degrees north of the equator [°], south negative, from what people type: `-25.4`, `25.4 S` or `25° 24' S`.
+
+    Args:
+        text: degrees and decimals with a sign, or degrees, minutes if any, and a letter.
+
+    Raises:
+        FieldbookError: it is none of these, or sign and letter stand together.
+    """
+    found = _DEGREES.fullmatch(text.strip())
+    if found is None:
+        return _number(text, "the latitude", _LATITUDE_HINT)
+    degrees, minutes, side = float(found["degrees"]), float(found["minutes"] or 0), found["side"].upper()
+    if minutes and not degrees.is_integer():
+        raise SiteError(f"the latitude {text!r} is no number", hint=_LATITUDE_HINT)
+    return (degrees + minutes / 60) * (-1 if side == "S" else 1)
 
 
 def _number(text: str, name: str, hint: str) -> float:
@@ -74,7 +98,9 @@ def crop_table() -> tuple[Crop, ...]:
     return read_crops(shipped_text("seed_entries/crops.csv"))
 
 
-def climate_of(normals: str, *, latitude_deg: str, elevation_m: str, setting: str) -> dict[str, Any]:
+def climate_of(
+    normals: str, *, latitude_deg: str, elevation_m: str, setting: str, method: Method = METHODS[0]
+) -> dict[str, Any]:
     """Monthly radiation, daylight and evaporation of a place, and its growing periods; needs no site.
 
     Args:
@@ -82,18 +108,19 @@ def climate_of(normals: str, *, latitude_deg: str, elevation_m: str, setting: st
         latitude_deg: degrees as text, south negative.
         elevation_m: metres above the sea as text.
         setting: interior, coast or island.
+        method: by which evaporation is computed.
 
     Raises:
         FieldbookError: something in it cannot be right.
     """
     place = place_from_text(latitude_deg=latitude_deg, elevation_m=elevation_m, setting=setting)
-    return _climate_document(read_normals(normals), place)
+    return _climate_document(read_normals(normals), place, method)
 
 
-def _climate_document(table: Normals, place: Place) -> dict[str, Any]:
-    months = monthly_climate(table, place)
+def _climate_document(table: Normals, place: Place, method: Method) -> dict[str, Any]:
+    months = monthly_climate(table, place, method=method)
     periods = growing_periods(rain_mm=table.rain_mm, eto_mm=[month.eto_mm for month in months])
-    used = method_used(table, place)
+    used = method_used(table, place, method=method)
     return {
         "method": used.words,
         "how_sure": used.how_sure,
@@ -107,8 +134,16 @@ class Season(TakingBack):
     """What grows here, and when."""
 
     def normals(self) -> Normals:
-        """The twelve months that this site goes by, exactly; they stay here, and say so where they are borrowed."""
-        table, lent = read_normals(str(self.notebook.fact("normals"))), self.borrowed_climate
+        """The twelve months that this site goes by, exactly; they stay here, and say whether they are borrowed.
+
+        Where the site goes by its own log, that takes the place of what was given or borrowed, whole columns at once.
+        """
+        given, own = self.given_normals(), self.notebook.fact("own_log")
+        return given if own is None else by_own_log(given, own_months_kept(own))
+
+    def given_normals(self) -> Normals:
+        """The twelve months that were given or borrowed, whatever the site's own log says."""
+        table, lent = read_normals(str(self.notebook.fact("normals"))), self.notebook.fact("borrowed_climate")
         if lent is None:
             return table
         whose = f"{lent['letter']} {lent['name']}"
@@ -118,11 +153,18 @@ class Season(TakingBack):
     def borrowed_climate(self) -> dict[str, Any] | None:
         """Whose climate this site goes by, at which difference in height and since when; None where it is its own."""
         found: dict[str, Any] | None = self.notebook.fact("borrowed_climate")
+        return found if found is None or self.normals().borrowed is not None else None
+
+    @property
+    def eto_method(self) -> Method:
+        """The method by which evaporation is computed here, one for all answers."""
+        found: Method = self.notebook.fact("eto_method") or METHODS[0]
         return found
 
     def climate_document(self) -> dict[str, Any]:
         """The site's months of light and thirst and its growing periods as JSON, and whose climate it is."""
-        return _climate_document(self.normals(), self.place()) | {"borrowed_climate": self.borrowed_climate}
+        document = _climate_document(self.normals(), self.place(), self.eto_method)
+        return document | {"borrowed_climate": self.borrowed_climate}
 
     def place(self) -> Place:
         """Where the site is, exactly; it stays here."""
@@ -143,7 +185,7 @@ class Season(TakingBack):
             if crop not in known:
                 raise SiteError(f"the crop table has no {crop!r}", hint=f"choose from: {', '.join(sorted(known))}")
         chosen = [known[crop] for crop in crops] or list(crop_table())
-        return planting_windows(chosen, self.normals(), self.place(), self.stated_facts())
+        return planting_windows(chosen, self.normals(), self.place(), self.stated_facts(), method=self.eto_method)
 
     def stated_facts(self) -> SiteFacts:
         """What the twelve months do not show and the site states itself."""

@@ -88,14 +88,18 @@ def read_plain_file(path: Path, *, limit_bytes: int) -> bytes:
     return data
 
 
-def read_text_file(path: Path) -> str:
+def read_text_file(path: Path, *, limit_bytes: int = ENTRY_FILE_MAX_BYTES) -> str:
     """Read a small text file in UTF-8.
+
+    Args:
+        path: which.
+        limit_bytes: a larger one is refused unread.
 
     Raises:
         SiteError: it is missing, no plain file, too large, or no text.
     """
     try:
-        return read_plain_file(path, limit_bytes=ENTRY_FILE_MAX_BYTES).decode("utf-8-sig")
+        return read_plain_file(path, limit_bytes=limit_bytes).decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise SiteError(f"{path.name} is no text in UTF-8", hint="save it again as UTF-8") from error
 

@@ -1,0 +1,74 @@
+"""The log of a site from a terminal: one day, a table of days, and going by it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tests.cli.terminal import refused, type_words
+from tests.climate.records import DATA
+from tests.orrendal import site_facts
+
+if TYPE_CHECKING:
+    from tests.cli.terminal import Terminal
+
+DAYS = (DATA / "hyderabad.csv").read_text(encoding="utf-8")
+
+
+def test_a_day_is_put_into_the_log_and_the_log_says_what_it_holds(terminal: Terminal) -> None:
+    assert terminal.at("T", "weather").done().out.startswith("The log is empty.")
+    out = (
+        terminal.at("T", "weather", "--date", "2026-11-25", "--rain", "30", "--rain-days", "3", "--tmin", "18")
+        .done()
+        .out
+    )
+    assert out.startswith("1 days in the log, 2026-11-25 to 2026-11-25.")
+    assert "Odds by week need 10 known seasons; there are 0." in out
+    refused(terminal.at("T", "weather", "--date", "2026-11-25"), "nothing was read on 2026-11-25")
+    refused(terminal.at("T", "weather", "--rain", "3"), "which day?", "say `--date 2026-11-25`", code=2)
+    both = terminal.at("T", "weather", "days.csv", "--date", "2026-11-24", "--rain", "3")
+    refused(both, "a day and a table at once", code=2)
+    assert terminal.asked("T", "weather")["days"] == 1
+
+
+def test_a_table_of_days_tells_onsets_odds_and_heat(terminal: Terminal) -> None:
+    table = terminal.entry_file(DAYS, "days.csv")
+    refused(terminal.at("T", "weather", table), "nothing says who read these days")
+    out = terminal.at("T", "weather", table, "--whose", "weather office").done().out
+    assert "Brought in: 4018 days by weather office, 2000-01-01 to 2010-12-31." in out
+    assert "begun in 11 of 11 years" in out
+    assert "; false start " in out
+    assert "35 C and more in 11 of 11" in out
+    document = terminal.asked("T", "weather")
+    assert document["onsets"][0]["known_seasons"] == 11
+    assert (document["goes_by_log"], document["frost"]) == (False, None)
+
+
+def test_frosts_are_told_by_date(terminal: Terminal) -> None:
+    table = terminal.entry_file((DATA / "cordoba.csv").read_text(encoding="utf-8"), "days.csv")
+    out = terminal.at("L", "weather", table, "--whose", "weather office").done().out
+    assert "Frost in 31 of 31 cold seasons, 13.7 nights each; first one on average 06-17, earliest 05-26;" in out
+
+
+def test_figures_may_come_from_the_log_and_by_another_method(terminal: Terminal) -> None:
+    months = terminal.entry_file(site_facts("L").normals, "months.csv")
+    refused(terminal.at("T", "figures", months, "--own-log", "yes"), "the log has no 5 whole years yet")
+    assert terminal.asked("T", "climate")["months"] != terminal.asked("L", "climate")["months"]  # nothing was changed
+    terminal.at("T", "weather", terminal.entry_file(DAYS, "days.csv"), "--whose", "our gauge").done()
+    out = terminal.at("T", "figures", "--own-log", "yes", "--method", "hargreaves").done().out
+    assert out.startswith("From now on: Hargreaves (FAO-56 Eq 52)")
+    assert "from this site's own log: rain of 11 years and more" in out
+    assert terminal.asked("T", "weather")["goes_by_log"] is True
+    assert "Hargreaves" in terminal.asked("T", "calendar")["method"]
+    assert terminal.asked("T", "figures", "--own-log", "no")["goes_by_log"] is False
+    refused(terminal.at("T", "figures"), "nothing is to be changed", code=2)
+
+
+def test_a_table_of_months_is_computed_by_either_method(terminal: Terminal) -> None:
+    months = terminal.entry_file(site_facts("T").normals, "months.csv")
+    place = ("--latitude", "13 24 N", "--elevation", "420")
+    by_pm, by_hargreaves = (
+        type_words("climate", months, *place, "--method", method, "--json").done().out
+        for method in ("penman-monteith", "hargreaves")
+    )
+    assert ("Hargreaves" in by_pm, "Hargreaves" in by_hargreaves) == (False, True)
+    refused(terminal.at("T", "climate", "--method", "hargreaves"), "a site computes by one method", code=2)
