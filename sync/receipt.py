@@ -37,6 +37,7 @@ RECEIPT_PATH = re.compile(
 )
 Holding = Literal["lacking", "body", "redacted"]
 _HOLDING_BYTE: Mapping[Holding, bytes] = {"lacking": b"\0", "body": b"\1", "redacted": b"\2"}
+_IDS_AT_ONCE = 8192  # hashed in one go: a quarter of a MiB
 _NAMES = frozenset({"counter", "fold", "follows", "held", "log", "set", "site", "state", "v"})
 
 
@@ -79,15 +80,20 @@ class Receipt:
         return b'{"receipt":' + self.signed + b',"signature":"' + to_base64(self.signature).encode() + b'"}\n'
 
 
-def set_hash(holdings: Iterable[tuple[str, Holding]]) -> str:
+def set_hash(ids: Iterable[bytes], *, otherwise: Mapping[bytes, Holding]) -> str:
     """The hash of a set of statements: equal exactly where two sites hold the same.
 
     Args:
-        holdings: Each statement id with what is held of its body, in any order.
+        ids: Each statement id, 32 bytes, in any order.
+        otherwise: What is held of a body, by id, where it is not simply here.
     """
     digest = sha256(b"sync 1 set\n")
-    for name, holding in sorted(holdings):
-        digest.update(bytes.fromhex(name) + _HOLDING_BYTE[holding])
+    here = _HOLDING_BYTE["body"]
+    marks = {name: _HOLDING_BYTE[holding] for name, holding in otherwise.items()}
+    ordered = sorted(ids)  # which costs next to nothing where they come in order
+    for first in range(0, len(ordered), _IDS_AT_ONCE):
+        portion = ordered[first : first + _IDS_AT_ONCE]
+        digest.update(b"".join([name + marks.get(name, here) for name in portion]))
     return digest.hexdigest()
 
 

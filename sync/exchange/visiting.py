@@ -20,9 +20,9 @@ from sync.exchange.taking import Taking
 from sync.receipt import state_hash
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Mapping
 
-    from sync.charter import Judgement
+    from sync.charter import Judgement, Verdict
     from sync.exchange.report import Carrier
     from sync.keys import SigningKey
     from sync.store import Store
@@ -159,7 +159,7 @@ def _clear(visit: Visit, found: Survey, before: Judgement) -> None:
 def _report(visit: Visit, leaving: Leaving, before: Judgement, erased: set[str], not_proven: int) -> ExchangeReport:
     after = visit.store.judgement.verdicts
     old = before.verdicts
-    turned = [name for name, verdict in after.items() if old.get(name) != verdict] if after is not old else []
+    turned = _turned(old, after) if after is not old else []
     moved = {
         state: tuple(sorted(name for name in turned if after[name].state == state and _state(old.get(name)) != state))
         for state in ("accepted", "waiting", "quarantined")
@@ -182,6 +182,11 @@ def _report(visit: Visit, leaving: Leaving, before: Judgement, erased: set[str],
         changed=tuple(sorted(visit.intake.added | visit.intake.supplied | erased | set(turned))),
         notes=tuple(visit.notes),
     )
+
+
+def _turned(old: Mapping[str, Verdict], after: Mapping[str, Verdict]) -> list[str]:
+    """Whose verdict is another now; most are the very same values, which is quicker seen than their equality."""
+    return [name for name, one in after.items() if (was := old.get(name)) is not one and was != one]
 
 
 def _state(verdict: object) -> str | None:

@@ -128,10 +128,9 @@ class Statements:
         )
         return [statement_in(row) for row in rows]
 
-    def ids_with_body(self) -> Iterator[tuple[str, bool]]:
-        """Each id and whether its body is here, by id."""
-        for name, here in self._database.rows("SELECT id, body IS NOT NULL FROM statements ORDER BY id"):
-            yield name.hex(), bool(here)
+    def ids(self) -> list[bytes]:
+        """Every id, 32 bytes, in order."""
+        return [name for (name,) in self._database.rows("SELECT id FROM statements ORDER BY id")]
 
     def without_body(self) -> frozenset[str]:
         """The ids whose bodies are not here, for whatever reason."""

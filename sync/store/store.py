@@ -136,13 +136,13 @@ class Store:
         """The hash of the set, as a receipt states it; equal where two sites hold the same."""
         self._look()
         if self._set_hash is None:
-            self._set_hash = set_hash(self._holdings())
+            self._set_hash = set_hash(self.shelf.ids(), otherwise=self._otherwise())
         return self._set_hash
 
-    def _holdings(self) -> Iterator[tuple[str, Holding]]:
-        redacted = self.redacted()
-        for name, here in self.shelf.ids_with_body():
-            yield name, "redacted" if name in redacted else "body" if here else "lacking"
+    def _otherwise(self) -> dict[bytes, Holding]:
+        """What is held of a body, where it is not simply here."""
+        absent: dict[bytes, Holding] = {bytes.fromhex(name): "lacking" for name in self.shelf.without_body()}
+        return absent | {bytes.fromhex(name): "redacted" for name in self.redacted()}
 
     # what is made of it
 

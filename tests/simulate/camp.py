@@ -58,7 +58,8 @@ class Camp(Site):
 
     def ids(self) -> dict[str, bool]:
         """The ids held, and whether their bodies are here."""
-        return dict(self.store.shelf.ids_with_body())
+        absent = self.store.shelf.without_body()
+        return {(name := raw.hex()): name not in absent for raw in self.store.shelf.ids()}
 
     def ask(self) -> None:
         """Wish to join, unless the network knows this site."""

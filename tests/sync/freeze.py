@@ -181,9 +181,10 @@ def packed(lines: bytes) -> bytes:
 
 
 def _receipts() -> Iterator[Vector]:
+    ids = [bytes.fromhex(one.id) for one in (FIRST, SECOND, THIRD)]
     said: dict[str, Any] = {
         "key": SITE, "network_id": NETWORK.id, "log": LOG, "fold": 1,
-        "set_digest": set_hash([(FIRST.id, "body"), (SECOND.id, "lacking"), (THIRD.id, "redacted")]),
+        "set_digest": set_hash(ids, otherwise={ids[1]: "lacking", ids[2]: "redacted"}),
         "state_digest": state_hash([f"charter {'ab' * 32}", f"{FIRST.id} {'cd' * 32}"]),
     }  # fmt: skip
     held = {LOG: (1, 2), "ff" * 8: (0, 0)}
