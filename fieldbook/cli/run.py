@@ -40,8 +40,13 @@ def run(arguments: Sequence[str]) -> int:
         return int(request.code or 0)
     except FieldbookError as error:
         return _refuse(error, as_json="--json" in arguments)
-    except OSError as error:
+    except (OSError, MemoryError) as error:
         return _machine_refused(error)
+    except MemoryError:
+        _complain(
+            "this machine has too little memory for that", "close other programs, then do it again; nothing is lost"
+        )
+        return REFUSED
     except KeyboardInterrupt:
         print(file=sys.stderr)  # after the ^C that the terminal shows, or a question
         _complain("stopped before it was done", "begin it again; what was acknowledged before is safe")
@@ -56,8 +61,10 @@ def _refuse(error: FieldbookError, *, as_json: bool) -> int:
     return REFUSED
 
 
-def _machine_refused(error: OSError) -> int:
-    if isinstance(error, BrokenPipeError):
+def _machine_refused(error: OSError | MemoryError) -> int:
+    if isinstance(error, MemoryError):
+        _complain("this machine has too little memory for that", "close other programs, then do it again")
+    elif isinstance(error, BrokenPipeError):
         # the reader of the output went away; what was done stays done
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     else:
