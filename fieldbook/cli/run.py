@@ -42,11 +42,6 @@ def run(arguments: Sequence[str]) -> int:
         return _refuse(error, as_json="--json" in arguments)
     except (OSError, MemoryError) as error:
         return _machine_refused(error)
-    except MemoryError:
-        _complain(
-            "this machine has too little memory for that", "close other programs, then do it again; nothing is lost"
-        )
-        return REFUSED
     except KeyboardInterrupt:
         print(file=sys.stderr)  # after the ^C that the terminal shows, or a question
         _complain("stopped before it was done", "begin it again; what was acknowledged before is safe")
