@@ -30,7 +30,7 @@ def _work_with(line: Connection, name: str, given: Scene, more_kib: int) -> None
     size = int(Path("/proc/self/statm").read_text(encoding="ascii").split()[0]) * resource.getpagesize()
     resource.setrlimit(resource.RLIMIT_AS, (size + more_kib * KIB, resource.RLIM_INFINITY))
     try:
-        answer = (work.do(name, given), None, "")
+        answer: tuple[str | None, str | None, str] = (work.do(name, given), None, "")
     except FieldbookError as error:
         answer = (None, error.message, error.hint)
     except MemoryError:
