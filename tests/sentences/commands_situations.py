@@ -42,6 +42,10 @@ def stops() -> str:
     raise KeyboardInterrupt
 
 
+def has_no_memory() -> str:
+    raise MemoryError
+
+
 def _answers_without_words(_: Scene) -> object:
     edition = terminal().asked("C", "search", "soap")["hits"][0]["edition"]
     return typed("--site", terminal().place("C"), "approve", edition, "--answer", "GEN-01", "--as", "C3")
@@ -189,6 +193,12 @@ SITUATIONS = (
         "begin it again; what was acknowledged before is safe",
         "Ctrl-C at a question",
         lambda _: at_keyboard(stops, "restore", "site.backup", "there"),
+    ),
+    Situation(
+        "this machine has too little memory for that",
+        "close other programs, then do it again",
+        "memory runs out",
+        lambda _: at_keyboard(has_no_memory, "restore", "site.backup", "there"),
     ),
     Situation("this machine could not do it ({reason})", DISK, "the disk is full", _full_output),
     Situation(
