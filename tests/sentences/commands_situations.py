@@ -42,8 +42,12 @@ def stops() -> str:
     raise KeyboardInterrupt
 
 
-def has_no_memory() -> str:
-    raise MemoryError
+def _no_memory(_: Scene) -> object:
+    def none_left(_options: object) -> None:
+        raise MemoryError
+
+    with patch.dict("fieldbook.cli.verbs.WITHOUT_SITE", {"compute": none_left}):
+        return typed("compute", min(CALCULATORS), "--describe")
 
 
 def _answers_without_words(_: Scene) -> object:
@@ -198,7 +202,7 @@ SITUATIONS = (
         "this machine has too little memory for that",
         "close other programs, then do it again",
         "memory runs out",
-        lambda _: at_keyboard(has_no_memory, "restore", "site.backup", "there"),
+        _no_memory,
     ),
     Situation("this machine could not do it ({reason})", DISK, "the disk is full", _full_output),
     Situation(
