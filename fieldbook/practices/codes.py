@@ -74,7 +74,8 @@ COVERS = ("fence", "lid", "lock", "mesh", "narrow_neck", "none", "stone_filled_t
 PRIOR_USES = ("chemical", "drinking_water", "food", "fuel", "never_used", "paint", "pesticide", "unknown")
 FORBIDDEN_PRIOR_USES = ("chemical", "fuel", "paint", "pesticide", "unknown")
 
-IRRIGATION_SOURCES = ("clean", "drain", "drum", "fish", "greywater", "pond", "roof", "wastewater")
+IRRIGATION_SOURCES = ("clean", "drain", "drum", "fish", "flood", "greywater", "pond", "roof", "wastewater")
+BARRIERS = ("cooking", "disinfecting_wash", "drip_high_crop", "drip_low_crop", "peeling", "washing")
 IRRIGATION_ORIGINS = ("bath", "chemicals", "dyes", "kitchen", "laundry", "nappies", "unknown")
 IRRIGATION_MODES = ("buried", "drip", "foliar", "foot", "wick")
 WATER_KINDS = ("clean", "re-used-kitchen", "re-used-wash", "roof", "salty")

@@ -25,7 +25,7 @@ _ROUNDED = Decimal("0.95")  # what is said may be rounded, not wished away
 
 PREPARATIONS = ("compost", "manure", "pest-deterrent")
 _WAITED_INPUTS = frozenset((*RAW_DUNG_KINDS, *TEA_KINDS, *HUMAN_WASTE_KINDS, "animal_urine", "fish_water"))
-_WAITED_WATER = frozenset(("drain", "drum", "fish", "greywater", "pond", "wastewater"))
+_WAITED_WATER = frozenset(("drain", "drum", "fish", "flood", "greywater", "pond", "wastewater"))
 _REUSED_WATER = frozenset(("re-used-kitchen", "re-used-wash"))
 
 

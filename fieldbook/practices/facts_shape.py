@@ -73,6 +73,7 @@ _GROUPS: dict[str, Record] = {
         elsewhere={"harvest_on": _DATED},
     ),
     "compost": _group(
+        of_dung=Field(shape=_FLAG, about="Animal or human matter is in it."),
         system=_one_of(codes.COMPOST_SYSTEMS),
         temp_c=ListOf(item=Number(low=-30, high=120)),
         days_hot=Field(shape=_DAYS, about="Days at 55 to 77 °C throughout."),
@@ -130,7 +131,10 @@ _GROUPS: dict[str, Record] = {
         mode=_one_of(codes.IRRIGATION_MODES),
         wait_d=Field(shape=_WAIT, about="Days between the last such watering and picking."),
         dunged=Field(shape=_FLAG, about="Animal droppings get into this water."),
-        barriers=ListOf(item=_group(kind=_WORDS, log=_NUMBER)),
+        wets_edible=Field(shape=_FLAG, about="It touches a part that is eaten."),
+        barriers=Field(
+            shape=_many_of(codes.BARRIERS), about="What stands between this water and the eater, besides the days."
+        ),
     ),
     "fish": _group(
         species=_WORDS,
@@ -150,6 +154,7 @@ _GROUPS: dict[str, Record] = {
         height_cm=_NUMBER,
         litter=_one_of(codes.LITTERS),
         ammonia_ppm=_NUMBER,
+        stings_eyes=Field(shape=_FLAG, about="The air of their house stings the eyes."),
         over_water=_FLAG,
         droppings_to=Field(shape=_many_of(codes.DROPPINGS_TO), about="Where the droppings go."),
     ),

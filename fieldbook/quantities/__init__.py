@@ -23,7 +23,10 @@ from fieldbook.quantities.nitrogen import (
     nitrogen_g_kg,
     nitrogen_kg_year,
 )
+from fieldbook.quantities.pens import GOAT_PEN_M2, rabbit_floor_m2
+from fieldbook.quantities.ponds import AMMONIA_HARMS_MG_L, FISH_KG_M2, ammonia_fraction
 from fieldbook.quantities.reading import Given, Input, InputError, number
+from fieldbook.quantities.spacing import plants_square, plants_triangular, rows_triangular
 
 GROUPS: Final = (
     ("Mixes and heaps", mixes.CALCULATORS),
@@ -36,7 +39,10 @@ CALCULATORS: Final = MappingProxyType({each.name: each for _, group in GROUPS fo
 """By name, in the order in which they are listed. Source: each names its own."""
 
 __all__ = [
+    "AMMONIA_HARMS_MG_L",
     "CALCULATORS",
+    "FISH_KG_M2",
+    "GOAT_PEN_M2",
     "GROUPS",
     "MANURES",
     "NITROGEN_CEILING_G_M2_YEAR",
@@ -47,10 +53,15 @@ __all__ = [
     "InputError",
     "Output",
     "QuantityError",
+    "ammonia_fraction",
     "load_g_m2",
     "most_dung_kg_m2_year",
     "nitrogen_g_kg",
     "nitrogen_kg_year",
     "number",
+    "plants_square",
+    "plants_triangular",
+    "rabbit_floor_m2",
+    "rows_triangular",
     "wet_load_kg_m2",
 ]

@@ -10,10 +10,10 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from fieldbook.practices.codes import HUMAN_WASTE_KINDS, RAW_DUNG_KINDS, TEA_KINDS
-from fieldbook.review.case import has, in_any
+from fieldbook.review.case import Case, has, in_any
 from fieldbook.review.creatures import birds
-from fieldbook.review.rule import Hit, Outcome, Rule
-from fieldbook.review.things import on_roof
+from fieldbook.review.rule import Hit, Outcome, Rule, each, fires
+from fieldbook.review.things import LEAD_SOILS, on_roof
 from fieldbook.review.truth import Truth, Unsaid, all_of, any_of, not_
 
 if TYPE_CHECKING:
@@ -51,9 +51,10 @@ NAMES: Final = MappingProxyType(
 )
 _DUNG = (*RAW_DUNG_KINDS, *TEA_KINDS, "animal_urine", "compost", "worm_compost")
 _COMPOSTS = ("compost", "plant_compost", "worm_compost")
-_UNCLEAN = ("drain", "drum", "fish", "greywater", "pond", "wastewater")
-_LEAD = ("battery", "dump", "roadside", "unknown")
+_UNCLEAN = ("drain", "drum", "fish", "flood", "greywater", "pond", "wastewater")
 _IRRITANTS = ("ash", "chilli", "lime", "neem", "tagetes", "tobacco")
+_NIGHTSHADES = ("nightshade", "solanum nigrum", "solanum scabrum", "managu", "mnavu", "morelle noire", "hierba mora")
+_NIGHTSHADE_SPECIES = ("solanum americanum", "solanum nigrum", "solanum scabrum", "solanum villosum")
 _SHUT = ("lid", "lock", "mesh")
 _NO_CHILD_FALLS_IN = ("lid", "lock", "narrow_neck", "stone_filled_tray")
 
@@ -102,7 +103,29 @@ def _makes_compost(entry: Entry) -> Truth:
 
 
 def _nightshade(entry: Entry) -> Truth:
-    return any("nightshade" in str(crop.get("name", "")).casefold() for crop in entry.facts.items("crop"))
+    """Whether the leaf nightshade is grown: by the names of the crops, or by a scientific name of the entry."""
+    names = [str(crop.get("name", "")).casefold() for crop in entry.facts.items("crop")]
+    scientific = [str(row.get("scientific", "")).casefold() for row in entry.rows("taxa")]
+    return any(word in name for name in names for word in _NIGHTSHADES) or any(
+        name.startswith(_NIGHTSHADE_SPECIES) for name in scientific
+    )
+
+
+def _may_be_nightshade(entry: Entry) -> Truth:
+    unnamed = in_any(entry, "crop", lambda crop: crop.unsaid("name") if crop.said("name") is None else False)
+    return any_of(_nightshade(entry), unnamed)
+
+
+def _nightshade_unwarned(entry: Entry) -> Iterator[Outcome]:
+    without = "C19" not in entry.facts.cautions
+    hit = Hit("facts.cautions", value="C19 is missing", limit="C19")
+    yield from fires(all_of(_may_be_nightshade(entry), without), hit)
+
+
+def _into_the_gas(case: Case) -> Iterator[Outcome]:
+    without = "C11" not in case.entry.facts.cautions
+    hit = Hit("facts.cautions", value="C11 is missing", limit="C11")
+    yield from fires(all_of(case.holds("kind", "pit_or_tank_work"), without), hit)
 
 
 CALLED_BY: Final[dict[str, Callable[[Entry], Truth]]] = {
@@ -111,7 +134,7 @@ CALLED_BY: Final[dict[str, Callable[[Entry], Truth]]] = {
     "C03": _or(_any("irrigation", "source", *_UNCLEAN), _any("inputs", "kind", "fish_water")),
     "C04": _with("vessel"),
     "C05": _or(_any("materials", "kind", "timber", "tyre"), _any("structure", "kind", "tyre")),
-    "C06": _any("soil", "source", *_LEAD),
+    "C06": _any("soil", "source", *LEAD_SOILS),
     "C07": _heavy,
     "C08": _any("structure", "kind", "sack", "tower", "tyre"),
     "C09": _drownable,
@@ -152,5 +175,27 @@ RULES = (
         sources=("ours",),
         whose="part",
         instead=("add-caution",),
+    ),
+    Rule(
+        id="GAS-01",
+        hazard="death",
+        result="stop",
+        words="Never enter or lean into a pit, a closed manure tank or a well: the gas kills within breaths.",
+        look=each("task", _into_the_gas),
+        sources=("ontario-gas",),
+        binds="It is advice to farms.",
+        whose="theirs",
+        instead=("no-entry",),
+    ),
+    Rule(
+        id="PLT-01",
+        hazard="poison",
+        result="stop",
+        words="Nightshade: no green berries; boil the leaves and throw the water away.",
+        look=_nightshade_unwarned,
+        sources=("avrdc",),
+        binds="It is advice to growers.",
+        whose="theirs",
+        instead=("add-c19", "other-leaf"),
     ),
 )

@@ -1,4 +1,4 @@
-"""Rules on what an entry claims: numbers without a source, and advice that contradicts itself.
+"""Rules on what an entry claims: numbers without a source, food values, plant counts, advice that contradicts itself.
 
 Not a check of the sources themselves. Its one rule: a number is met by a work and the place in it, or by the plain mark
 that it is common practice or from memory.
@@ -6,10 +6,15 @@ that it is common practice or from memory.
 
 from __future__ import annotations
 
+import re
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.practices.codes import NONE_PUBLISHED
-from fieldbook.review.rule import Hit, Outcome, Rule
+from fieldbook.quantities import plants_square, plants_triangular, rows_triangular
+from fieldbook.review.case import Case, cases
+from fieldbook.review.rule import Hit, Outcome, Rule, each, fires
+from fieldbook.review.truth import Unsaid
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -17,6 +22,7 @@ if TYPE_CHECKING:
     from fieldbook.practices import Entry
     from fieldbook.practices.facts import Item
 
+_ROWS_THAT_MAY_GAIN = 5
 _MARKS = ("common practice", "from memory")
 # What names a thing itself; the other names of a group say how it is used.
 _NAMING = {"inputs": ("kind",), "materials": ("kind",), "spray": ("plants",), "crop": ("name",), "fish": ("species",)}
@@ -95,6 +101,69 @@ def _same_thing(word: str, thing: str) -> bool:
     return f" {warned} " in f" {named} " or f" {warned}s " in f" {named} "
 
 
+def _mixed_vitamin_a(entry: Entry) -> Iterator[Outcome]:
+    if entry.facts.not_said("nutrition"):
+        yield Unsaid(("facts.nutrition",))
+    kinds: dict[str, str] = {}
+    for case in cases(entry, "nutrition"):
+        if case.said("nutrient") is None:
+            yield case.unsaid("nutrient")
+        elif _is_vitamin_a(str(case.said("nutrient"))):
+            unit = str(case.said("unit") or "")
+            kind = _vitamin_a_unit(unit)
+            if case.said("unit") is None:
+                yield case.unsaid("unit")
+            elif not kind:
+                yield Hit(case.path("unit"), value=unit, limit="RE or RAE")
+            elif any(other != kind for other in kinds):
+                yield Hit(
+                    case.path("unit"), value=f"{unit} beside {next(iter(kinds.values()))}", limit="one of the two"
+                )
+            kinds.setdefault(kind, unit) if kind else None
+
+
+def _is_vitamin_a(nutrient: str) -> bool:
+    words = nutrient.casefold().replace("-", " ").split()
+    return "retinol" in words or any(pair == ("vitamin", "a") for pair in pairwise(words))
+
+
+def _vitamin_a_unit(unit: str) -> str:
+    """RE or RAE as it stands in a unit; empty where neither or both do."""
+    found = {word for word in re.findall(r"[A-Za-z]+", unit.upper()) if word in {"RE", "RAE"}}
+    return found.pop() if len(found) == 1 else ""
+
+
+def _untied_value(case: Case) -> Iterator[Outcome]:
+    missing = [name for name in ("table", "food_no", "form") if case.said(name) is None]
+    if case.said("value") is not None and missing:
+        yield Hit(
+            case.path(missing[0]), value=str(case.said("value")), limit="a table, its number there, raw or cooked"
+        )
+
+
+def _wrong_count(case: Case) -> Iterator[Outcome]:
+    if case.is_in("pattern", "triangular") is not True:
+        yield from fires(case.is_in("pattern", "triangular"), Hit(case.path("pattern")))
+        return
+    sizes = {name: case.said(name) for name in ("length_mm", "width_mm", "spacing_mm")}
+    missing = tuple(case.path(name) for name, size in sizes.items() if not size)
+    if missing or case.said("count") is None:
+        yield Unsaid((*missing, *([] if case.said("count") is not None else [case.path("count")])))
+    elif min(sizes["length_mm"], sizes["width_mm"]) < sizes["spacing_mm"]:
+        yield Hit(case.path("spacing_mm"), value=f"{sizes['spacing_mm']} mm", limit="a bed of one spacing or more")
+    else:
+        yield from _held_against_the_count(case, sizes)
+
+
+def _held_against_the_count(case: Case, sizes: Mapping[str, int]) -> Iterator[Outcome]:
+    right, square = plants_triangular(**sizes), plants_square(**sizes)
+    if case.said("count") != right:
+        yield Hit(case.path("count"), value=f"{case.said('count')} plants", limit=f"{right} plants for this bed")
+    claims_more = any(one.said("effect") is not None for one in cases(case.entry, "evidence"))
+    if claims_more and (rows_triangular(**sizes) < _ROWS_THAT_MAY_GAIN or right <= square):
+        yield Hit(case.path("pattern"), value=f"{right} plants, in squares {square}", limit="the count of this bed")
+
+
 RULES = (
     Rule(
         id="GEN-01",
@@ -115,5 +184,36 @@ RULES = (
         sources=("ours",),
         whose="ours",
         instead=("take-it-out",),
+    ),
+    Rule(
+        id="NUT-01",
+        hazard="wrong number",
+        result="stop",
+        words="Vitamin A is given in RE or in RAE, and in plants one is half the other: state one, never mix them.",
+        look=_mixed_vitamin_a,
+        sources=("vitamin-a-units",),
+        whose="theirs",
+        instead=("state-the-unit",),
+    ),
+    Rule(
+        id="NUT-02",
+        hazard="wrong number",
+        result="answer",
+        words="A food value belongs to a table, a number in it, and a form: raw or cooked. Name all three.",
+        look=each("nutrition", _untied_value),
+        sources=("ours",),
+        whose="part",
+        instead=("name-the-table",),
+    ),
+    Rule(
+        id="SPC-01",
+        hazard="false claim",
+        result="answer",
+        words="That many plants do not stand in triangles in a bed of this size; a small bed may hold even fewer so "
+        "than in squares.",
+        look=each("bed", _wrong_count),
+        sources=("ours",),
+        whose="ours",
+        instead=("count-the-bed",),
     ),
 )

@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from fieldbook.practices.codes import RAW_DUNG_KINDS
+from fieldbook.quantities import GOAT_PEN_M2, rabbit_floor_m2
 from fieldbook.review.case import Case, cases, in_any
 from fieldbook.review.rule import Hit, Outcome, Rule, asked_at_start, each, fires
 from fieldbook.review.truth import Truth, Unsaid, all_of, any_of
@@ -17,8 +18,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from fieldbook.practices import Entry
+    from fieldbook.review.rule import Result
 
 _MOST_HENS_M2, _MOST_ON_LITTER_M2 = 9, 3
+_AMMONIA_FELT_PPM, _AMMONIA_MOST_PPM = 20, 25
 _TOUCHING = ("handling_birds", "handling_droppings", "slaughter")
 _AT_RISK = ("pregnant", "under_5")
 
@@ -35,6 +38,46 @@ def _crowded(case: Case) -> Iterator[Outcome]:
     elif count / area > _MOST_ON_LITTER_M2:
         value, limit = f"{count / area:.2f} hens per m²", f"{_MOST_ON_LITTER_M2} hens per m² on deep litter"
         yield from fires(case.is_in("litter", "deep_litter"), Hit(case.path("n"), value, limit, result="answer"))
+
+
+def _small_hutch(case: Case) -> Iterator[Outcome]:
+    rabbits = case.is_in("species", "rabbit")
+    count, area, weight = case.number("n"), case.number("area_m2"), case.number("weight_kg")
+    if rabbits is not True:
+        yield from fires(rabbits, Hit(case.path("species")))
+    elif not count or area is None or weight is None:
+        ask = "the number of rabbits, their weight and their room"
+        yield from asked_at_start(case.entry, "area", case.path("area_m2"), ask=ask)
+    elif area / count < (least := rabbit_floor_m2(weight_kg=weight, with_litter=False)):
+        value, limit = f"{area / count:.2f} m² for one of {weight} kg", f"{least} m² for one of {weight} kg"
+        yield Hit(case.path("area_m2"), value=value, limit=limit)
+
+
+def _small_pen(case: Case) -> Iterator[Outcome]:
+    goats = case.is_in("species", "goat")
+    count, area = case.number("n"), case.number("area_m2")
+    if goats is not True:
+        yield from fires(goats, Hit(case.path("species")))
+    elif not count or area is None:
+        yield from asked_at_start(case.entry, "area", case.path("area_m2"), ask="the number of goats and their room")
+    elif area / count < GOAT_PEN_M2:
+        yield Hit(case.path("area_m2"), value=f"{area / count:.2f} m² for one", limit=f"{GOAT_PEN_M2} m² for one")
+
+
+def _stinging_air(case: Case) -> Iterator[Outcome]:
+    """No meter is needed where the entry carries the caution to open the house when the air stings the eyes."""
+    measured = case.number("ammonia_ppm")
+    if measured is not None and measured > _AMMONIA_FELT_PPM:
+        result: Result = "stop" if measured > _AMMONIA_MOST_PPM else "answer"
+        yield Hit(case.path("ammonia_ppm"), f"{measured} ppm", f"{_AMMONIA_FELT_PPM} ppm", result=result)
+    elif case.said("stings_eyes") is True:
+        yield Hit(case.path("stings_eyes"), value="the air stings the eyes", limit="it does not", result="answer")
+    elif measured is None and case.said("stings_eyes") is None and not _asks_for_the_air(case.entry):
+        yield Unsaid((case.path("stings_eyes"),))
+
+
+def _asks_for_the_air(entry: Entry) -> bool:
+    return "C12" in entry.facts.cautions and not entry.facts.at_place
 
 
 def birds(entry: Entry) -> Truth:
@@ -132,6 +175,43 @@ RULES = (
         binds="It is advice to governments and keepers; the vet's word comes first.",
         whose="theirs",
         instead=("turn-the-loop",),
+        judged="start",
+    ),
+    Rule(
+        id="ANI-02",
+        hazard="welfare",
+        result="answer",
+        words="The hutch is too small for a rabbit of this weight.",
+        look=each("animals", _small_hutch),
+        sources=("us-awa",),
+        binds="It binds dealers and laboratories in the US; we borrow it as the careful side.",
+        whose="theirs",
+        instead=("wider-hutch",),
+        judged="start",
+    ),
+    Rule(
+        id="ANI-03",
+        hazard="welfare",
+        result="answer",
+        words="The pen is too small for a grown goat.",
+        look=each("animals", _small_pen),
+        sources=("ec-organic",),
+        binds="It binds organic farms in the EU; we borrow it as the careful side.",
+        whose="theirs",
+        instead=("wider-pen",),
+        judged="start",
+    ),
+    Rule(
+        id="ANI-04",
+        hazard="ammonia",
+        result="stop",
+        words="The air of the animal house is bad: open it, dry the litter, lower the numbers. Air that stings the "
+        "eyes counts as too much.",
+        look=each("animals", _stinging_air),
+        sources=("niosh-ammonia", "poultry-ammonia"),
+        binds="The figure binds work places in the US; that stinging eyes count is our choice.",
+        whose="part",
+        instead=("open-the-house",),
         judged="start",
     ),
 )

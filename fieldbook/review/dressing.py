@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 _MAY_HOLD_DUNG = (*RAW_DUNG_KINDS, "animal_urine", "compost", "worm_compost")
 _HEAT_NEEDED = {"in_vessel": (3, 0), "static": (3, 0), "box": (15, 5), "turned": (15, 5), "windrow": (15, 5)}
-_HEAT_LOW_C, _HEAT_HIGH_C = 55, 77
+HEAT_LOW_C, HEAT_HIGH_C = 55, 77
 _BEFORE_EATING = ("eating-raw", "harvest")
 _AFTER_DUNG = (None, "dung", "tea", "urine")
 
@@ -67,7 +67,7 @@ def _hot_enough(case: Case) -> bool:
     if needed is None:
         return False
     temperatures = [decimal_of(one) for one in case.said("temp_c") or ()]
-    measured = bool(temperatures) and all(t is not None and _HEAT_LOW_C <= t <= _HEAT_HIGH_C for t in temperatures)
+    measured = bool(temperatures) and all(t is not None and HEAT_LOW_C <= t <= HEAT_HIGH_C for t in temperatures)
     days, turnings = case.said("days_hot") or 0, case.said("turnings") or 0
     return measured and days >= needed[0] and turnings >= needed[1]
 

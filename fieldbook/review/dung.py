@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from fieldbook.practices import Entry
+    from fieldbook.review.rule import Result
 
 _CLAIM_TOO_SHORT_D = 7
 _MONTH_D, _SIX_MONTHS_D = 30, 180
@@ -156,6 +157,21 @@ def _human_urine(case: Case) -> Iterator[Outcome]:
     yield from fires(all_of(is_urine, case.below("wait_d", _MONTH_D)), picked)
 
 
+def _animal_urine(case: Case) -> Iterator[Outcome]:
+    wet = any_of(case.is_in("mode", "foliar"), case.said("wets_edible") is True)
+    needed_d = 90 if meets(case, "edible_none") is True else 120
+    kept = wait_kept_d(case)
+    too_soon = case.unsaid("wait_d") if kept is None else kept < needed_d
+    fresh = all_of(case.is_in("kind", "animal_urine"), is_raw(case), reaches_food(case), any_of(wet, too_soon))
+    raw_leaf = in_any(case.entry, "crop", lambda crop: all_of(crop.is_in("part", "leaf"), crop.flag("eaten_raw")))
+    touches = all_of(meets(case, "edible_soil"), raw_leaf)
+    result: Result = "stop" if touches is True else "answer"
+    hit = Hit(
+        case.path("wait_d"), value=f"{case.said('wait_d')} days", limit=f"{needed_d} days, in soil", result=result
+    )
+    yield from fires(fresh, hit)
+
+
 _FARMS = "It binds farms that sell as organic; we borrow it as the careful side."
 _PRODUCE = "It binds farms that sell produce and excepts food for one's own use; we borrow it as the careful side."
 
@@ -263,5 +279,17 @@ RULES = (
         whose="theirs",
         instead=("urine-stored",),
         judged="start",
+    ),
+    Rule(
+        id="URI-02",
+        hazard="germs",
+        result="answer",
+        words="Urine of rabbits, goats or cows is judged as raw dung until a source says otherwise: into the soil "
+        "only, with the waits of raw dung.",
+        look=each_dressing(_animal_urine),
+        sources=("ours", "cfr205-c1-ii"),
+        binds=_FARMS,
+        whose="ours",
+        instead=("urine-on-dung-day", "steep-not-eaten"),
     ),
 )

@@ -11,13 +11,16 @@ from typing import TYPE_CHECKING, Any
 from fieldbook.review.cautions import NAMES
 from fieldbook.review.cautions import RULES as CAUTIONS
 from fieldbook.review.claims import RULES as CLAIMS
+from fieldbook.review.composting import RULES as COMPOSTING
 from fieldbook.review.creatures import RULES as CREATURES
 from fieldbook.review.dung import RULES as DUNG
+from fieldbook.review.fishes import RULES as FISHES
 from fieldbook.review.place import at_place
 from fieldbook.review.rule import Finding, Hit, Rule
 from fieldbook.review.sprays import RULES as SPRAYS
 from fieldbook.review.things import RULES as THINGS
 from fieldbook.review.truth import Unsaid
+from fieldbook.review.watering import RULES as WATERING
 from fieldbook.review.waters import RULES as WATERS
 from fieldbook.review.ways import WAYS
 from fieldbook.sources import SOURCES
@@ -27,8 +30,19 @@ if TYPE_CHECKING:
 
     from fieldbook.practices import Entry
 
-RULES: tuple[Rule, ...] = (*DUNG, *WATERS, *THINGS, *SPRAYS, *CREATURES, *CLAIMS, *CAUTIONS)
-RULES_VERSION = "2026-11"
+RULES: tuple[Rule, ...] = (
+    *DUNG,
+    *COMPOSTING,
+    *WATERING,
+    *WATERS,
+    *FISHES,
+    *THINGS,
+    *SPRAYS,
+    *CREATURES,
+    *CLAIMS,
+    *CAUTIONS,
+)
+RULES_VERSION = "2026-12"
 
 _WHOSE = {
     "theirs": "",

@@ -57,19 +57,23 @@ _FILLS: Final = MappingProxyType(
         "water_area_m2": _Fills("vessel", "area_m2"),
         "bird_flu": _Fills("area", "bird_flu"),
         "soil_source": _Fills("soil", "source"),
+        "fish_kg": _Fills("fish", "kg"),
         "ammonia_ppm": _Fills("animals", "ammonia_ppm"),
+        "stings_eyes": _Fills("animals", "stings_eyes"),
         **{f"{animal}_n": _Fills("animals", "n", animal) for animal in ANIMAL_SPECIES},
         **{f"{animal}_room_m2": _Fills("animals", "area_m2", animal) for animal in ANIMAL_SPECIES},
+        **{f"{animal}_weight_kg": _Fills("animals", "weight_kg", animal) for animal in ANIMAL_SPECIES},
     }
 )
 PLACE_FACTS: Final = tuple(_FILLS)
 """The names of all facts of a place.
 
 ``applied_on`` and ``harvest_on`` are dates, or ``wait_d`` the whole days between them where no date can be trusted;
-``hen_n`` and ``hen_room_m2`` (so for each animal) a count and the usable floor [m²]; ``dunged_area_m2`` [m²],
+``hen_n``, ``hen_room_m2`` and ``hen_weight_kg`` (so for each animal) a count, the usable floor [m²] and the weight of
+one [kg]; ``fish_kg`` all fish together [kg]; ``dunged_area_m2`` [m²],
 ``dung_kg_year`` [kg in a year on it], ``depth_cm`` [cm], ``density_kg_m3`` [kg/m³, wet], ``safe_load_kg_m2`` [kg/m²,
-as a competent person stated it], ``water_area_m2`` [m²], ``ammonia_ppm`` [ppm]; ``engineer_ok`` and ``for_sale`` are
-true or false; ``prior_use``, ``cover``, ``bird_flu`` and ``soil_source`` are codes of the facts of an entry.
+as a competent person stated it], ``water_area_m2`` [m²], ``ammonia_ppm`` [ppm]; ``engineer_ok``, ``for_sale`` and
+``stings_eyes`` are true or false; ``prior_use``, ``cover``, ``bird_flu`` and ``soil_source`` are codes of the facts.
 """
 # What an author cannot know elsewhere; how deep or dense a bed is, and how much dung it gets, a recipe may say.
 _ONLY_HERE: Final = frozenset(

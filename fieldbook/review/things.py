@@ -1,4 +1,4 @@
-"""Rules on containers, loads and tall things.
+"""Rules on containers, building materials, brought soil, loads and tall things.
 
 Not an engineer: a load is compared with what somebody else has stated, never called safe. Its one rule: what only the
 place can tell (a can's past, what a roof carries), the entry must ask for.
@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 from fieldbook.practices.codes import FORBIDDEN_PRIOR_USES
 from fieldbook.practices.numbers import decimal_of
 from fieldbook.quantities import wet_load_kg_m2
-from fieldbook.review.case import Case, cases
+from fieldbook.review.case import Case, cases, in_any
 from fieldbook.review.rule import Hit, Outcome, Rule, asked_at_start, each, fires
-from fieldbook.review.truth import Truth, Unsaid, all_of, not_
+from fieldbook.review.truth import Truth, Unsaid, all_of, any_of, not_
 from fieldbook.review.waters import vessels_not_said
 
 if TYPE_CHECKING:
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from fieldbook.practices import Entry
 
 _TALL = ("sack", "tower", "tyre")
+_POISONED_TIMBER = ("cca", "creosote", "painted", "railway")
+LEAD_SOILS = ("battery", "dump", "roadside", "unknown")
 
 
 def _poisoned(entry: Entry) -> Iterator[Outcome]:
@@ -104,6 +106,42 @@ def _topples(case: Case) -> Iterator[Outcome]:
     yield from fires(all_of(case.is_in("kind", *_TALL), tall, not_(case.flag("braced"))), hit)
 
 
+def _grows_food(entry: Entry, *parts: str) -> Truth:
+    """Whether a crop is eaten, or one whose root or leaf is."""
+    return in_any(entry, "crop", lambda crop: crop.is_in("part", *parts) if parts else not_(crop.is_in("part", "none")))
+
+
+def _poisoned_timber(case: Case) -> Iterator[Outcome]:
+    state = case.is_in("treatment", *_POISONED_TIMBER)
+    if case.said("treatment") == "unknown":
+        state = case.unsaid("treatment")
+    truth = all_of(case.is_in("kind", "timber"), _grows_food(case.entry), state)
+    yield from fires(truth, Hit(case.path("treatment"), value=str(case.said("treatment")), limit="clean wood"))
+
+
+def _bare_tyres(entry: Entry) -> Iterator[Outcome]:
+    built_of = [case for case in cases(entry, "structure") if case.said("kind") == "tyre"]
+    tyres = [case for case in cases(entry, "materials") if case.is_in("kind", "tyre") is not False]
+    if entry.facts.not_said("materials") or (built_of and not tyres):
+        yield Unsaid(("facts.materials",))
+    for case in tyres:
+        food = _grows_food(entry, "leaf", "root")
+        shredded = case.said("treatment") == "shredded"
+        hit = Hit(case.path("liner"), value="shredded" if shredded else "no lining", limit="whole and lined")
+        yield from fires(all_of(case.is_in("kind", "tyre"), food, any_of(shredded, not_(case.flag("liner")))), hit)
+
+
+def _lead_in_soil(case: Case) -> Iterator[Outcome]:
+    food = _grows_food(case.entry, "leaf", "root")
+    if case.said("source") is None:
+        if food is not False:
+            ask = "to know where the soil comes from, and a test where that is a road, a dump or unknown"
+            yield from asked_at_start(case.entry, "soil_source", case.path("source"), ask=ask)
+        return
+    hit = Hit(case.path("source"), value=str(case.said("source")), limit="clean or tested soil")
+    yield from fires(all_of(case.is_in("source", *LEAD_SOILS), food), hit)
+
+
 RULES = (
     Rule(
         id="MAT-01",
@@ -151,5 +189,40 @@ RULES = (
         sources=("ours",),
         whose="ours",
         instead=("wide-foot",),
+    ),
+    Rule(
+        id="MAT-02",
+        hazard="poison",
+        result="stop",
+        words="Green-tinted, tarry, railway or painted wood may give off poison: use clean wood, brick or stone.",
+        look=each("materials", _poisoned_timber),
+        sources=("timber-pages",),
+        binds="It is advice of agencies to households.",
+        whose="theirs",
+        instead=("clean-wood",),
+    ),
+    Rule(
+        id="MAT-03",
+        hazard="poison",
+        result="answer",
+        words="Tyres are not for roots and leaves that are eaten unless they are lined; never shredded.",
+        look=_bare_tyres,
+        sources=("tyre-note",),
+        binds="It is advice of an agronomist.",
+        whose="part",
+        instead=("tyre-flowers", "sack-in-tyre", "tower-of-brick"),
+    ),
+    Rule(
+        id="SOI-01",
+        hazard="lead",
+        result="answer",
+        words="Soil from a roadside, a battery place, a dump or from nobody knows where may hold lead: ask for a test, "
+        "use clean soil, wash and peel.",
+        look=each("soil", _lead_in_soil),
+        sources=("soil-lead",),
+        binds="It is a study of gardens in New York.",
+        whose="part",
+        instead=("clean-raised-soil", "fruit-there"),
+        judged="start",
     ),
 )

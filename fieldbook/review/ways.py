@@ -152,5 +152,76 @@ WAYS: Final = MappingProxyType(
         "take-it-out": Way(
             "Take the item out of the materials, ratios and steps, or do not warn against it.", "our own choice"
         ),
+        "compost-as-raw": Way(
+            "Call it raw dung, and keep 120 days before food that touches soil, 90 before food held off it.", _ORGANIC
+        ),
+        "mend-the-mix": Way(
+            "Mix more dry brown matter into a green heap, more green into a brown one, and reckon the mix anew.",
+            "7 CFR 205.203(c)(2)(i), read",
+        ),
+        "wrung-cloth": Way(
+            "Squeeze a handful: where water runs, mix in dry leaves; where it falls apart, wet it.",
+            "Cooperband 2002, read; the squeeze: common practice",
+        ),
+        "cool-the-heap": Way("Open the heap, wet it and turn it, and make the next one lower.", "common practice"),
+        "urine-on-dung-day": Way(
+            "Pour the urine of animals into bare soil on dung day only, at most 1.62 L of rabbit urine per m² a year.",
+            f"{_ORGANIC}; the dose: computed",
+        ),
+        "closed-box": Way(
+            "Grow in a box with a closed bottom and a high rim, watered with clean water from above, no wick into the "
+            "drain; take it off before heavy rain, and set none over sewage.",
+            "our own choice",
+        ),
+        "clean-on-leaves": Way(
+            "Use clean water on this crop, and the used water on what nobody eats.", "WHO 2006 vol. 2, as quoted"
+        ),
+        "after-flood": Way(
+            "Throw what the flood touched away from food and feed, and ask the health officer before the bed is "
+            "planted again.",
+            "our own choice; the health officer's word comes first",
+        ),
+        "no-entry": Way(
+            "Add caution C11: nobody enters or leans in, not even to help; call for rescue.", "Ontario, read"
+        ),
+        "add-c19": Way("Add caution C19: no green berries; boil the leaves and throw the water away.", "AVRDC, read"),
+        "other-leaf": Way("Grow a leaf that everybody knows in its place: amaranth, kale, cowpea.", "common practice"),
+        "fewer-fish": Way("Keep at most 1 kg of fish on a square metre of still water.", "FAO TP 362, read"),
+        "change-the-water": Way(
+            "Stop feeding for a day, change a third of the water for clean water of the same warmth, and add air.",
+            "UF-IFAS FA16, a copy; the third: common practice",
+        ),
+        "clean-wood": Way(
+            "Use wood that you know was never treated, or bamboo, brick or stone.", "agencies' pages, read"
+        ),
+        "tyre-flowers": Way("Grow flowers and marigolds in the tyres.", "an agronomy note, read"),
+        "sack-in-tyre": Way(
+            "Stand a clean whole sack inside the tyre and grow in the sack; never cut, shred or burn a tyre.",
+            "an agronomy note, read",
+        ),
+        "tower-of-brick": Way("Build the same tower of brick, bamboo or crates.", "our own choice"),
+        "clean-raised-soil": Way(
+            "Bring clean soil into a raised bed over a cloth, cover it with mulch, and wash and peel what is picked.",
+            "PMC4175907, read",
+        ),
+        "fruit-there": Way("Grow fruit held high there, no roots and no leaves.", "PMC4175907, read"),
+        "wider-hutch": Way(
+            "Give one rabbit of 2 to 4 kg at least 0.28 m², up to 5.4 kg 0.37 m², above that 0.46 m².",
+            "US Animal Welfare Act, as quoted",
+        ),
+        "wider-pen": Way(
+            "Give each grown goat at least 1.5 m² under a roof and 2.5 m² outside.", "EC organic rule, read"
+        ),
+        "open-the-house": Way(
+            "Open the house, take the wet litter out, keep fewer animals; look again after a day.",
+            "poultry pages, read; the day: common practice",
+        ),
+        "state-the-unit": Way("Write µg RE or µg RAE as the table says it, the same for all foods.", "our own choice"),
+        "name-the-table": Way(
+            "Write the food table, the food's number in it, and raw or cooked; or take the value out.", "our own choice"
+        ),
+        "count-the-bed": Way(
+            "Count with the sum of plants in a bed, both ways round, and write that number.", "our own counting"
+        ),
     }
 )

@@ -56,6 +56,7 @@ _ASKED: dict[str, tuple[str, dict[str, str]]] = {
     "compost": (
         "Is compost made?",
         {
+            "of_dung": "Is dung or anything else of animals or people in it?",
             "system": "How?",
             "temp_c": "Temperatures measured [°C], one after another with spaces",
             "days_hot": "Days at 55 to 77 °C throughout",
@@ -97,6 +98,8 @@ _ASKED: dict[str, tuple[str, dict[str, str]]] = {
             "origin": "If it was used before: for what?",
             "mode": "How?",
             "wait_d": "Days from the last watering to picking",
+            "wets_edible": "Does it touch a part that is eaten?",
+            "barriers": "What else is done before it is eaten?",
             "dunged": "Do animal droppings get into this water?",
         },
     ),
@@ -150,6 +153,7 @@ _ASKED: dict[str, tuple[str, dict[str, str]]] = {
             "height_cm": "Height of their house [cm]",
             "litter": "Floor",
             "ammonia_ppm": "Ammonia measured [ppm]",
+            "stings_eyes": "Does the air in their house sting the eyes?",
             "over_water": "Do they live over water?",
             "droppings_to": "Where do the droppings go?",
         },
