@@ -55,8 +55,9 @@ def test_what_is_not_said_needs_words_too_and_stays_apart() -> None:
     assert "MOS-01" in {one.rule for one in findings_of(entry) if one.result == "unknown"}
     can = {"cover": "lid", "age_water_d": 1, "prior_use": "food"}
     fish = {"purpose": "food", "aeration": True, "manure_fed": False}
-    body = approval_body(practice(HAZARD, fish=fish, vessel=can), answers={"FSH-05": "A tank of 1,000 L."})
-    assert [one["result"] for one in body["findings"]] == ["unknown"]
+    said = {"FSH-02": "At most 1 kg on a square metre.", "FSH-05": "A tank of 1,000 L."}
+    body = approval_body(practice(HAZARD, fish=fish, vessel=can), answers=said)
+    assert [one["result"] for one in body["findings"]] == ["unknown", "answer"]
 
 
 def test_an_answer_to_no_rule_is_a_typing_error() -> None:

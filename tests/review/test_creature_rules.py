@@ -81,3 +81,48 @@ def test_droppings_are_no_feed_while_bird_flu_is_near(flu: str | None, demands: 
 def test_hens_over_the_pond_feed_the_fish_too() -> None:
     assert results(practice(animals={**HENS, "over_water": True}), "ZOO-03") == ["answer"]
     assert results(practice(animals=HENS), "ZOO-03") == []
+
+
+RABBIT = {"species": "rabbit", "n": 1, "weight_kg": "4.2", "over_water": False, "droppings_to": ["heap"]}
+
+
+@pytest.mark.parametrize(
+    ("weight", "area", "count", "expected"),
+    [
+        ("4.2", "0.36", 1, ["answer"]),  # 0.60 x 0.60 m
+        ("4.2", "0.37", 1, []),
+        ("3.9", "0.28", 1, []),
+        ("3.9", "0.27", 1, ["answer"]),
+        ("4.2", "0.70", 2, ["answer"]),
+        (None, "0.36", 1, ["answer"]),
+    ],
+)
+def test_a_rabbit_has_the_room_of_its_weight(weight: Any, area: str, count: int, expected: list[str]) -> None:
+    """US Animal Welfare Act table as quoted on a state extension page: 0.28 m² up to 4 kg, 0.37 m² up to 5.4 kg."""
+    rabbit = {**RABBIT, "weight_kg": weight, "area_m2": area, "n": count}
+    known = {name: value for name, value in rabbit.items() if value is not None}
+    assert results(practice(animals=known), "ANI-02") == expected
+
+
+@pytest.mark.parametrize(("area", "expected"), [("4.4", ["answer"]), ("4.5", []), (None, ["answer"])])
+def test_a_grown_goat_has_one_and_a_half_square_metres(area: str | None, expected: list[str]) -> None:
+    """EC organic rule."""
+    goats = {"species": "goat", "n": 3, "droppings_to": ["heap"]} | ({} if area is None else {"area_m2": area})
+    assert results(practice(animals=goats), "ANI-03") == expected
+    assert results(practice(animals=goats, demands=["area"]), "ANI-03") == (expected if area else [])
+
+
+@pytest.mark.parametrize(("ppm", "expected"), [(20, []), (21, ["answer"]), (25, ["answer"]), (26, ["stop"])])
+def test_ammonia_is_answered_above_20_and_stopped_above_25(ppm: int, expected: list[str]) -> None:
+    """NIOSH 25 ppm; poultry pages: harm at prolonged 20."""
+    assert results(practice(animals={**HENS, "ammonia_ppm": ppm}), "ANI-04") == expected
+
+
+def test_stinging_eyes_count_where_nobody_has_a_meter() -> None:
+    assert results(practice(animals={**HENS, "stings_eyes": True}), "ANI-04") == ["answer"]
+    assert results(practice(animals={**HENS, "stings_eyes": False}), "ANI-04") == []
+
+
+def test_an_entry_asks_for_the_air_by_its_caution_and_else_it_is_not_said() -> None:
+    assert results(practice(animals=HENS), "ANI-04") == []
+    assert results(practice(animals=HENS, cautions=["C13"]), "ANI-04") == ["unknown"]

@@ -272,3 +272,24 @@ def test_human_urine_is_stored_a_month_or_six_and_kept_from_the_last_month(
     said = {"kind": "human_urine", "stored_d": stored, "eaten_by_others": others}
     known = {name: value for name, value in said.items() if value is not None}
     assert results(practice(**dunged(wait, **known)), "URI-01") == expected
+
+
+@pytest.mark.parametrize(
+    ("crop", "change", "expected"),
+    [
+        (TOMATO, {"wait_d": 20}, ["answer"]),
+        (LETTUCE, {"wait_d": 20}, ["stop"]),
+        (LETTUCE, {"wait_d": 120}, []),
+        (LETTUCE, {"wait_d": 120, "mode": "foliar"}, ["stop"]),
+        (TOMATO, {"wait_d": 90, "contact": "edible_none"}, []),
+        (TOMATO, {"wait_d": 89, "contact": "edible_none"}, ["answer"]),
+        (MARIGOLD, {"wait_d": 0, "contact": "not_eaten"}, []),
+        (LETTUCE, {}, ["unknown"]),
+    ],
+)
+def test_urine_of_animals_is_judged_as_raw_dung(crop: Any, change: dict[str, Any], expected: list[str]) -> None:
+    """The sixth mend, ours; the waits: 7 CFR 205.203(c)(1)(ii) and (iii)."""
+    assert (
+        results(practice(**dunged(change.pop("wait_d", None), crop, kind="animal_urine", **change)), "URI-02")
+        == expected
+    )

@@ -129,3 +129,61 @@ def test_water_climbs_30_cm_and_15_in_sand(rise: int, medium: str | None, expect
 def test_every_water_finding_says_what_to_do_instead() -> None:
     entry = practice(vessel={**BUCKET, "cover": "none", "age_water_d": 9}, wick={"rise_cm": 40})
     assert all(finding.instead for rule in ("DRN-01", "MOS-01", "WCK-01") for finding in found(entry, rule))
+
+
+@pytest.mark.parametrize(
+    ("weight", "surface", "exchange", "expected"),
+    [
+        (1, 1, 0, []),
+        ("1.01", 1, 24, ["answer"]),
+        ("1.01", 1, 25, []),
+        (4, 1, 25, []),
+        ("4.1", 1, 25, ["answer"]),
+        (2, 1, None, ["unknown"]),
+        (5, 1, None, ["answer"]),
+    ],
+)
+def test_still_water_carries_a_kilogram_of_fish_on_a_square_metre(
+    weight: Any, surface: int, exchange: int | None, expected: list[str]
+) -> None:
+    """FAO TP 362 section 6.1."""
+    fish = {**CATFISH, "kg": weight} | ({} if exchange is None else {"exchange_pct_d": exchange})
+    assert results(practice(fish=fish, vessel={**TANK, "area_m2": surface}), "FSH-02") == expected
+
+
+def test_the_weight_of_fish_that_is_not_said_must_be_asked_for() -> None:
+    assert results(practice(fish=CATFISH, vessel=TANK), "FSH-02") == ["answer"]
+    assert results(practice(fish=CATFISH, vessel=TANK, demands=["area"]), "FSH-02") == []
+
+
+@pytest.mark.parametrize(("tan", "expected"), [("1.00", ["answer"]), ("0.99", [])])
+def test_ammonia_harms_above_a_twentieth_of_a_milligram(tan: str, expected: list[str]) -> None:
+    """UF-IFAS FA16 (a copy) and Emerson et al. 1975: at 24 °C and pH 8.0 0.0502 and 0.0497 mg/L."""
+    water = {"tan": tan, "ph": 8, "temp_c": 24, "do": 5}
+    assert results(practice(water=water), "FSH-03") == expected
+
+
+def test_the_ammonia_that_was_found_is_said() -> None:
+    (finding,) = found(practice(water={"tan": 1, "ph": 8, "temp_c": 24, "do": 5}), "FSH-03")
+    assert (finding.value, finding.limit) == ("0.0502 mg/L", "0.05 mg/L")
+
+
+@pytest.mark.parametrize("missing", ["tan", "ph", "temp_c"])
+def test_ammonia_without_its_measure_is_not_said(missing: str) -> None:
+    (finding,) = found(practice(water=without({"tan": 1, "ph": 8, "temp_c": 24, "do": 5}, missing)), "FSH-03")
+    assert (finding.result, finding.missing) == ("unknown", (f"facts.water.{missing}",))
+
+
+@pytest.mark.parametrize(
+    ("change", "expected"),
+    [
+        ({}, []),
+        ({"do": "3.9"}, ["answer"]),
+        ({"ph": "6.4"}, ["answer"]),
+        ({"ph": "8.6"}, ["answer"]),
+        ({"ph": "8.5"}, []),
+    ],
+)
+def test_fish_need_air_and_water_neither_sour_nor_chalky(change: dict[str, Any], expected: list[str]) -> None:
+    """FAO TP 589."""
+    assert results(practice(water={"tan": 0, "ph": 7, "temp_c": 24, "do": 4, **change}), "FSH-04") == expected

@@ -8,6 +8,7 @@ from fieldbook.practices import read_entry
 from fieldbook.practices.codes import CAUTIONS
 from fieldbook.review import RULES, findings_of
 from fieldbook.review.ways import WAYS
+from tests.review.known_drafts import BAD
 from tests.review.practice import BARE, LETTUCE, MARIGOLD, TOMATO, practice
 from tests.sentences.scene import Scene, Situation
 
@@ -114,6 +115,7 @@ PRACTICES: dict[str, tuple[str, Entry]] = {
     ),
     "GEN-02": ("a bucket without the caution on drowning", practice(vessel=TANK, cautions=without("C04"))),
 }
+PRACTICES |= {draft.rule: (draft.title, draft.entry) for draft in BAD if draft.rule not in PRACTICES}
 ASKED = {
     "a dose of dung on an area that is not said": ("MAN-07", practice(inputs=[{"kind": "hen_manure"}], crop=LETTUCE)),
     "dung of goats, whose nitrogen nobody knows": ("MAN-07", practice(inputs=[{"kind": "goat_manure"}], crop=LETTUCE)),
@@ -127,6 +129,12 @@ ASKED = {
         "ZOO-03",
         practice(animals=HENS | {"droppings_to": ["fish_feed"]}, area={}),
     ),
+}
+ASKED |= {
+    "rabbits nobody counted": ("ANI-02", practice(animals={"species": "rabbit"})),
+    "goats nobody counted": ("ANI-03", practice(animals={"species": "goat"})),
+    "fish nobody weighed": ("FSH-02", practice(fish={"species": "tilapia"}, vessel=TANK)),
+    "soil from nobody says where": ("SOI-01", practice(soil={}, crop=LETTUCE)),
 }
 NOTHING_SAID = read_entry({"kind": "teaching", "title": {"en": "A practice"}, "facts": {}})
 TAILS = (" Missing: ", " Dose: ")
