@@ -64,6 +64,11 @@ class Notebook:
         """Close the file."""
         self._db.close()
 
+    @property
+    def changes(self) -> int:
+        """A number that grows with whatever is written here."""
+        return self._db.total_changes
+
     @contextmanager
     def together(self) -> Iterator[None]:
         """Make several writes one: all of them, or none.

@@ -18,6 +18,9 @@ from fieldbook.site.showing import is_paused, may_work, showable, shown_edition,
 from fieldbook.view import STANDING_WORDS, Card, EntryPage
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
+    from fieldbook.ledger import Ledger
     from fieldbook.search import Hit
 
 _STATE_WORDS = {"recalled": "withdrawn: do not use", "retired": "out of date", "sent-back": "sent back"}
@@ -48,6 +51,12 @@ class Found:
 class Reading(People):
     """Lists, entries and search results of one site."""
 
+    def __init__(self, folder: Path, **wiring: Any) -> None:
+        """Wire the site as `SiteParts` does; nothing is listed yet."""
+        super().__init__(folder, **wiring)
+        self._cards: dict[object, tuple[Card, ...]] = {}
+        self._cards_stamp: object = None
+
     def edition_id(self, text: str) -> str:
         """The full id of an edition that a person names by its beginning; see ``View.edition_named``."""
         self.need_ledger()
@@ -60,15 +69,30 @@ class Reading(People):
 
     def cards(self, kind: str | None = None, *, reader: Signer | None = None) -> tuple[Card, ...]:
         """The entries that this reader may see, by title; of one kind, or of all."""
+        every = self._cards_for(reader)
+        return every if kind is None else tuple(card for card in every if card.kind == kind)
+
+    def _cards_for(self, reader: Signer | None) -> tuple[Card, ...]:
+        """All cards of a reader; worked out once until something here changes, since each page asks for them."""
         if self.ledger is None:
             return ()
+        stamp = (self.view.stamp, self.notebook.changes)
+        if stamp != self._cards_stamp:
+            self._cards_stamp, self._cards = stamp, {}
+        who = None if reader is None else (reader.label, reader.roles, reader.key.public)
+        kept = self._cards  # another thread may put another in its place meanwhile
+        if who not in kept:
+            kept[who] = tuple(self._cards_now(self.ledger, reader))
+        return kept[who]
+
+    def _cards_now(self, ledger: Ledger, reader: Signer | None) -> list[Card]:
         found = []
         for entry in self.view.entries():
             folded = self.view.folded(entry)
-            edition = shown_edition(folded, self.ledger, own_site=self.site_key.public, reader=reader)
-            if edition is not None and kind in {None, edition["kind"]}:
-                found.append(self.view.card(self.ledger, entry, edition["id"], own_site=self.site_key.public))
-        return tuple(sorted(found, key=lambda card: (pick(card.title, self.languages)[1].casefold(), card.entry)))
+            edition = shown_edition(folded, ledger, own_site=self.site_key.public, reader=reader)
+            if edition is not None:
+                found.append(self.view.card(ledger, entry, edition["id"], own_site=self.site_key.public))
+        return sorted(found, key=lambda card: (pick(card.title, self.languages)[1].casefold(), card.entry))
 
     def page(self, entry: str, *, edition: str | None = None, reader: Signer | None = None) -> EntryPage:
         """Everything that is shown of an entry: of one edition, or of the one that a reader should follow.

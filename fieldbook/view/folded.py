@@ -47,6 +47,7 @@ class View:
     def __init__(self, connection: Connection, *, lasts: bool) -> None:
         """Use ``open`` or ``in_memory``; ``lasts`` is False where no disk holds it."""
         self._db = connection
+        self._own = object()
         self.lasts = lasts
 
     @classmethod
@@ -65,6 +66,11 @@ class View:
     def close(self) -> None:
         """Close the file."""
         self._db.close()
+
+    @property
+    def stamp(self) -> tuple[object, int]:
+        """What is another value after every change of the view, and of every other view."""
+        return self._own, self._db.total_changes
 
     def count(self) -> int:
         """How many entries there are."""

@@ -263,3 +263,26 @@ def test_the_queue_holds_each_newest_offered_edition_that_is_not_ones_own_most_a
     assert [bool(item.weight.stops) for item in queue] == [True, False, False]
     assert {item.card.edition for item in queue} == {poison, plain, newest}
     assert own in {item.card.edition for item in circle["L"].review_queue.items(circle.signer("L1"))}
+
+
+def test_a_list_is_worked_out_once_and_anew_after_whatever_changes_it(circle: Circle) -> None:
+    site = circle["L"]
+    worker = circle.signer("L2")
+    edition = circle.write("L1")
+    steps: list[Callable[[], object]] = [
+        lambda: site.hold(edition, signer=worker, reason="Ants in it."),
+        lambda: site.release(edition, signer=worker),
+        lambda: circle.approve("L2", edition),
+        lambda: circle.write("L1", practice("Onions in rows")),
+        lambda: site.write(practice("Leeks"), signer=circle.signer("L1"), draft=True),
+        site.rebuild,
+        lambda: circle.recall("L2", edition),
+        lambda: circle.carry("CL"),
+    ]
+    for step in steps:
+        before = {reader: site.cards(reader=reader) for reader in (None, worker)}
+        assert all(site.cards(reader=reader) is cards for reader, cards in before.items())
+        step()
+        for reader in before:
+            assert site.ledger is not None
+            assert site.cards(reader=reader) == tuple(site._cards_now(site.ledger, reader))
