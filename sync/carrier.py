@@ -15,9 +15,12 @@ import stat
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from sync.errors import RemoteError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
 
 Cause = Literal["gone", "full", "read-only", "odd", "fault"]
 
@@ -111,10 +114,11 @@ class Proof:
 class SystemCalls:
     """The calls on the operating system that a carrier makes; a test puts a failing one in their place."""
 
-    def scan(self, folder: Path) -> list[tuple[str, int]]:
-        """Name and mode of all that lies in a folder, links not followed."""
+    def scan(self, folder: Path) -> Iterator[tuple[str, int]]:
+        """Name and mode of all that lies in a folder, links not followed, one after the other."""
         with os.scandir(folder) as entries:
-            return [(entry.name, entry.stat(follow_symlinks=False).st_mode) for entry in entries]
+            for entry in entries:
+                yield entry.name, entry.stat(follow_symlinks=False).st_mode
 
     def open(self, path: Path, flags: int) -> int:
         """Open and return a descriptor."""
@@ -187,15 +191,19 @@ class FolderCarrier:
         if not self.root.is_dir():
             raise CarrierError("gone", str(path))
 
-    def look(self, folder: str = "") -> Listing:
+    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Listing:
         """What lies in a folder; a folder that is not there is empty.
+
+        Args:
+            folder: Which one; the root unless told otherwise.
+            wanted: True for the names, in small letters, that matter; whatever else lies there costs no memory.
 
         Raises:
             CarrierError: It cannot be listed, or is no real folder.
         """
         if folder and not self._find(folder):
             return Listing()
-        found = self._scan(folder)
+        found = self._scan(folder, wanted)
         return Listing(
             files=tuple(name for name, mode in found if stat.S_ISREG(mode)),
             folders=tuple(name for name, mode in found if stat.S_ISDIR(mode)),
@@ -267,30 +275,39 @@ class FolderCarrier:
         self._written.clear()
         return Proof(asked, tuple(failed))
 
-    def _scan(self, folder: str) -> list[tuple[str, int]]:
+    def _scan(self, folder: str, wanted: Callable[[str], object]) -> list[tuple[str, int]]:
+        known: dict[str, tuple[str, int]] = {}
         try:
             if folder and not stat.S_ISDIR(self._path(folder).lstat().st_mode):
                 raise CarrierError("odd", folder)
-            found = self._calls.scan(self._path(folder))
+            for spelling, mode in self._calls.scan(self._path(folder)):
+                name = spelling.lower()
+                if PLAIN_NAME.fullmatch(name) and wanted(name):
+                    # of names that differ only in case, the one in small letters: it is the last in order
+                    known[name] = max(known.get(name, ("", 0)), (spelling, mode))
         except OSError as error:
             raise _translated(error, folder or str(self.root)) from error
-        known: dict[str, tuple[str, int]] = {}
-        for spelling, mode in sorted(found):  # of names that differ only in case, the one in small letters comes last
-            if PLAIN_NAME.fullmatch(spelling.lower()):
-                known[spelling.lower()] = spelling, mode
         prefix, real = (f"{folder}/", f"{self._spelled[folder]}/") if folder else ("", "")
-        for name, (spelling, _) in known.items():
-            path, real_path = prefix + name, real + spelling
-            self._spelled[path] = path if path == real_path else real_path  # one text where both are the same
+        for name, (spelling, mode) in known.items():
+            # how a file is spelled that has its own name is soon found again, and thousands need not be kept
+            if spelling != name or stat.S_ISDIR(mode):
+                self._spelled[prefix + name] = real + spelling
         return sorted((name, mode) for name, (_, mode) in known.items())
 
     def _find(self, name: str) -> bool:
         """Learn how a name is spelled here; whether it is there at all."""
         if name in self._spelled:
             return True
-        folder = name.rpartition("/")[0]
-        if self._find(folder):
-            self._scan(folder)
+        folder, _, last = name.rpartition("/")
+        if not self._find(folder):
+            return False
+        spelled = f"{self._spelled[folder]}/{last}" if folder else last
+        try:
+            (self.root / spelled).lstat()
+        except OSError:
+            self._scan(folder, last.__eq__)
+        else:
+            self._spelled[name] = spelled
         return name in self._spelled
 
     def _path(self, name: str) -> Path:

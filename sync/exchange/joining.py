@@ -26,7 +26,7 @@ def read_network(carrier: Carrier) -> Network:
     Raises:
         RemoteError: It holds none, several, or one whose file is damaged or of a newer version.
     """
-    folders = [name for name in carrier.look().folders if NETWORK_FOLDER.fullmatch(name)]
+    folders = carrier.look(wanted=NETWORK_FOLDER.fullmatch).folders
     if not folders:
         raise RemoteError(
             "the carrier holds no network", hint="bring one on which a site of the network left something"

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from dataclasses import dataclass, field
+from sys import intern
 from typing import TYPE_CHECKING
 
 from sync.attachments import ATTACHMENT_PATH
@@ -35,6 +36,9 @@ _WALKS: tuple[tuple[str, tuple[re.Pattern[str], ...]], ...] = (
     ("sites", (_SITE, _LOG, _LANE)),
     ("attachments", (_TWO,)),
 )
+
+
+_TOP = frozenset(name for name, _ in _WALKS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +120,7 @@ def survey(carrier: Carrier, folder: str) -> Survey:
         CarrierError: The folder itself cannot be listed.
     """
     found = Survey()
-    top = carrier.look(folder.rstrip("/"))
+    top = carrier.look(folder.rstrip("/"), wanted=lambda name: name in _TOP or _is_ours(name.removesuffix(LEFTOVER)))
     _sort_in(found, [*top.files])
     _note_odd(found, [*top.odd, *top.folders])
     for name, below in _WALKS:
@@ -128,8 +132,11 @@ def survey(carrier: Carrier, folder: str) -> Survey:
 
 
 def _walk(carrier: Carrier, found: Survey, folder: str, path: str, below: tuple[re.Pattern[str], ...]) -> None:
+    def ours(name: str) -> bool:
+        return _is_ours(f"{path}/{name.removesuffix(LEFTOVER)}")
+
     try:
-        listing = carrier.look(folder + path)
+        listing = carrier.look(folder + path, wanted=below[0].fullmatch if below else ours)
     except CarrierError as error:
         found.faults.append(error)
         return
@@ -138,8 +145,7 @@ def _walk(carrier: Carrier, found: Survey, folder: str, path: str, below: tuple[
         _note_odd(found, [f"{path}/{name}" for name in (*listing.odd, *listing.folders)])
         return
     for name in listing.folders:
-        if below[0].fullmatch(name):
-            _walk(carrier, found, folder, f"{path}/{name}", below[1:])
+        _walk(carrier, found, folder, f"{path}/{name}", below[1:])
 
 
 def _sort_in(found: Survey, files: list[str]) -> None:
@@ -149,7 +155,8 @@ def _sort_in(found: Survey, files: list[str]) -> None:
         elif file.endswith(LEFTOVER) and _is_ours(file.removesuffix(LEFTOVER)):
             found.leftovers.append(file)
         elif match := BUNDLE_PATH.fullmatch(file):
-            copy = Copy(file, match["site"], match["log"], match["lane"], int(match["number"]), int(match["absent"]))
+            site, log, lane = (intern(match[part]) for part in ("site", "log", "lane"))  # thousands share them
+            copy = Copy(file, site, log, lane, int(match["number"]), int(match["absent"]))
             found.copies[copy.stem].append(copy)
         elif match := RECEIPT_PATH.fullmatch(file):
             found.receipts.append(ReceiptName(file, match["site"], match["log"], int(match["counter"])))

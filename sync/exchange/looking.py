@@ -14,6 +14,8 @@ from sync.exchange.report import Visit
 from sync.exchange.taking import Taking
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from sync.carrier import Listing
     from sync.exchange.report import Carrier, Progress
     from sync.intake import Refusal
@@ -27,9 +29,9 @@ class _Untouched:
     def __init__(self, carrier: Carrier) -> None:
         self._carrier = carrier
 
-    def look(self, folder: str = "") -> Listing:
-        """What lies in a folder."""
-        return self._carrier.look(folder)
+    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Listing:
+        """What lies in a folder under the names wanted."""
+        return self._carrier.look(folder, wanted=wanted)
 
     def read(self, name: str, *, limit_bytes: int) -> bytes:
         """The content of a file."""

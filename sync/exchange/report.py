@@ -28,8 +28,8 @@ NAMED_MAX = 200  # files named one by one in a report; a stranger may leave a mi
 class Carrier(Protocol):
     """The few verbs that every carrier offers."""
 
-    def look(self, folder: str = "") -> Listing:
-        """What lies in a folder."""
+    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Listing:
+        """What lies in a folder under the names wanted."""
 
     def read(self, name: str, *, limit_bytes: int) -> bytes:
         """The content of a file."""

@@ -103,8 +103,8 @@ def _silent(_what: str, _done: int, _of: int) -> None:
 
 def _require_network(visit: Visit) -> None:
     """A carrier that holds other networks and not ours is not ours to write on."""
-    folders = visit.carrier.look().folders
-    others = [name for name in folders if NETWORK_FOLDER.fullmatch(name) and f"{name}/" != visit.folder]
+    folders = visit.carrier.look(wanted=NETWORK_FOLDER.fullmatch).folders
+    others = [name for name in folders if f"{name}/" != visit.folder]
     if not others:
         return
     if visit.folder.rstrip("/") not in folders:

@@ -82,8 +82,8 @@ class Attentive:
         self._before_text = before_text
         self._asked = False
 
-    def look(self, folder: str = "") -> Listing:
-        return self._inner.look(folder)
+    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Listing:
+        return self._inner.look(folder, wanted=wanted)
 
     def read(self, name: str, *, limit_bytes: int) -> bytes:
         if "/text/" in name and not self._asked:

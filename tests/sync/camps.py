@@ -35,7 +35,7 @@ from tests.sync.current import Power, wire
 from tests.sync.scene import key_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from sync.carrier import Listing, Proof
     from sync.exchange import Carrier
@@ -260,8 +260,8 @@ class Watched:
         self.read_names: list[str] = []
         self.written_names: list[str] = []
 
-    def look(self, folder: str = "") -> Listing:
-        return self.inner.look(folder)
+    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Listing:
+        return self.inner.look(folder, wanted=wanted)
 
     def read(self, name: str, *, limit_bytes: int) -> bytes:
         self.read_names.append(name.partition("/")[2])

@@ -33,7 +33,7 @@ from tests.sync.mutations import change_bytes, change_value, sign_anew, sound_do
 from tests.sync.scene import NETWORK, say
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
     from types import FrameType
 
     from sync.exchange.report import Carrier
@@ -91,8 +91,8 @@ class _Names(SystemCalls):
     def __init__(self, names: list[str]) -> None:
         self._names = names
 
-    def scan(self, folder: Path) -> list[tuple[str, int]]:  # noqa: ARG002 - every folder holds the same
-        return [(name, stat.S_IFREG) for name in self._names]
+    def scan(self, folder: Path) -> Iterator[tuple[str, int]]:  # noqa: ARG002 - every folder holds the same
+        yield from ((name, stat.S_IFREG) for name in self._names)
 
 
 def _names(data: bytes) -> None:
@@ -118,11 +118,12 @@ class _Paths:
     def __init__(self, names: list[str]) -> None:
         self._names = names
 
-    def look(self, folder: str = "") -> Listing:
+    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Listing:
         start = f"{folder}/" if folder else ""
         below = sorted({name.removeprefix(start) for name in self._names if name.startswith(start)})
-        files = tuple(name for name in below if "/" not in name)
-        return Listing(files, tuple(sorted({name.partition("/")[0] for name in below if "/" in name})))
+        files = tuple(name for name in below if "/" not in name and wanted(name))
+        folders = {name.partition("/")[0] for name in below if "/" in name}
+        return Listing(files, tuple(sorted(filter(wanted, folders))))
 
 
 TARGETS: dict[str, Callable[[bytes], None]] = {

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from sync.carrier import SystemCalls
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
     from pathlib import Path
 
 
@@ -29,7 +29,7 @@ class Faulty(SystemCalls):
         if code is not None:
             raise OSError(code, os.strerror(code))
 
-    def scan(self, folder: Path) -> list[tuple[str, int]]:
+    def scan(self, folder: Path) -> Iterator[tuple[str, int]]:
         self._count("scan")
         return super().scan(folder)
 

@@ -7,7 +7,7 @@ repairing files, and one plain line says what happened.
 from __future__ import annotations
 
 import errno
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 from sync import FolderCarrier
 from tests.sync.camps import (
@@ -163,7 +163,7 @@ def test_a_folder_that_cannot_be_listed_is_named_and_all_others_are_taken(sites:
     assert state_of(sites["T"], edition.id) == "accepted"
 
 
-def _denied() -> list[tuple[str, int]]:
+def _denied() -> NoReturn:
     raise OSError(errno.EIO, "no")
 
 

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Literal
 from sync.carrier import SystemCalls
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
     from pathlib import Path
     from random import Random
 
@@ -36,7 +36,7 @@ class Unsettled(SystemCalls):
         self._past: dict[Path, list[bytes | None]] = {}
         self._new_folders: list[Path] = []
 
-    def scan(self, folder: Path) -> list[tuple[str, int]]:
+    def scan(self, folder: Path) -> Iterator[tuple[str, int]]:
         self._tick("scan")
         return super().scan(folder)
 
