@@ -11,6 +11,7 @@ entry may never hide all others.
 from __future__ import annotations
 
 import re
+import unicodedata
 from typing import TYPE_CHECKING, Final, Literal
 
 from fieldbook.errors import FieldbookError
@@ -19,6 +20,13 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
 Direction = Literal["ltr", "rtl"]
+
+# format characters that honest texts need: joiners, marks of direction and the soft hyphen
+_HONEST_FORMATS: Final = frozenset("\u00ad\u061c\u200c\u200d\u200e\u200f")
+_ALIKE: Final = frozenset(
+    {"LATIN", "GREEK", "CYRILLIC", "ARMENIAN", "CHEROKEE"}
+)  # scripts with letters that look alike
+_MICRO: Final = "\N{GREEK SMALL LETTER MU}"  # stands for the micro sign before Latin units
 
 # RFC 5646, section 2.1, without extensions, private use and grandfathered tags, which no entry needs
 _TAG: Final = re.compile(
@@ -137,6 +145,18 @@ def of_environment(environment: Mapping[str, str]) -> str | None:
 def in_digits(text: str, *, arabic_indic: bool) -> str:
     """Return a text with its digits 0-9 as Arabic-Indic ones, or with those as 0-9."""
     return text.translate(_ARABIC_INDIC if arabic_indic else _WESTERN)
+
+
+def hides_letters(text: str) -> bool:
+    """Whether a text holds letters that cannot be seen, or that pass for others: those of two scripts that look alike.
+
+    Unicode Standard Annex #9 on what turns the direction of a text unseen, Unicode Technical Standard #39 on letters
+    of mixed scripts. A sign, not a proof: an honest author may have pasted it.
+    """
+    if any(unicodedata.category(one) in {"Cf", "Co"} and one not in _HONEST_FORMATS for one in text):
+        return True
+    names = (unicodedata.name(one, "") for one in text if one.isalpha() and one != _MICRO)
+    return len({name.partition(" ")[0] for name in names} & _ALIKE) > 1
 
 
 def _language_and_script(tag: str) -> tuple[str, str | None]:

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldbook.errors import FieldbookError
-from fieldbook.languages import LanguageError, autonym, checked_tag, direction, in_digits, pick, primary
+from fieldbook.languages import LanguageError, autonym, checked_tag, direction, hides_letters, in_digits, pick, primary
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -137,3 +137,34 @@ def test_digits_turn_both_ways_and_leave_all_else() -> None:
 def test_digits_come_back_as_they_were_in_any_text_of_western_digits(text: str) -> None:
     western = in_digits(text, arabic_indic=False)
     assert in_digits(in_digits(western, arabic_indic=True), arabic_indic=False) == western
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Rabbit-manure steep\N{ZERO WIDTH SPACE}",
+        "Rabbit\N{RIGHT-TO-LEFT OVERRIDE}-manure steep",
+        "R\N{CYRILLIC SMALL LETTER A}bbit-manure steep",
+        "\N{GREEK CAPITAL LETTER RHO}abbit-manure steep",
+        "Sop water \N{CYRILLIC SMALL LETTER ES}\N{CYRILLIC SMALL LETTER O}\N{CYRILLIC SMALL LETTER ER}",
+    ],
+)
+def test_letters_that_cannot_be_seen_or_pass_for_others_are_noticed(text: str) -> None:
+    """Unicode Standard Annex #9 (overrides) and Unicode Technical Standard #39 (mixed scripts)."""
+    assert hides_letters(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Rabbit-manure steep, 20 L",
+        "Macération de crottes, 5 \N{GREEK SMALL LETTER MU}g",
+        "نقيع روث الأرانب، 20 L",
+        "نمی\N{ZERO WIDTH NON-JOINER}خواهم",
+        "\N{LEFT-TO-RIGHT MARK}C-14 حوض",
+        "क्\N{ZERO WIDTH JOINER}ष",
+        "",
+    ],
+)
+def test_honest_words_in_any_script_are_not_suspected(text: str) -> None:
+    assert not hides_letters(text)

@@ -83,7 +83,7 @@ def _hit_line(hit: Any, page: EntryPage, preferred: Sequence[str]) -> Line:
     return Line(
         entry=hit.entry,
         edition=hit.edition,
-        title=Said(hit.language, hit.title),
+        title=in_language({hit.language: hit.title}, [hit.language]) or Said(hit.language, hit.title),
         summary=in_language(document.get("summary"), [hit.language, *preferred]),
         kind=KIND_WORDS.get(str(document.get("kind")), ""),
         letter=page.line.site_letter,

@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.languages import autonym, direction, pick
+from fieldbook.languages import autonym, direction, hides_letters, pick
 from fieldbook.web import code_words as say
 
 if TYPE_CHECKING:
@@ -25,10 +25,14 @@ _DURATION_WORDS = ("year", "month", "week", "day", "hour", "minute", "second")
 
 @dataclass(frozen=True)
 class Said:
-    """Words of a person in one language; ``tag`` is empty where it is not known."""
+    """Words of a person in one language; ``tag`` is empty where it is not known.
+
+    ``hides`` says that some of its letters cannot be seen, or pass for others.
+    """
 
     tag: str
     text: str
+    hides: bool = False
 
     @property
     def direction(self) -> str:
@@ -44,14 +48,14 @@ class Said:
 def in_language(value: Any, preferred: Sequence[str]) -> Said | None:
     """The words to show of a text in several languages, or of a plain one; None where there are none."""
     if isinstance(value, str) and value:
-        return Said("", value)
+        return Said("", value, hides_letters(value))
     if not isinstance(value, dict):
         return None
     words = {tag: text for tag, text in value.items() if isinstance(text, str) and text}
     if not words:
         return None
     tag, text = pick(words, preferred)
-    return Said(tag, isolated(text) if direction(tag) == "rtl" else text)
+    return Said(tag, isolated(text) if direction(tag) == "rtl" else text, hides_letters(text))
 
 
 def isolated(text: str) -> str:

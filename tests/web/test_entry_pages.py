@@ -180,3 +180,15 @@ def test_a_photo_is_asked_for_again_each_time_so_that_a_withdrawn_one_is_gone(
 def test_each_state_is_a_whole_sentence(state: str, standing: str | None, said: str) -> None:
     assert standing_sentence(state, standing, own=True) == said
     assert (standing_sentence(state, standing, own=False) == said) is (state != "offered")
+
+
+def test_a_title_that_passes_for_another_is_pointed_out_on_lists_and_pages(planted: Circle) -> None:
+    title = "Rabbit-manure steep"
+    edition = planted.write("C1", practice(title.replace("a", "\N{CYRILLIC SMALL LETTER A}", 1)))
+    reader = visitor_of(planted)
+    for address in ("/practices/teaching", f"/entry/{edition}"):
+        reader.get(address)
+        assert reader.words().count("Look twice: this title holds letters") == 1
+    planted.write("C1", practice(title))
+    reader.get("/practices/teaching")
+    assert reader.words().count("Look twice") == 1
