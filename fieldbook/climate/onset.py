@@ -259,7 +259,7 @@ class Onsets:
     Attributes:
         look: Where in the year was looked.
         rule: When rains count as begun.
-        seasons: Every season that the record touches, the oldest first.
+        seasons: Every season of which a day at least was read, the oldest first.
         weeks: The odds week by week; empty under ten known seasons.
     """
 
@@ -298,7 +298,9 @@ def onsets(record: DailyRecord, look: Look, rule: OnsetRule = USUAL_RULE) -> Ons
     Valid: any record of days.
     """
     seasons = tuple(
-        rain_season(record, earliest, rule, search_days=look.days) for earliest in _earliest_days(record, look)
+        rain_season(record, earliest, rule, search_days=look.days)
+        for earliest in _earliest_days(record, look)
+        if any(earliest + step * _DAY in record.rain_mm for step in range(look.days))
     )
     made = Onsets(look, rule, seasons, ())
     if len(made.known) < SEASONS_FOR_ODDS:

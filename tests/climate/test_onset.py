@@ -177,6 +177,12 @@ def test_under_ten_known_seasons_there_are_no_odds() -> None:
     assert onsets(record_from({}), Look(100, 200)).seasons == ()
 
 
+def test_a_season_of_which_nobody_read_a_day_is_no_season() -> None:
+    record = open_record("hyderabad")
+    parted = {date: rain for date, rain in record.rain_mm.items() if date.year in {2001, 2009}}
+    assert [one.earliest.year for one in onsets(record_from(parted), Look(100, 200)).seasons] == [2001, 2009]
+
+
 def test_where_to_look_comes_from_the_growing_periods_and_never_reaches_into_the_one_before() -> None:
     (north,) = looks(growing_periods(rain_mm=HYDERABAD_RAIN_MM, eto_mm=HYDERABAD_ETO_MM))
     assert north == Look(earliest_day=100, days=200)  # 60 days before 9 June

@@ -25,6 +25,7 @@ READING = (
     "/people/",
     "/help",
     "/who-to-call/",
+    "/climate/rains",
 )
 SIGNING = ("/people/sign-in",)
 WORKING = ("/write/", "/write/form?language=fr", "/write/whole", "/review/", "/exchange/", "/who-to-call/write")

@@ -12,6 +12,7 @@ from fieldbook.web.pages import (
     climate,
     entries,
     exchange,
+    growers,
     holding,
     home,
     joining,
@@ -23,6 +24,7 @@ from fieldbook.web.pages import (
     running,
     taking_back,
     telling,
+    weather,
     writing,
 )
 
@@ -34,6 +36,8 @@ BLUEPRINTS = (
     merging.pages,
     calendar.pages,
     climate.pages,
+    weather.pages,
+    growers.pages,
     exchange.pages,
     holding.pages,
     joining.pages,

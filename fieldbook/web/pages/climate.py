@@ -11,11 +11,13 @@ from typing import TYPE_CHECKING
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 
 from fieldbook.climate.figures import plain
+from fieldbook.climate.logged import YEARS_TO_GO_BY, fewest_years
 from fieldbook.web.climate_form import Answers, climate_faults, normals_text, rain_of_year_mm, ticked_months
 from fieldbook.web.first_form import knowledge_faults
 from fieldbook.web.here import KEEPERS, signed_in, site
 from fieldbook.web.lender_words import OTHER_SIDE, lender_lines, picked_lender
 from fieldbook.web.season_words import MONTHS
+from fieldbook.web.weather_words import loss_words, own_cells
 
 if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
@@ -35,7 +37,29 @@ def ours() -> ResponseReturnValue:
             MONTHS, normals.rain_mm, normals.tmin_c, normals.tmax_c, document["months"], strict=True
         )
     ]
-    return render_template("climate.html", rows=rows, lent=here.borrowed_climate, document=document)
+    own = here.weather.own()
+    years = fewest_years(own)
+    return render_template(
+        "climate.html",
+        rows=rows,
+        lent=here.borrowed_climate,
+        document=document,
+        own=own_cells(own) if any(one.rain_years or one.temperature_years for one in own) else [],
+        goes_by_log=here.weather.goes_by,
+        can_go_by_log=max(years.rain_years, years.temperature_years) >= YEARS_TO_GO_BY,
+        years=YEARS_TO_GO_BY,
+        method=here.eto_method,
+        loss=loss_words(here.weather.rounding_loss()),
+    )
+
+
+@pages.post("/method")
+@signed_in(*KEEPERS)
+def method() -> ResponseReturnValue:
+    """Compute evaporation by another method from now on."""
+    site().weather.choose_method(request.form.get("method", ""))
+    flash("From now on every answer of this site is computed by this method, and names it.")
+    return redirect(url_for("climate.ours"), code=303)
 
 
 @pages.get("/own")
