@@ -7,7 +7,8 @@ The classes stand on one another like shelves, each with its own subject: ``part
 that take the whole site: ``callers`` (who to call here),
 ``merging`` (two editions brought together),
 ``review_queue`` (what waits for a reviewer),
-``weather`` (the log of gauge and thermometer), ``growers`` (what old growers say).
+``weather`` (the log of gauge and thermometer), ``growers`` (what old growers say), ``beds`` (the bed book),
+``due`` (what is due).
 """
 
 from __future__ import annotations
@@ -16,10 +17,12 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.site.backup import BackedUp, back_up, free_name
+from fieldbook.site.beds import BedBook
 from fieldbook.site.beginning import Beginning, Founding, NewSite, begin_site, months_from_text
 from fieldbook.site.borrowing import Lender, lenders_on
 from fieldbook.site.callers import CallBoard, Caller
 from fieldbook.site.complaining import DID_NOT_WORK, HURT, TELLING, Complaint, Complaints
+from fieldbook.site.due import DueList
 from fieldbook.site.growers import Growers
 from fieldbook.site.holding import HeldAlone, HeldLine, Holder
 from fieldbook.site.mending import mend
@@ -106,6 +109,16 @@ class Site(Beginning):
     def growers(self) -> Growers:
         """What old growers of this place said."""
         return Growers(self, self.weather)
+
+    @cached_property
+    def beds(self) -> BedBook:
+        """Beds, boxes, cans and pens, and what happened there."""
+        return BedBook(self)
+
+    @cached_property
+    def due(self) -> DueList:
+        """What is due, by day and bed."""
+        return DueList(self, self.beds)
 
     @classmethod
     def open(cls, folder: Path, **wiring: Any) -> Site:

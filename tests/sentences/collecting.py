@@ -56,6 +56,8 @@ TABLES = (  # whose values stand in the places of sentences
     "fieldbook.review.engine.GROUP_WORDS",
     "fieldbook.review.cautions.NAMES",
     "fieldbook.review.states._IS",
+    "fieldbook.tasks.bars.CONTACT_WORDS",
+    "fieldbook.tasks.spots.WAIT_WORDS",
     "fieldbook.web.words.NOT_DONE",
     "fieldbook.web.words.NOT_SHOWN",
 )

@@ -1,0 +1,251 @@
+"""What is due at a site, by day and bed: read from the bed book, ticked when it is done, given to a phone's calendar.
+
+It stays here like the book itself. Its one rule: a tick says that something was done; it never moves a day.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.site.bed_papers import TICK
+from fieldbook.tasks.days import Count, TaskError
+from fieldbook.tasks.due import Due, due_between, open_on, tasks_of
+from fieldbook.tasks.icalendar import DayEvent, calendar_text
+
+if TYPE_CHECKING:
+    import datetime as dt
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from fieldbook.site.beds import BedBook
+    from fieldbook.site.season import Season
+    from fieldbook.tasks.due import Task
+
+ENGLISH = "en"
+LATE_DAYS = 365  # what has waited longer is not shown as late any more
+CALENDAR_DAYS = 365
+CALENDAR_REPEATS_DAYS = 42  # a daily task fills six weeks of a phone, not a year
+
+
+@dataclass(frozen=True)
+class Place:
+    """Something with tasks: a spot of the bed book, or a practice that was begun.
+
+    Attributes:
+        about: What its ticks belong to.
+        label: As people call it.
+        count: How its days are counted.
+        today: Today in that count; None where nobody knows.
+        tasks: All that is due there, ever.
+        steps: Of a practice, the words of its steps by language.
+        title: Of a practice, its title by language.
+    """
+
+    about: str
+    label: str
+    count: Count
+    today: int | None
+    tasks: tuple[Task, ...]
+    steps: Sequence[Mapping[str, str]] = ()
+    title: Mapping[str, str] | None = None
+
+
+@dataclass(frozen=True)
+class DueLine:
+    """One thing on one day at one place.
+
+    Attributes:
+        place: Where.
+        due: What, and whether it was ticked.
+        said: Its words by language.
+    """
+
+    place: Place
+    due: Due
+    said: Mapping[str, str]
+
+    @property
+    def name(self) -> str:
+        """What a form calls it."""
+        return f"{self.place.about}/{self.due.key}"
+
+    @property
+    def date(self) -> dt.date | None:
+        """The date of its day; None where days are marked by hand."""
+        return self.place.count.date(self.due.day)
+
+    @property
+    def when(self) -> str:
+        """Its day in words."""
+        return self.place.count.words(self.due.day)
+
+    @property
+    def until(self) -> str:
+        """The last day in words; empty where it has one day only."""
+        last = self.due.task.last
+        return "" if self.due.task.every_days or last <= self.due.day else self.place.count.words(last)
+
+    @property
+    def late(self) -> bool:
+        """Whether its last day is over."""
+        return self.place.today is not None and self.due.task.last < self.place.today
+
+    def as_document(self) -> dict[str, Any]:
+        """The line as JSON."""
+        date = self.date
+        return {
+            "at": self.place.label,
+            "day": self.due.day,
+            "date": None if date is None else date.isoformat(),
+            "until": self.until or None,
+            "words": dict(self.said),
+            "done": self.due.done,
+            "late": self.late,
+            "name": self.name,
+        }
+
+
+class DueList:
+    """What is due at one site."""
+
+    def __init__(self, site: Season, beds: BedBook) -> None:
+        """Read the bed book of a site."""
+        self._site = site
+        self._beds = beds
+
+    def places(self, today: dt.date | None) -> tuple[Place, ...]:
+        """Everything that has tasks, in the order of the book."""
+        beds = self._beds
+        return tuple(
+            Place(
+                about=f"spot-{spot.number}",
+                label=spot.label,
+                count=spot.count,
+                today=beds.today_of(spot, today),
+                tasks=tasks_of(spot, beds.history(spot), beds.crops),
+            )
+            for spot in beds.spots()
+        )
+
+    def ahead(self, today: dt.date | None, *, days: int) -> tuple[DueLine, ...]:
+        """What is due from today on for so many days, by date; where days are marked by hand, by their number."""
+        found = [
+            line
+            for place in self.places(today)
+            if place.today is not None
+            for line in self._lines(place, due_between(place.tasks, place.today, place.today + days - 1))
+        ]
+        return tuple(sorted(found, key=lambda line: line.due.day - (line.place.today or 0)))
+
+    def waiting(self, today: dt.date | None) -> tuple[DueLine, ...]:
+        """What began before today and is not ticked: still in time, or late."""
+        return tuple(
+            line
+            for place in self.places(today)
+            if place.today is not None
+            for line in self._lines(place, open_on(place.tasks, place.today))
+            if not line.due.done and line.due.day >= place.today - LATE_DAYS
+        )
+
+    def unknown(self, today: dt.date | None) -> tuple[str, ...]:
+        """The places of which nobody knows which day it is."""
+        return tuple(place.label for place in self.places(today) if place.today is None and place.tasks)
+
+    def _lines(self, place: Place, found: Iterable[Due]) -> list[DueLine]:
+        done = self._done(place.about)
+        return [DueLine(place, Due(one.task, one.day, one.key in done), _said(place, one.task)) for one in found]
+
+    def _done(self, about: str) -> frozenset[str]:
+        return frozenset(record.document["key"] for record in self._site.notebook.records(TICK, about=about))
+
+    def tick(self, names: Iterable[str], *, today: dt.date | None) -> int:
+        """Mark things as done; what is marked already stays so.
+
+        Args:
+            names: What forms call them.
+            today: The day of the marking, as far as it is known.
+
+        Returns:
+            How many were marked now.
+
+        Raises:
+            TaskError: one of them is not due here; then none is marked.
+        """
+        wanted = list(dict.fromkeys(names))
+        places = {place.about: place for place in self.places(today)}
+        for name in wanted:
+            about, _, key = name.partition("/")
+            if about not in places or not _is_key(places[about], key):
+                raise TaskError(
+                    "what was ticked is not due here any more", hint="open the list again, and tick it there"
+                )
+        new = [
+            name.partition("/") for name in wanted if name.partition("/")[2] not in self._done(name.partition("/")[0])
+        ]
+        for about, _, key in new:
+            day = None if today is None else today.isoformat()
+            self._site.notebook.add_record(TICK, {"key": key, "day": day}, about=about)
+        return len(new)
+
+    def untick(self, name: str) -> None:
+        """Take a tick back; where there is none, nothing happens."""
+        about, _, key = name.partition("/")
+        for record in self._site.notebook.records(TICK, about=about):
+            if record.document["key"] == key:
+                self._site.notebook.remove_record(record)
+
+    def calendar_file(self, today: dt.date | None) -> str:
+        """What is due within a year as an iCalendar file; what is counted by hand has no date and is left out.
+
+        Raises:
+            TaskError: nobody knows which day it is.
+        """
+        if today is None or self._site.clock_doubt:
+            raise TaskError(
+                "this laptop does not know which day it is, so it can make no calendar",
+                hint="set its clock, or print the strips instead",
+            )
+        events = [
+            self._event(line)
+            for place in self.places(today)
+            if place.today is not None and not place.count.by_hand
+            for line in self._lines(place, _for_calendar(place.tasks, place.today))
+            if not line.due.done
+        ]
+        return calendar_text(events, stamp=self._site.clock(), name=f"What is due at {self._site.letter}")
+
+    def _event(self, line: DueLine) -> DayEvent:
+        first, last = line.date, line.place.count.date(line.due.task.last)
+        assert first is not None
+        assert last is not None
+        named = hashlib.sha256(f"{self._site.site_key.public} {line.name}".encode()).hexdigest()[:32]
+        words = line.said.get(ENGLISH) or next(iter(line.said.values()), "")
+        return DayEvent(
+            named, first, first if line.due.task.every_days else max(first, last), f"{line.place.label}: {words}"
+        )
+
+
+def _said(place: Place, task: Task) -> Mapping[str, str]:
+    if task.step is None:
+        return {ENGLISH: task.words}
+    return place.steps[task.step]
+
+
+def _is_key(place: Place, key: str) -> bool:
+    name, _, day = key.partition("@")
+    for task in place.tasks:
+        if task.key == name:
+            if not task.every_days:
+                return not day
+            return day.lstrip("-").isdigit() and bool(due_between([task], int(day), int(day)))
+    return False
+
+
+def _for_calendar(tasks: Iterable[Task], today: int) -> list[Due]:
+    single = [task for task in tasks if not task.every_days]
+    coming = [task for task in tasks if task.every_days]
+    return [
+        *due_between(single, today, today + CALENDAR_DAYS),
+        *due_between(coming, today, today + CALENDAR_REPEATS_DAYS),
+    ]
