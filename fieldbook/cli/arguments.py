@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING, Any, NoReturn
 
+from fieldbook.cli.bed_arguments import BED_VERBS
 from fieldbook.cli.stop_arguments import STOP_VERBS
 from fieldbook.climate.monthly import METHODS
 from fieldbook.errors import FieldbookError
@@ -349,6 +350,7 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "hold": ("pause an edition at this site", _with_reason),
     "release": ("end this site's pause", _release),
     **STOP_VERBS,
+    **BED_VERBS,
     "show": ("show a practice entry", _show),
     "join": ("ask a network to let this site in, by a request on a stick", _exchange),
     "admit": ("let a site into the network, by the words that it said", _admit),

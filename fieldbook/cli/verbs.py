@@ -9,7 +9,18 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.cli import computing, deciding, keeping, roles, seasonal, serving, stopping, whereabouts, words
+from fieldbook.cli import (
+    computing,
+    deciding,
+    gardening,
+    keeping,
+    roles,
+    seasonal,
+    serving,
+    stopping,
+    whereabouts,
+    words,
+)
 from fieldbook.cli.arguments import UsageError
 from fieldbook.site import (
     NOT_CALLED_BACK,
@@ -373,4 +384,6 @@ WITH_SITE: dict[str, Callable[[Site, argparse.Namespace], Result]] = {
     "who": lambda site, options: Result(*roles.who(site, options)),
     **{verb: _role_step(verb) for verb in roles.STEPS},
     **{verb: _stop_step(verb) for verb in stopping.STEPS},
+    "bed": lambda site, options: Result(*gardening.bed(site, options)),
+    "due": lambda site, options: Result(*gardening.due(site, options)),
 }

@@ -8,7 +8,7 @@ that take the whole site: ``callers`` (who to call here),
 ``merging`` (two editions brought together),
 ``review_queue`` (what waits for a reviewer),
 ``weather`` (the log of gauge and thermometer), ``growers`` (what old growers say), ``beds`` (the bed book),
-``due`` (what is due).
+``due`` (what is due), ``changing`` (less water, late rain, flood, move).
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from fieldbook.site.beds import BedBook
 from fieldbook.site.beginning import Beginning, Founding, NewSite, begin_site, months_from_text
 from fieldbook.site.borrowing import Lender, lenders_on
 from fieldbook.site.callers import CallBoard, Caller
+from fieldbook.site.changing import Changing
 from fieldbook.site.complaining import DID_NOT_WORK, HURT, TELLING, Complaint, Complaints
 from fieldbook.site.due import DueList
 from fieldbook.site.growers import Growers
@@ -119,6 +120,11 @@ class Site(Beginning):
     def due(self) -> DueList:
         """What is due, by day and bed."""
         return DueList(self, self.beds)
+
+    @cached_property
+    def changing(self) -> Changing:
+        """Less water, late rain, a flood, a move."""
+        return Changing(self, self.beds, self.weather)
 
     @classmethod
     def open(cls, folder: Path, **wiring: Any) -> Site:

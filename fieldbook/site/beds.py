@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING, Any
 
 from fieldbook.site.bed_papers import HAPPENING, SPOT, TICK, happening_from, happening_paper, spot_from, spot_paper
 from fieldbook.site.season import crop_table
-from fieldbook.tasks.bars import TOUCHES_SOIL, bars, earliest_day
+from fieldbook.site.spraying import spray_details, spray_practices
+from fieldbook.tasks.bars import CONTACT_WORDS, HANGS_CLEAR, TOUCHES_SOIL, bars, earliest_day
 from fieldbook.tasks.days import Count, TaskError, read_date
 from fieldbook.tasks.noting import breaches, checked, drawn, refuse_in_wait
 from fieldbook.tasks.plantings import first_picking, plantings_of
@@ -188,7 +189,7 @@ class BedBook:
         """All that was noted of a spot, as it was noted, with what was struck out."""
         return tuple(happening_from(record) for record in self._notebook.records(HAPPENING, about=str(spot.number)))
 
-    def note(self, label: str, what: str, day: str, **details: Any) -> Happening:
+    def write_down(self, label: str, what: str, day: str, **details: Any) -> Happening:
         """Note what happened at a spot.
 
         Args:
@@ -208,6 +209,28 @@ class BedBook:
         kept = checked(new, spot, self.history(spot), crops=self.crops, today=self.today_of(spot, self.today()))
         record = self._notebook.add_record(HAPPENING, happening_paper(kept), about=str(spot.number))
         return replace(kept, number=record.number)
+
+    def judge(self, label: str, what: str, day: str) -> None:
+        """Look whether something could be noted, and note nothing.
+
+        Raises:
+            TaskError: as for ``write_down``.
+        """
+        spot = self.spot(label)
+        new = Happening(0, what, spot.count.read(day))
+        checked(new, spot, self.history(spot), crops=self.crops, today=self.today_of(spot, self.today()))
+
+    def sprays(self) -> tuple[tuple[str, str], ...]:
+        """The practices against pests with their waiting times, to choose from."""
+        return spray_practices(self._site)
+
+    def spray(self, practice: str, *, said: str, wait_days: str) -> dict[str, Any]:
+        """What is kept of a spraying: by a practice, or in words.
+
+        Raises:
+            FieldbookError: the practice is not here, or the days are no number.
+        """
+        return spray_details(self._site, practice=practice, said=said, wait_days=wait_days)
 
     def _drawn(self, new: Happening, spot: Spot) -> Happening:
         can = self.spot(new.can)
@@ -268,6 +291,40 @@ class BedBook:
     def breaches(self, spot: Spot) -> tuple[Happening, ...]:
         """Pickings that turned out to lie inside a wait."""
         return breaches(spot, self.history(spot), self.crops)
+
+    def document(self, spot: Spot) -> dict[str, Any]:
+        """A spot with the waits that run, its plantings and its history, as JSON."""
+        words, today = spot.count.words, self.today_of(spot, self.today())
+        return {
+            **{name: value for name, value in spot_paper(spot).items() if name != "plates"},
+            "waits": [
+                {
+                    "for": CONTACT_WORDS[contact],
+                    "until": words(longest.until),
+                    "days": longest.days,
+                    "after": longest.because.wait_words,
+                    "since": words(longest.because.day),
+                    "source": longest.source,
+                }
+                for contact in (TOUCHES_SOIL, HANGS_CLEAR)
+                if (longest := next(iter(self.bars(spot, contact)), None)) is not None
+                and (today is None or today < longest.until)
+            ],
+            "plantings": [
+                {
+                    "crop": one.crop.crop_id,
+                    "number": one.number,
+                    "since": words(one.day),
+                    "first_picking": words(self.first_picking(spot, one).day),
+                }
+                for one in self.plantings(spot)
+                if one.end_day is None
+            ],
+            "history": [
+                {**happening_paper(one), "number": one.number, "day": words(one.day), "struck": one.struck or None}
+                for one in self.history(spot)
+            ],
+        }
 
     def picking_refused(self, label: str, planting: int, day: str) -> None:
         """Judge a day on which somebody means to pick.

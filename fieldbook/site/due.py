@@ -148,6 +148,14 @@ class DueList:
             if not line.due.done and line.due.day >= place.today - LATE_DAYS
         )
 
+    def within(self, place: Place, *, weeks: int) -> tuple[DueLine, ...]:
+        """What is still open and what is due within so many weeks at one place; nothing where the day is unknown."""
+        if place.today is None:
+            return ()
+        open_still = [one for one in self._lines(place, open_on(place.tasks, place.today)) if not one.due.done]
+        ahead = self._lines(place, due_between(place.tasks, place.today, place.today + 7 * weeks - 1))
+        return (*(one for one in open_still if one.due.day >= place.today - LATE_DAYS), *ahead)
+
     def unknown(self, today: dt.date | None) -> tuple[str, ...]:
         """The places of which nobody knows which day it is."""
         return tuple(place.label for place in self.places(today) if place.today is None and place.tasks)

@@ -10,12 +10,9 @@ import datetime as dt
 import re
 from dataclasses import dataclass
 
+from fieldbook.climate.year import MONTH_NAMES
 from fieldbook.errors import FieldbookError
 
-MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
 FIRST_YEAR, LAST_YEAR = 2016, 2069  # ten years before this software, and as far as its clock is believed
 FURTHEST_DAYS = 3650  # nothing here is counted over more than ten years
 _ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
@@ -28,7 +25,7 @@ class TaskError(FieldbookError):
 
 def date_words(date: dt.date) -> str:
     """A date as people write it: ``1 March 2027``."""
-    return f"{date.day} {MONTHS[date.month - 1]} {date.year}"
+    return f"{date.day} {MONTH_NAMES[date.month - 1]} {date.year}"
 
 
 def read_date(text: str) -> dt.date:

@@ -129,6 +129,21 @@ def _filling(new: Happening, can: Spot, done: tuple[Happening, ...]) -> Happenin
     return filled
 
 
+def read_wait_days(text: str) -> int | None:
+    """The days to wait after a spray, as they are typed; None where nothing is typed.
+
+    Raises:
+        TaskError: it is no number of days.
+    """
+    typed = text.strip()
+    if typed and not (typed.isdecimal() and int(typed) <= SPRAY_DAYS_MAX):
+        raise TaskError(
+            f"{typed[:20]} is no number of days to wait",
+            hint="write whole days, or leave it empty where none is published",
+        )
+    return int(typed) if typed else None
+
+
 def _spray(new: Happening, _spot: Spot, _done: tuple[Happening, ...], _crops: Mapping[str, Crop]) -> Happening:
     if not new.said.strip():
         raise TaskError("it is not said what was sprayed", hint="write what was in it, or choose a practice")

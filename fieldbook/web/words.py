@@ -219,7 +219,12 @@ def who_by_site(who: Mapping[str, Any] | None) -> dict[str, Any] | None:
 
 def pages(person: Signer | None) -> tuple[tuple[str, str], ...]:
     """The pages that a person can use, as (endpoint, words); help stands last everywhere."""
-    reading = (("home.first", "Search"), ("entries.kinds", "Practices"), ("calendar.year", "Calendar"))
+    reading = (
+        ("home.first", "Search"),
+        ("entries.kinds", "Practices"),
+        ("calendar.year", "Calendar"),
+        ("due.now", "Due"),
+    )
     about = (("people.who", "People"), ("about.help_page", "Help"))
     if person is None:
         return (*reading, ("people.sign_in", "Sign in"), *about)

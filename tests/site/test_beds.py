@@ -51,10 +51,10 @@ def test_what_is_noted_is_there_when_the_site_is_opened_again() -> None:
     beds.add("b3", kind="bed", day_zero="2026-10-01", area_m2="0,6", shared=True)
     beds.add("U2", kind="can", holds="urine")
     noted = [
-        beds.note("B3", "dung", "2026-10-02"),
-        beds.note("B3", "planted", "2026-10-05", crop="kale", raised="seedling"),
-        beds.note("B3", "spray", "2026-10-08", said="soap", wait_days=None),
-        beds.note("B3", "officer", "2026-10-09", until="2027-06-01", said="health officer"),
+        beds.write_down("B3", "dung", "2026-10-02"),
+        beds.write_down("B3", "planted", "2026-10-05", crop="kale", raised="seedling"),
+        beds.write_down("B3", "spray", "2026-10-08", said="soap", wait_days=None),
+        beds.write_down("B3", "officer", "2026-10-09", until="2027-06-01", said="health officer"),
     ]
     before = (beds.spots(), beds.history(beds.spot("B3")))
     circle.open("C")
@@ -71,7 +71,7 @@ def test_nothing_of_the_bed_book_leaves_the_site() -> None:
     circle = copy_of_circle(fast_folder())
     beds = circle["C"].beds
     beds.add("QZ77", kind="bed", day_zero="2026-10-01", area_m2="77.7")
-    beds.note("QZ77", "spray", "2026-10-02", said="xyloquartz water", wait_days=3)
+    beds.write_down("QZ77", "spray", "2026-10-02", said="xyloquartz water", wait_days=3)
     circle["C"].due.tick([], today=None)
     circle.carry("CTC")
     everything = b"".join(data for _, data in files_on(circle.stick))
@@ -117,11 +117,11 @@ def test_what_a_bed_is_for_and_how_large_it_is_can_change(beds: BedBook) -> None
 
 def test_a_picking_in_a_wait_is_refused_and_nothing_is_noted(beds: BedBook) -> None:
     beds.add("B3", kind="bed", day_zero="2026-10-01")
-    beds.note("B3", "dung", "2026-10-01")
-    kale = beds.note("B3", "planted", "2026-10-01", crop="kale", raised="seedling")
+    beds.write_down("B3", "dung", "2026-10-01")
+    kale = beds.write_down("B3", "planted", "2026-10-01", crop="kale", raised="seedling")
     before = beds.history(beds.spot("B3"))
     with pytest.raises(TaskError) as refused:
-        beds.note("B3", "picked", "2026-11-25")
+        beds.write_down("B3", "picked", "2026-11-25")
     assert refused.value.hint.startswith("wait until 29 January 2027")
     assert beds.history(beds.spot("B3")) == before
     with pytest.raises(TaskError, match="may not be picked on 28 January 2027"):
@@ -132,14 +132,14 @@ def test_a_picking_in_a_wait_is_refused_and_nothing_is_noted(beds: BedBook) -> N
 def test_what_is_yet_to_come_is_not_noted_and_2099_is_no_year(beds: BedBook) -> None:
     beds.add("B3", kind="bed")
     with pytest.raises(TaskError, match="26 November 2026 is yet to come"):
-        beds.note("B3", "dung", "2026-11-26")
+        beds.write_down("B3", "dung", "2026-11-26")
     with pytest.raises(TaskError, match="the year 2099 cannot be right"):
-        beds.note("B3", "dung", "2099-01-01")
+        beds.write_down("B3", "dung", "2099-01-01")
 
 
 def test_what_was_struck_out_stays_readable_and_counts_for_nothing(beds: BedBook) -> None:
     beds.add("B3", kind="bed", day_zero="2026-10-01")
-    dung = beds.note("B3", "dung", "2026-10-01")
+    dung = beds.write_down("B3", "dung", "2026-10-01")
     beds.strike("B3", dung.number, "it was bed B4")
     assert [one.struck for one in beds.history(beds.spot("B3"))] == ["it was bed B4"]
     assert beds.bars(beds.spot("B3")) == ()
@@ -149,7 +149,7 @@ def test_what_was_struck_out_stays_readable_and_counts_for_nothing(beds: BedBook
 
 def test_a_bed_with_a_wait_stays_in_the_book_until_it_is_over(shared: Circle, beds: BedBook) -> None:
     beds.add("B3", kind="bed", day_zero="2026-10-01")
-    beds.note("B3", "dung", "2026-10-01")
+    beds.write_down("B3", "dung", "2026-10-01")
     with pytest.raises(TaskError, match="a wait runs at B3 until 29 January 2027"):
         beds.remove("B3")
     shared["C"].clock = lambda: LOST
@@ -165,10 +165,10 @@ def test_a_bed_with_a_wait_stays_in_the_book_until_it_is_over(shared: Circle, be
 def test_urine_is_drawn_from_a_can_of_the_book(beds: BedBook) -> None:
     beds.add("U2", kind="can", holds="urine", day_zero="2026-10-01")
     beds.add("B3", kind="bed", day_zero="2026-11-01")
-    beds.note("U2", "filled", "2026-10-20")
+    beds.write_down("U2", "filled", "2026-10-20")
     with pytest.raises(TaskError, match="U2 has stood 29 days, and B3 needs 30"):
-        beds.note("B3", "urine", "2026-11-18", can="u2")
-    noted = beds.note("B3", "urine", "2026-11-19", can="u2")
+        beds.write_down("B3", "urine", "2026-11-18", can="u2")
+    noted = beds.write_down("B3", "urine", "2026-11-19", can="u2")
     assert (noted.can, noted.stored_days) == ("U2", 30)
     assert beds.bars(beds.spot("B3"))[0].days == 30
     beds.change("B3", shared=True)  # for sale: a month in the can is not enough, so it counts as raw dung
@@ -183,24 +183,24 @@ def test_without_a_clock_days_are_marked_by_hand_with_the_same_waits(clockless: 
     with pytest.raises(TaskError, match="this laptop does not know which day it is"):
         clockless.add("B3", kind="bed")
     clockless.add("B3", kind="bed", by_hand=True)
-    clockless.note("B3", "dung", "0")
+    clockless.write_down("B3", "dung", "0")
     with pytest.raises(TaskError, match="day 4 is yet to come"):
-        clockless.note("B3", "planted", "4", crop="kale", raised="seedling")
+        clockless.write_down("B3", "planted", "4", crop="kale", raised="seedling")
     clockless.mark("B3", "4")
-    clockless.note("B3", "planted", "4", crop="kale", raised="seedling")
+    clockless.write_down("B3", "planted", "4", crop="kale", raised="seedling")
     with pytest.raises(TaskError, match="something was noted on day 4 of B3"):
         clockless.mark("B3", "3")
     clockless.mark("B3", "119")
     with pytest.raises(TaskError) as refused:
-        clockless.note("B3", "picked", "119")
+        clockless.write_down("B3", "picked", "119")
     assert "wait until day 120" in refused.value.hint
     clockless.mark("B3", "120")
-    clockless.note("B3", "picked", "120")
+    clockless.write_down("B3", "picked", "120")
 
 
 def test_when_the_date_is_known_at_last_the_numbers_become_dates(clockless: BedBook) -> None:
     clockless.add("B3", kind="bed", by_hand=True)
-    clockless.note("B3", "dung", "0")
+    clockless.write_down("B3", "dung", "0")
     clockless.mark("B3", "20")
     spot = clockless.give_dates("B3", "2026-11-21")
     assert spot.count.words(clockless.bars(spot)[0].until) == "1 March 2027"
@@ -214,8 +214,8 @@ def test_a_can_that_has_dates_cannot_be_drawn_from_for_a_bed_that_has_none(clock
     clockless.add("U2", kind="can", holds="urine", day_zero="2026-10-01")
     clockless.add("B3", kind="bed", by_hand=True)
     with pytest.raises(TaskError, match="the days of U2 have dates, those of B3 have none"):
-        clockless.note("B3", "urine", "0", can="U2")
+        clockless.write_down("B3", "urine", "0", can="U2")
     clockless.add("U3", kind="can", holds="urine", by_hand=True)
-    clockless.note("U3", "filled", "0")
+    clockless.write_down("U3", "filled", "0")
     clockless.mark("U3", "31")
-    assert clockless.note("B3", "urine", "0", can="U3").stored_days == 31
+    assert clockless.write_down("B3", "urine", "0", can="U3").stored_days == 31

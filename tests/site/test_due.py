@@ -30,7 +30,7 @@ def site(shared: Circle) -> Iterator[Site]:
     """Cloudstep with a nursery of kale for B3, sown on 28 October: to be planted out from 25 November."""
     site = shared["C"]
     site.beds.add("B3", kind="bed", day_zero="2026-10-28")
-    site.beds.note("B3", "planted", "2026-10-28", crop="kale", raised="nursery")
+    site.beds.write_down("B3", "planted", "2026-10-28", crop="kale", raised="nursery")
     yield site
     site.clock = lambda: NOON
     for record in (r for kind in ("spot", "happening", "tick") for r in site.notebook.records(kind)):
@@ -87,7 +87,7 @@ def test_the_calendar_file_has_the_same_names_each_time_and_no_person(site: Site
 
 def test_without_a_clock_there_is_no_calendar_file_and_beds_counted_by_hand_go_on(site: Site) -> None:
     site.beds.add("B4", kind="bed", by_hand=True)
-    site.beds.note("B4", "pond_water", "0")
+    site.beds.write_down("B4", "pond_water", "0")
     site.beds.mark("B4", "10")
     assert {
         str(one["summary"]).partition(":")[0]

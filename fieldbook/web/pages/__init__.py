@@ -7,9 +7,12 @@ from fieldbook.web.pages import (
     about,
     attachments,
     backup,
+    beds,
     board,
     calendar,
+    changing,
     climate,
+    due,
     entries,
     exchange,
     growers,
@@ -29,6 +32,9 @@ from fieldbook.web.pages import (
 )
 
 BLUEPRINTS = (
+    beds.pages,
+    due.pages,
+    changing.pages,
     home.pages,
     entries.pages,
     writing.pages,

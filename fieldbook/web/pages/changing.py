@@ -1,0 +1,141 @@
+"""Less water, late rain, a flood, a move: what then becomes of the beds.
+
+Not the reckoning (``tasks.changes``, ``site.changing``). Its one rule: what is not known here is said on the page.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from flask import Blueprint, flash, redirect, render_template, request, url_for
+
+from fieldbook.climate.year import date_of_day
+from fieldbook.climate.year import date_words as date_of_year_words
+from fieldbook.errors import FieldbookError
+from fieldbook.tasks.days import date_words
+from fieldbook.web import words
+from fieldbook.web.here import signed_in, site
+
+if TYPE_CHECKING:
+    import datetime as dt
+
+    from flask.typing import ResponseReturnValue
+
+    from fieldbook.climate.onset import WeekOdds
+    from fieldbook.site.changing import LastSowing
+
+pages = Blueprint("changing", __name__, url_prefix="/due/change")
+
+
+def _today() -> tuple[dt.date | None, words.Told | None]:
+    """The day that was typed, else today as far as the clock can be right; and what is wrong with what was typed."""
+    try:
+        return site().beds.today(request.values.get("day", "")), None
+    except FieldbookError as error:
+        return site().beds.today(), words.told(error.message, error.hint)
+
+
+def _dated(today: dt.date | None) -> dict[str, str]:
+    return {
+        "today": "" if today is None else today.isoformat(),
+        "today_words": "" if today is None else date_words(today),
+    }
+
+
+@pages.get("/less-water")
+def less_water() -> ResponseReturnValue:
+    """Say what to save first with the litres that are left."""
+    (today, fault), litres, found = _today(), request.args.get("litres", ""), None
+    if litres and today is not None and fault is None:
+        try:
+            found = site().changing.drought(today, water_l_day=litres)
+        except FieldbookError as error:
+            fault = words.told(error.message, error.hint)
+    page = render_template("change_water.html", drought=found, litres=litres, fault=fault, **_dated(today))
+    return page, 422 if fault else 200
+
+
+@pages.get("/rain-late")
+def rain_late() -> ResponseReturnValue:
+    """Say until when each crop can be sown again, and the odds of the rains where the log is long enough."""
+    today, fault = _today()
+    lines = [_sowing_line(one) for one in site().changing.last_sowings(today)]
+    odds = [_odds_line(one) for one in site().changing.odds(today)]
+    page = render_template("change_rain.html", lines=lines, fault=fault, odds=odds, **_dated(today))
+    return page, 422 if fault else 200
+
+
+def _sowing_line(one: LastSowing) -> tuple[str, str, str, str]:
+    until = "all year" if one.window.all_year else date_of_year_words(one.window.end)
+    left = "" if one.days_left is None else words.counted(one.days_left, "day", "days")
+    return one.crop, until, left, words.joined(one.stands_in)
+
+
+def _odds_line(one: WeekOdds) -> tuple[str, str]:
+    begun = f"the rains had begun in {one.begun} of {words.counted(one.of, 'season', 'seasons')}"
+    false = f"; {words.counted(one.false, 'season', 'seasons')} had a false start in that week" if one.false else ""
+    return f"By {date_of_year_words(date_of_day(one.start_day + 6))}", f"{begun}{false}."
+
+
+@pages.route("/flooded", methods=["GET", "POST"])
+def flooded() -> ResponseReturnValue:
+    """Ask which beds the water reached; note it in all of them."""
+    return _flooded() if request.method == "GET" else note_flood()
+
+
+def _flooded(fault: words.Told | None = None) -> ResponseReturnValue:
+    today, wrong = _today()
+    book, changing = site().beds, site().changing
+    spots = [spot for spot in book.spots() if spot.grows]
+    barred = [
+        (spot, book.bars(spot)[0], changing.replanting(spot, today))
+        for spot in spots
+        if changing.replanting(spot, today)
+    ]
+    page = render_template(
+        "change_flood.html",
+        labels=[spot.label for spot in spots],
+        picked=request.form.getlist("bed"),
+        barred=[(spot.label, spot.count.words(bar.until), crops[:8]) for spot, bar, crops in barred],
+        fault=fault or wrong,
+        **_dated(today),
+    )
+    return page, 422 if fault or wrong else 200
+
+
+@signed_in()
+def note_flood() -> ResponseReturnValue:
+    """Note the flood in each bed that was ticked."""
+    what = "drain" if request.form.get("water") == "drain" else "flood"
+    try:
+        spots = site().changing.flood(request.form.getlist("bed"), what, request.form.get("day", ""))
+    except FieldbookError as error:
+        return _flooded(words.told(error.message, error.hint))
+    at = words.joined(spot.label for spot in spots)
+    flash(f"Noted at {at}: nothing that the water touched is eaten. Print their stakes anew.")
+    return redirect(url_for("changing.flooded"), code=303)
+
+
+@pages.route("/we-move", methods=["GET", "POST"])
+def we_move() -> ResponseReturnValue:
+    """Say what to pick, to carry and to leave; note what was left behind."""
+    return _we_move() if request.method == "GET" else note_left()
+
+
+def _we_move(fault: words.Told | None = None) -> ResponseReturnValue:
+    today, wrong = _today()
+    page = render_template(
+        "change_move.html", moves=site().changing.moves(today), fault=fault or wrong, **_dated(today)
+    )
+    return page, 422 if fault or wrong else 200
+
+
+@signed_in()
+def note_left() -> ResponseReturnValue:
+    """Note which beds were left behind."""
+    try:
+        spots = site().changing.leave(request.form.getlist("bed"), request.form.get("day", ""))
+    except FieldbookError as error:
+        return _we_move(words.told(error.message, error.hint))
+    flash(f"Noted: {words.joined(spot.label for spot in spots)} stay behind. Their stakes stay in the soil.")
+    return redirect(url_for("changing.we_move"), code=303)

@@ -1,0 +1,87 @@
+"""What is due: by day and bed, ticked as it is done, as a strip of six weeks on paper, and as a file for a phone.
+
+Not the bed book (``beds``). Its one rule: a tick says that something was done and moves no day.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
+
+from fieldbook.errors import FieldbookError
+from fieldbook.tasks.days import date_words
+from fieldbook.web import words
+from fieldbook.web.due_words import day_groups, strips
+from fieldbook.web.here import reader_languages, signed_in, site
+
+if TYPE_CHECKING:
+    import datetime as dt
+
+    from flask.typing import ResponseReturnValue
+
+pages = Blueprint("due", __name__, url_prefix="/due")
+AHEAD_DAYS = 14
+
+
+@pages.get("/")
+def now() -> ResponseReturnValue:
+    """Show what waits to be done and what is due in the next two weeks."""
+    fault = None
+    try:
+        today = site().beds.today(request.args.get("day", ""))
+    except FieldbookError as error:
+        today, fault = site().beds.today(), words.told(error.message, error.hint)
+    return _page(today, fault)
+
+
+def _page(today: dt.date | None, fault: words.Told | None) -> ResponseReturnValue:
+    found, preferred = site().due, reader_languages()
+    page = render_template(
+        "due.html",
+        today="" if today is None else today.isoformat(),
+        today_words="" if today is None else date_words(today),
+        waiting=day_groups(found.waiting(today), preferred),
+        ahead=day_groups(found.ahead(today, days=AHEAD_DAYS), preferred),
+        days=AHEAD_DAYS,
+        unknown=found.unknown(today),
+        any_spot=bool(site().beds.spots()),
+        fault=fault,
+    )
+    return page, 422 if fault else 200
+
+
+@pages.post("/")
+@signed_in()
+def tick() -> ResponseReturnValue:
+    """Mark as done what was ticked."""
+    try:
+        today = site().beds.today(request.form.get("day", ""))
+        marked = site().due.tick(request.form.getlist("done"), today=today)
+    except FieldbookError as error:
+        return _page(site().beds.today(), words.told(error.message, error.hint))
+    flash("Nothing was ticked." if not marked else f"Kept: {words.counted(marked, 'thing', 'things')} done.")
+    return redirect(url_for("due.now", day=request.form.get("day") or None), code=303)
+
+
+@pages.post("/not-done")
+@signed_in()
+def untick() -> ResponseReturnValue:
+    """Take one tick back."""
+    site().due.untick(request.form.get("name", ""))
+    return redirect(url_for("due.now"), code=303)
+
+
+@pages.get("/strips")
+def weeks() -> ResponseReturnValue:
+    """Six weeks of each bed as a strip to tick on paper."""
+    today = site().beds.today(request.args.get("day", ""))
+    return render_template("due_strips.html", strips=strips(site().due, today, reader_languages()))
+
+
+@pages.get("/calendar.ics")
+def calendar() -> ResponseReturnValue:
+    """What is due within a year as an iCalendar file."""
+    text = site().due.calendar_file(site().beds.today())
+    headers = {"Content-Disposition": f'attachment; filename="due-{site().letter}.ics"'}
+    return Response(text, mimetype="text/calendar", headers=headers)
