@@ -17,7 +17,7 @@ from fieldbook.site.spraying import spray_details, spray_practices
 from fieldbook.tasks.bars import CONTACT_WORDS, HANGS_CLEAR, TOUCHES_SOIL, bars, earliest_day
 from fieldbook.tasks.days import Count, TaskError, read_date
 from fieldbook.tasks.noting import breaches, checked, drawn, refuse_in_wait
-from fieldbook.tasks.plantings import first_picking, plantings_of
+from fieldbook.tasks.plantings import first_picking, plans_of, plantings_of
 from fieldbook.tasks.spots import CAN_CONTENTS, SPOT_KINDS, Happening, Spot, read_label, standing, struck_out
 
 if TYPE_CHECKING:
@@ -283,6 +283,10 @@ class BedBook:
     def plantings(self, spot: Spot) -> tuple[Planting, ...]:
         """What stands there, and what stood there before."""
         return plantings_of(self.history(spot), self.crops)
+
+    def plans(self, spot: Spot) -> tuple[Planting, ...]:
+        """What is to be sown or planted there, and was not yet."""
+        return plans_of(self.history(spot), self.crops)
 
     def first_picking(self, spot: Spot, planting: Planting) -> FirstPicking:
         """When a planting may first be picked."""

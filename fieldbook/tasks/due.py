@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fieldbook.tasks.bars import HANGS_CLEAR, TOUCHES_SOIL, bars, storage_days
-from fieldbook.tasks.plantings import first_picking, plantings_of
+from fieldbook.tasks.plantings import first_picking, plans_of, plantings_of
 from fieldbook.tasks.spots import filled_on, standing
 
 if TYPE_CHECKING:
@@ -63,6 +63,9 @@ def tasks_of(spot: Spot, history: Iterable[Happening], crops: Mapping[str, Crop]
     if any(one.what == "left" for one in done):
         return ()
     found = [*_of_can(spot, done), *_of_waits(spot, done)] if not spot.grows else [*_of_waits(spot, done)]
+    for plan in plans_of(done, crops):
+        verb = "Sow in the nursery" if plan.raised == "nursery" else "Plant" if plan.raised == "seedling" else "Sow"
+        found.append(Task(key=f"h{plan.number}-sow", day=plan.day, words=f"{verb}: {plan.crop.common_name}."))
     for planting in plantings_of(done, crops):
         if planting.end_day is None:
             found += _of_planting(planting, spot, done)

@@ -10,9 +10,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from fieldbook.tasks.bars import CONTACT_WORDS, bars_on, storage_days
+from fieldbook.tasks.bars import CONTACT_WORDS, bars, bars_on, storage_days
 from fieldbook.tasks.days import TaskError
-from fieldbook.tasks.plantings import RAISED_WORDS, contacts_of, plantings_of
+from fieldbook.tasks.plantings import RAISED_WORDS, contacts_of, planting_of, plantings_of
 from fieldbook.tasks.spots import WHATS, filled_on, standing
 
 if TYPE_CHECKING:
@@ -43,7 +43,7 @@ def checked(
     what = WHATS.get(new.what)
     if what is None or spot.kind not in what.at:
         raise TaskError(f"{new.what[:40]!r} is no thing that happens at {spot.label}", hint="choose one of the list")
-    if today is not None and new.day > today:
+    if today is not None and new.day > today and new.what != "planned":
         raise TaskError(f"{spot.count.words(new.day)} is yet to come", hint="write the day on which it happened")
     done = standing(history)
     check = _CHECKS.get(new.what)
@@ -67,6 +67,22 @@ def _planted(new: Happening, _spot: Spot, _done: tuple[Happening, ...], crops: M
             hint="choose the other answer; where it is not known, soil touches it",
         )
     return replace(new, contact=contact)
+
+
+def _planned(new: Happening, spot: Spot, done: tuple[Happening, ...], crops: Mapping[str, Crop]) -> Happening:
+    """A planting that is to come: refused where the first bite would lie inside a wait that is known today."""
+    plan = _planted(new, spot, done, crops)
+    meant = planting_of(plan, crops[plan.crop])
+    longest = next(iter(bars(done, plan.contact, shared=spot.shared)), None)
+    bite = meant.day if meant.first_bite is None else meant.first_bite
+    if longest is not None and bite < longest.until:
+        words, put_in = spot.count.words, longest.because
+        raise TaskError(
+            f"{meant.crop.common_name} of {words(new.day)} would be eaten from {words(bite)}: {put_in.wait_words} on "
+            f"{words(put_in.day)} asks for {longest.days} days",
+            hint=f"choose {words(longest.until - (bite - new.day))} or later, or a crop that is eaten later",
+        )
+    return plan
 
 
 def _planted_out(new: Happening, spot: Spot, done: tuple[Happening, ...], crops: Mapping[str, Crop]) -> Happening:
@@ -167,6 +183,7 @@ def _officer(new: Happening, spot: Spot, _done: tuple[Happening, ...], _crops: M
 
 
 _CHECKS: dict[str, Callable[[Happening, Spot, tuple[Happening, ...], Mapping[str, Crop]], Happening]] = {
+    "planned": _planned,
     "planted": _planted,
     "planted_out": _planted_out,
     "picked": _picked,

@@ -6,7 +6,7 @@ touches soil unless the table says that it can hang clear and somebody said of t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from fieldbook.tasks.bars import HANGS_CLEAR, NOT_EATEN, TOUCHES_SOIL, bars
@@ -108,17 +108,31 @@ def plantings_of(history: Iterable[Happening], crops: Mapping[str, Crop]) -> tup
     outs = {one.of: one.day for one in done if one.what == "planted_out"}
     cleared = [one for one in done if one.what in {"cleared", "left"}]
     return tuple(
-        Planting(
-            number=one.number,
-            crop=crops[one.crop],
-            contact=one.contact,
-            raised=one.raised,
-            day=one.day,
+        replace(
+            planting_of(one, crops[one.crop]),
             out_day=outs.get(one.number),
             end_day=next((end.day for end in cleared if (end.day, end.number) > (one.day, one.number)), None),
         )
         for one in done
         if one.what == "planted" and one.crop in crops
+    )
+
+
+def planting_of(one: Happening, crop: Crop) -> Planting:
+    """The planting that a happening begins, or that a plan will begin."""
+    return Planting(number=one.number, crop=crop, contact=one.contact, raised=one.raised, day=one.day)
+
+
+def plans_of(history: Iterable[Happening], crops: Mapping[str, Crop]) -> tuple[Planting, ...]:
+    """What is to be sown or planted and was not yet: a planting of the same crop that was noted later ends a plan."""
+    done = standing(history)
+    kept = {one.number: one.crop for one in done if one.what == "planted"}
+    return tuple(
+        planting_of(one, crops[one.crop])
+        for one in done
+        if one.what == "planned"
+        and one.crop in crops
+        and not any(number > one.number and crop == one.crop for number, crop in kept.items())
     )
 
 

@@ -55,6 +55,7 @@ WHATS = {
     "flood": What("flood water reached it", GROWING, "flood"),
     "drain": What("drain or waste water reached it", GROWING, "flood"),
     "officer": What("a health officer said until when nothing is eaten", GROWING, "word"),
+    "planned": What("something is to be sown or planted", GROWING),
     "planted": What("something was sown or planted", GROWING),
     "planted_out": What("seedlings were planted out of the nursery", GROWING),
     "picked": What("something was picked", GROWING),
@@ -120,9 +121,9 @@ class Happening:
         number: Its number in the notebook.
         what: A key of ``WHATS``.
         day: The day, from day 0 of the spot.
-        crop: Of a planting or picking, the crop's word in the table.
-        contact: Of a planting, how what is eaten meets the soil: edible_soil, edible_none or not_eaten.
-        raised: Of a planting, where it began: nursery, seed (sown in place) or seedling (planted).
+        crop: Of a plan, a planting or a picking, the crop's word in the table.
+        contact: Of a plan or planting, how what is eaten meets the soil: edible_soil, edible_none or not_eaten.
+        raised: Of a plan or planting, where it began: nursery, seed (sown in place) or seedling (planted).
         of: Of a planting out, the number of its planting.
         can: Of urine, the label of the can.
         stored_days: Of urine, how long it had stood; None where nobody knows.

@@ -65,7 +65,7 @@ def spot_line(book: BedBook, spot: Spot, today: int | None) -> SpotLine:
     return SpotLine(
         label=spot.label,
         kind=sentence(kind_words(spot)).rstrip("."),
-        grows=tuple(planting_words(book, spot, one) for one in plantings),
+        grows=(*(planting_words(book, spot, one) for one in plantings), *plan_lines(book, spot)),
         waits=(*wait_lines(book, spot, today), *can_lines(book, spot)),
         mark=f"The mark stands at day {spot.marked}." if spot.count.by_hand else "",
     )
@@ -84,6 +84,15 @@ def planting_words(book: BedBook, spot: Spot, planting: Planting) -> str:
     else:
         then = f"first picking not before {words(first.day)}, because of {first.bar.because.wait_words}"
     return f"{planting.crop.common_name}: {began}; {then}."
+
+
+def plan_lines(book: BedBook, spot: Spot) -> tuple[str, ...]:
+    """What is to be sown or planted, with the day from which it would be eaten."""
+    words, found = spot.count.words, []
+    for plan in book.plans(spot):
+        bite = plan.harvest_window[0] if plan.first_bite is None else plan.first_bite
+        found.append(f"To come: {plan.crop.common_name} on {words(plan.day)}, first picking about {words(bite)}.")
+    return tuple(found)
 
 
 def wait_lines(book: BedBook, spot: Spot, today: int | None) -> tuple[str, ...]:

@@ -109,6 +109,13 @@ def test_a_can_says_from_when_it_is_used_and_for_whom() -> None:
     assert days([*filled, happened("emptied", 40)], **can) == {}
 
 
+def test_what_is_planned_is_due_until_it_is_planted() -> None:
+    plan = happened("planned", 20, 5, crop="kale", raised="nursery", contact="edible_soil")
+    assert days([plan]) == {"h5-sow": (20, 20)}
+    assert "h5-sow" not in days([plan, planted("kale", 22, 6, raised="nursery")])
+    assert "h5-sow" in days([plan, planted("maize", 22, 6)])
+
+
 def test_what_was_cleared_or_left_behind_has_nothing_due_but_its_waits() -> None:
     history = [planted("kale", 0, 5, raised="seedling"), happened("dung", 10, 6), happened("cleared", 20)]
     assert set(days(history)) == {"h6-clear", "h6-touching"}

@@ -99,6 +99,27 @@ def test_a_crop_is_begun_as_it_can_be() -> None:
         note(planted("stone", 0))
 
 
+def plan(crop: str, raised: str, day: int) -> Happening:
+    return happened("planned", day, crop=crop, raised=raised)
+
+
+def test_a_plan_whose_first_bite_lies_inside_a_wait_is_refused_with_the_earliest_day_to_plant() -> None:
+    """Safety reference, section 4.5, worked: dung of 20 May allows kale of 3 August; dung of 21 May a day later."""
+    dung, august = MARCH.read("2026-05-20"), MARCH.read("2026-08-03")
+    assert note(plan("kale", "seedling", august), happened("dung", dung), today=0).day == august
+    with pytest.raises(TaskError) as refused:
+        note(plan("kale", "seedling", august), happened("dung", dung + 1), today=0)
+    assert refused.value.message == (
+        "Kale / collard / sukuma wiki of 3 August 2026 would be eaten from 17 September 2026: dung on 21 May 2026 asks "
+        "for 120 days"
+    )
+    assert refused.value.hint.startswith("choose 4 August 2026 or later")
+    nursery = note(plan("kale", "nursery", august), happened("dung", dung + 28), today=0)
+    assert nursery.contact == "edible_soil"  # 28 days in the nursery come on top
+    with pytest.raises(TaskError, match="would be eaten from 3 August 2026"):
+        note(plan("beetroot", "seed", august), happened("dung", august - 119), today=0)
+
+
 def test_seedlings_are_planted_out_of_a_nursery_that_was_sown_before() -> None:
     sown = planted("kale", 5, 7, raised="nursery")
     assert note(happened("planted_out", 40), sown).of == 7

@@ -100,6 +100,22 @@ def test_a_picking_in_the_wait_is_refused_on_the_form_with_the_earliest_day(keep
     )
 
 
+def test_a_plan_is_refused_inside_a_wait_and_else_shown_with_its_first_picking(keeper: Visitor) -> None:
+    """Crop table: amaranth is eaten 21 days after sowing; 29 January 2027 less 21 days is 8 January."""
+    begin(keeper)
+    note(keeper, "dung")
+    note(keeper, "planned", "2026-12-01", crop="amaranth", raised="seed")
+    assert (keeper.status, "Choose 8 January 2027 or later, or a crop that is eaten later." in keeper.words()) == (
+        422,
+        True,
+    )
+    note(keeper, "planned", "2027-01-08", crop="amaranth", raised="seed")
+    assert (
+        "To come: Amaranth (leaf) / mchicha / callaloo on 8 January 2027, first picking about 29 January"
+        in keeper.words()
+    )
+
+
 def test_dung_that_is_noted_late_warns_of_what_was_picked(keeper: Visitor) -> None:
     begin(keeper)
     note(keeper, "planted", crop="amaranth", raised="seed")
@@ -173,14 +189,16 @@ def test_what_was_noted_by_mistake_is_struck_out_and_stays_readable(keeper: Visi
     begin(keeper)
     note(keeper, "dung")
     (dung,) = keeper.site.beds.history(keeper.site.beds.spot("B3"))
-    keeper.post("/beds/B3/strike", {"number": str(dung.number), "reason": " "})
+    path = f"/beds/B3/strike/{dung.number}"
+    well_formed(keeper, path)
+    keeper.post(path, {"reason": " "})
     assert (keeper.status, "It is not said why this is struck out." in keeper.words()) == (422, True)
-    keeper.get("/beds/B3")
-    keeper.post("/beds/B3/strike", {"number": str(dung.number), "reason": "it was <b>B4</b>"})
+    keeper.get(path)
+    keeper.post(path, {"reason": "it was <b>B4</b>"})
     assert "Struck out: it was <b>B4</b>" in keeper.words()
     assert "not before" not in keeper.words()
-    keeper.post("/beds/B3/strike", {"number": "x", "reason": "why"})
-    assert keeper.status == 422
+    keeper.get(path)
+    assert "strike it out?" not in keeper.words()
 
 
 def test_a_bed_is_not_taken_out_of_the_book_while_a_wait_runs(keeper: Visitor) -> None:

@@ -129,7 +129,7 @@ def _note_form(book: BedBook, spot: Spot, what: str, fault: words.Told | None) -
 def _details(book: BedBook, what: str) -> dict[str, Any]:
     """What belongs to a happening, as the form of its kind asks for it."""
     typed = {name: value.strip() for name, value in request.form.items()}
-    if what == "planted":
+    if what in {"planted", "planned"}:
         crop = book.crops.get(typed.get("crop", ""))
         hangs = typed.get("contact", "") if typed.get("contact") == HANGS_CLEAR else ""
         return {
@@ -143,15 +143,22 @@ def _details(book: BedBook, what: str) -> dict[str, Any]:
     return {name: typed.get(name, "")[:200] for name in wanted.get(what, ())}
 
 
-@pages.post("/<label>/strike")
+@pages.route("/<label>/strike/<int:number>", methods=["GET", "POST"])
 @signed_in()
-def strike(label: str) -> ResponseReturnValue:
-    """Strike out what was noted by mistake."""
-    number = request.form.get("number", "")
-    return _done(
-        label,
-        lambda book, spot: book.strike(spot, int(number) if number.isdecimal() else 0, request.form.get("reason", "")),
-    )
+def strike(label: str, number: int) -> ResponseReturnValue:
+    """Ask why something was noted by mistake, and strike it out."""
+    book, spot, fault = site().beds, site().beds.spot(label), None
+    line = next((one for one in bed_words.history_lines(book, spot) if one.number == number and not one.struck), None)
+    if line is None:
+        return redirect(url_for("beds.one", label=spot.label))
+    if request.method == "POST":
+        try:
+            book.strike(spot.label, number, request.form.get("reason", ""))
+        except FieldbookError as error:
+            fault = words.told(error.message, error.hint)
+        else:
+            return redirect(url_for("beds.one", label=spot.label), code=303)
+    return render_template("bed_strike.html", spot=spot, one=line, fault=fault), 422 if fault else 200
 
 
 @pages.post("/<label>/change")
