@@ -88,10 +88,13 @@ def _run_verb(options: argparse.Namespace) -> int:
 
 
 def _with_standing(site: Site, result: verbs.Result) -> verbs.Result:
-    """A result at a site that is outside a network says so, whatever was asked."""
-    if site.outside is None:
+    """A result at a site that is outside a network, or about which there is something else to know, says so."""
+    notices = dict(site.notices)
+    if site.outside is not None:
+        notices["outside"] = site.outside
+    if not notices:
         return result
-    return replace(result, document={**result.document, "outside": site.outside}, lines=[*result.lines, site.outside])
+    return replace(result, document={**result.document, **notices}, lines=[*result.lines, *notices.values()])
 
 
 @contextmanager

@@ -149,6 +149,24 @@ class SiteParts:
         )
 
     @property
+    def lost_words(self) -> str | None:
+        """A sentence where the store holds less than it did, and no stick was exchanged since; else None."""
+        fact = self.notebook.fact("lost_words")
+        if fact is None or self.ledger is None or fact["exchanges"] != int(self.notebook.fact("exchanges") or 0):
+            return None
+        return (
+            f"This site holds less than it did: {fact['number']} signed words are gone from its store. A file beside "
+            "it was removed, or an older copy was put in its place. Exchange with the newest stick: what other sites "
+            "hold comes back."
+        )
+
+    @property
+    def notices(self) -> dict[str, str]:
+        """What everybody who uses this site must know now, whatever they came for: sentences, by what they are about."""
+        every = {"clock_doubt": self.clock_doubt, "put_back": self.put_back, "lost_words": self.lost_words}
+        return {name: words for name, words in every.items() if words is not None}
+
+    @property
     def has_backup(self) -> bool:
         """True where a backup of this site was written, or it was put back from one."""
         return self.notebook.fact("backed_up") is not None

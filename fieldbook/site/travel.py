@@ -51,18 +51,27 @@ class Travel(SiteParts):
 
     def refresh_to_open(self) -> None:
         """The same, as a site opens: where the disk takes no index, people read on, and a search says why it cannot."""
-        self.refresh_view()
+        lost = self.refresh_view()
+        if lost:
+            self.notebook.set_fact(
+                "lost_words", {"number": lost, "exchanges": int(self.notebook.fact("exchanges") or 0)}
+            )
         with suppress(SearchError):
             self.learn_index()
 
-    def refresh_view(self) -> None:
-        """Bring the view alone: after each word said here. The index learns at the next search, exchange or opening."""
+    def refresh_view(self) -> int:
+        """Bring the view alone: after each word said here. The index learns at the next search, exchange or opening.
+
+        Returns:
+            How many signed words the view knew that the store does not hold any more.
+        """
         if self.ledger is None:
-            return
+            return 0
         try:
-            self.view.apply(self.ledger)
+            return self.view.apply(self.ledger)
         except ViewUnusable:
             self.mend_view()
+            return 0
 
     def mend_view(self) -> None:
         """Make a view that fails anew; where the disk takes none, in memory until the site is closed.

@@ -122,24 +122,23 @@ class View:
         """The entry of the edition that a person names; see ``edition_named``."""
         return str(self._db.execute("SELECT entry FROM edition WHERE id=?", (self.edition_named(text),)).fetchone()[0])
 
-    def apply(self, ledger: Ledger) -> None:
-        """Bring the view to what the ledger holds."""
+    def apply(self, ledger: Ledger) -> int:
+        """Bring the view to what the ledger holds; returns how many statements it had seen that are not held any more."""
         marks, roles = ledger.marks(), ledger.roles_mark()
         seen = dict(self._db.execute("SELECT id, mark FROM seen"))
-        if (
-            self._mark("roles") != roles or not seen.keys() <= marks.keys()
-        ):  # a view of more than is here is another store's
+        lost = len(seen.keys() - marks.keys())
+        if lost or self._mark("roles") != roles:  # a view of more than is here is another store's, or the store lost it
             self.rebuild(ledger)
-            return
+            return lost
         changed = [identity for identity, mark in marks.items() if seen.get(identity) != mark]
-        if not changed:
-            return
         try:
-            with self._db.together():
-                self._take(ledger, changed)
-                self._note_seen(marks, changed, roles)
+            if changed:
+                with self._db.together():
+                    self._take(ledger, changed)
+                    self._note_seen(marks, changed, roles)
         except _MovedError:
             self.rebuild(ledger)
+        return 0
 
     def rebuild(self, ledger: Ledger) -> None:
         """Fold everything from nothing."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from sync.attachments import attachment_path
-from sync.errors import RemoteError
+from sync.errors import LocalError, RemoteError
 from sync.exchange.checking import read_again, take_attachments
 from sync.exchange.layout import NETWORK_FOLDER, Survey, survey
 from sync.exchange.leaving import Leaving
@@ -66,10 +66,15 @@ def exchange(
     Raises:
         CarrierError: The carrier cannot be listed; nothing was done.
         RemoteError: The carrier belongs to another network; nothing was done.
-        LocalError: The store failed; what was taken in before stays.
+        LocalError: The store failed, what was taken in before stays; or it is another site's, and nothing was done.
     """
     visit = Visit(store, carrier, site_key, progress or _silent, verifying_threads)
     _require_network(visit)
+    if store.papers.is_of_another(site_key.public):
+        raise LocalError(
+            "the store in this site's folder is that of another site",
+            hint="put the site's folder back from a copy; the next exchanges bring what came since",
+        )
     found = survey(carrier, visit.folder)
     for fault in found.faults:
         visit.refuse(fault.file.removeprefix(visit.folder), fault)

@@ -94,6 +94,11 @@ class Papers:
         rows = self._database.rows("SELECT log FROM own_logs WHERE site = ? ORDER BY number", (bytes.fromhex(site),))
         return tuple(log for (log,) in rows)
 
+    def is_of_another(self, site: str) -> bool:
+        """Whether only other sites ever wrote a log here: then the file is not this site's."""
+        sites = {row[0] for row in self._database.rows("SELECT site FROM own_logs")}
+        return bool(sites) and bytes.fromhex(site) not in sites
+
     def begin_log(self, site: str, log: str) -> None:
         """Let the next bundles and receipts of this site belong to a new log."""
         self._database.run("INSERT INTO own_logs (site, log) VALUES (?, ?)", (bytes.fromhex(site), log))

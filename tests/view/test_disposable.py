@@ -5,10 +5,12 @@ from __future__ import annotations
 import os
 import shutil
 import sqlite3
+from contextlib import closing
 from typing import TYPE_CHECKING
 
 import pytest
 
+from fieldbook.site import Site
 from fieldbook.view import View
 from tests.orrendal import practice
 from tests.view.histories import assert_whole
@@ -267,3 +269,26 @@ def test_a_view_asked_for_what_it_does_not_hold_says_so(tmp_path: Path) -> None:
                 view.edition_named(text)
     finally:
         view.close()
+
+
+def test_a_store_that_lost_its_journal_is_found_out_and_the_site_says_so_until_the_next_stick(circle: Circle) -> None:
+    """What a tidy person removes after a crash: without its journal the file is an older one."""
+    site, crashed = circle["C"], circle.folder / "crashed"
+    edition = circle.write("C1", practice("Chives in a tin"))
+    circle.carry("C")
+    shutil.copytree(circle.place("C"), crashed)
+    assert (crashed / "store.sqlite-wal").stat().st_size > 0
+    for name in ("store.sqlite-wal", "store.sqlite-shm"):
+        (crashed / name).unlink()
+    before = site.ledger.count() if site.ledger else 0
+    circle.shut("C")
+    with closing(Site.open(crashed)) as short:
+        assert short.ledger is not None
+        gone = before - short.ledger.count()
+        assert gone > 0
+        assert short.lost_words is not None
+        assert f"{gone} signed words are gone" in short.lost_words
+        assert "lost_words" in short.notices
+        short.exchange(circle.stick)
+        assert short.ledger.said(edition) is not None
+        assert short.lost_words is None
