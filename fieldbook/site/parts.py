@@ -162,7 +162,7 @@ class SiteParts:
 
     @property
     def notices(self) -> dict[str, str]:
-        """What everybody who uses this site must know now, whatever they came for: sentences, by what they are about."""
+        """What everybody who uses this site must know now, whatever they came for: sentences, by subject."""
         every = {"clock_doubt": self.clock_doubt, "put_back": self.put_back, "lost_words": self.lost_words}
         return {name: words for name, words in every.items() if words is not None}
 

@@ -123,7 +123,7 @@ class View:
         return str(self._db.execute("SELECT entry FROM edition WHERE id=?", (self.edition_named(text),)).fetchone()[0])
 
     def apply(self, ledger: Ledger) -> int:
-        """Bring the view to what the ledger holds; returns how many statements it had seen that are not held any more."""
+        """Bring the view to what the ledger holds; returns how many statements that it had seen are not held now."""
         marks, roles = ledger.marks(), ledger.roles_mark()
         seen = dict(self._db.execute("SELECT id, mark FROM seen"))
         lost = len(seen.keys() - marks.keys())
