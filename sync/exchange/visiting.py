@@ -70,11 +70,7 @@ def exchange(
     """
     visit = Visit(store, carrier, site_key, progress or _silent, verifying_threads)
     _require_network(visit)
-    if store.papers.is_of_another(site_key.public):
-        raise LocalError(
-            "the store in this site's folder is that of another site",
-            hint="put the site's folder back from a copy; the next exchanges bring what came since",
-        )
+    _require_own_store(visit)
     found = survey(carrier, visit.folder)
     for fault in found.faults:
         visit.refuse(fault.file.removeprefix(visit.folder), fault)
@@ -104,6 +100,15 @@ def _nothing() -> None:
 
 def _silent(_what: str, _done: int, _of: int) -> None:
     """Tell nobody."""
+
+
+def _require_own_store(visit: Visit) -> None:
+    """A file that was put into the folder of another site must not speak for it."""
+    if visit.store.papers.is_of_another(visit.key.public):
+        raise LocalError(
+            "the store in this site's folder is that of another site",
+            hint="put the site's folder back from a copy; the next exchanges bring what came since",
+        )
 
 
 def _require_network(visit: Visit) -> None:
