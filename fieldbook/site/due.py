@@ -148,6 +148,17 @@ class DueList:
             if not line.due.done and line.due.day >= place.today - LATE_DAYS
         )
 
+    def last_week(self, today: dt.date | None) -> tuple[DueLine, ...]:
+        """What was due in the seven days before today, done or not: to type in what was ticked on paper."""
+        found = [
+            line
+            for place in self.places(today)
+            if place.today is not None
+            for line in self._lines(place, due_between(place.tasks, place.today - 7, place.today - 1))
+            if not line.due.task.notice
+        ]
+        return tuple(sorted(found, key=lambda line: line.due.day - (line.place.today or 0)))
+
     def within(self, place: Place, *, weeks: int) -> tuple[DueLine, ...]:
         """What is still open and what is due within so many weeks at one place; nothing where the day is unknown."""
         if place.today is None:

@@ -70,6 +70,21 @@ def test_a_tick_is_kept_and_shown_as_done(visitor: Visitor) -> None:
     assert "Nothing was ticked." in visitor.words()
 
 
+def test_the_ticks_of_last_week_are_typed_in(visitor: Visitor) -> None:
+    visitor.site.clock = lambda: dt.datetime(2026, 11, 30, tzinfo=dt.UTC)
+    visitor.get("/due/week")
+    assert (visitor.status, names(visitor)) == (200, [])
+    visitor.sit("C1").get("/due/week")
+    assert read_page(visitor.page).judged() == []
+    assert "25 November 2026 B3 Plant out the seedlings" in visitor.words()
+    typed = names(visitor)
+    assert len(typed) == 2
+    visitor.post("/due/", {"done": typed})
+    assert "Kept: 2 things done." in visitor.words()
+    visitor.get("/due/week")
+    assert (names(visitor), visitor.words().count("Done.")) == ([], 2)
+
+
 def test_what_is_late_is_said_in_words(visitor: Visitor) -> None:
     visitor.site.clock = lambda: dt.datetime(2026, 12, 20, tzinfo=dt.UTC)
     visitor.get("/due/")

@@ -64,6 +64,17 @@ def tick() -> ResponseReturnValue:
     return redirect(url_for("due.now", day=request.form.get("day") or None), code=303)
 
 
+@pages.get("/week")
+def week() -> ResponseReturnValue:
+    """Show what was due in the last seven days, to type in the ticks of the paper strips."""
+    today = site().beds.today(request.args.get("day", ""))
+    return render_template(
+        "due_week.html",
+        today="" if today is None else today.isoformat(),
+        groups=day_groups(site().due.last_week(today), reader_languages()),
+    )
+
+
 @pages.post("/not-done")
 @signed_in()
 def untick() -> ResponseReturnValue:
