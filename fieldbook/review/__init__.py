@@ -16,7 +16,8 @@ How ``facts`` must be filled so that an entry is judged rightly:
 
 from fieldbook.review.approval import ApprovalError, approval_body, approval_faults
 from fieldbook.review.bodies import BODIES, TOLD_MAX_CHARACTERS, body_faults
-from fieldbook.review.engine import RULES, RULES_VERSION, findings_at_start, findings_of
+from fieldbook.review.changing import changed
+from fieldbook.review.engine import RULES, RULES_VERSION, findings_at_start, findings_of, rules_of_ours, source_words
 from fieldbook.review.folding import Edition, EditionReview, Voice, entry_review
 from fieldbook.review.place import PLACE_FACTS, PlaceError, place_facts_wanted, read_place
 from fieldbook.review.rule import Finding, Rule, Way
@@ -45,10 +46,13 @@ __all__ = [
     "approval_body",
     "approval_faults",
     "body_faults",
+    "changed",
     "entry_review",
     "findings_at_start",
     "findings_of",
     "moved",
     "place_facts_wanted",
     "read_place",
+    "rules_of_ours",
+    "source_words",
 ]

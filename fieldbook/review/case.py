@@ -87,6 +87,10 @@ class Case:
         value = self.number(name)
         return self.unsaid(name) if value is None else value > Decimal(limit)
 
+    def filled_anew(self, **item: Any) -> Case:
+        """The same place with other values."""
+        return replace(self, item=item)
+
     def filled_in(self, **more: Any) -> Case:
         """The same item with further values, where they are not said in it."""
         return replace(self, item={**more, **self.item})

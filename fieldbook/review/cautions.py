@@ -156,6 +156,11 @@ CALLED_BY: Final[dict[str, Callable[[Entry], Truth]]] = {
 }
 
 
+def missing_cautions(entry: Entry) -> tuple[str, ...]:
+    """Give the keys of the cautions that a hazard of this entry calls for and that do not stand with it."""
+    return tuple(hit.caution for hit in _missing_cautions(entry) if isinstance(hit, Hit))
+
+
 def _missing_cautions(entry: Entry) -> Iterator[Outcome]:
     for key, is_called_for in CALLED_BY.items():
         called = False if key in entry.facts.cautions else is_called_for(entry)
@@ -174,6 +179,7 @@ RULES = (
         look=_missing_cautions,
         sources=("ours",),
         whose="part",
+        figure="which hazards call for which caution",
         instead=("add-caution",),
     ),
     Rule(

@@ -173,6 +173,7 @@ RULES = (
         look=_without_source,
         sources=("ours",),
         whose="part",
+        figure="what counts as a source",
         instead=("name-the-source",),
     ),
     Rule(
@@ -183,6 +184,7 @@ RULES = (
         look=_warned_and_used,
         sources=("ours",),
         whose="ours",
+        figure="all of it: what is warned against is not used",
         instead=("take-it-out",),
     ),
     Rule(
@@ -203,6 +205,7 @@ RULES = (
         look=each("nutrition", _untied_value),
         sources=("ours",),
         whose="part",
+        figure="that table, number and form are all asked",
         instead=("name-the-table",),
     ),
     Rule(
@@ -214,6 +217,7 @@ RULES = (
         look=each("bed", _wrong_count),
         sources=("ours",),
         whose="ours",
+        figure="below 5 rows no gain is claimed",
         instead=("count-the-bed",),
     ),
 )

@@ -176,6 +176,7 @@ RULES = (
         sources=("cfr205-c2-ii",),
         binds="It is the upper end of the organic rule for farms that sell; that it warns of fire is our choice.",
         whose="part",
+        figure="77 °C as the warning of fire",
         instead=("cool-the-heap",),
     ),
 )

@@ -153,6 +153,14 @@ def shown_waits_d(entry: Entry, *, after: tuple[str | None, ...] = _AFTER_DUNG) 
     return [(path, days) for path, days in found if days is not None]
 
 
+def wait_needed_d(case: Case) -> int:
+    """Give the wait that the organic rule asks after raw dung in this way [d]; where it is not known, the longer.
+
+    Source: cfr205-c1-ii, cfr205-c1-iii.
+    """
+    return 90 if meets(case, "edible_none") is True else 120
+
+
 def wait_kept_d(case: Case) -> Decimal | None:
     """Give the days that people will really wait after a dressing, or None where it is not said.
 

@@ -28,6 +28,7 @@ from fieldbook.review.dressing import (
     meets,
     reaches_food,
     wait_kept_d,
+    wait_needed_d,
 )
 from fieldbook.review.rule import Hit, Outcome, Rule, asked_at_start, fires
 from fieldbook.review.truth import Truth, Unsaid, all_of, any_of, not_
@@ -159,7 +160,7 @@ def _human_urine(case: Case) -> Iterator[Outcome]:
 
 def _animal_urine(case: Case) -> Iterator[Outcome]:
     wet = any_of(case.is_in("mode", "foliar"), case.said("wets_edible") is True)
-    needed_d = 90 if meets(case, "edible_none") is True else 120
+    needed_d = wait_needed_d(case)
     kept = wait_kept_d(case)
     too_soon = case.unsaid("wait_d") if kept is None else kept < needed_d
     fresh = all_of(case.is_in("kind", "animal_urine"), is_raw(case), reaches_food(case), any_of(wet, too_soon))
@@ -243,6 +244,7 @@ RULES = (
         sources=("steep-reckoning", "cfr205-c1-ii"),
         binds=_FARMS,
         whose="ours",
+        figure="a week: 7 days or less are stopped",
         instead=("heap-tea", "steep-on-dung-day", "leaf-steep"),
     ),
     Rule(
@@ -254,6 +256,7 @@ RULES = (
         sources=("91-676-eec", "nrcs-manure"),
         binds="It limits the manure of a whole holding in the EU; we use it as a soft ceiling for a bed.",
         whose="part",
+        figure="17 g of nitrogen per m² for a bed, where the law means a whole holding",
         instead=("larger-area",),
         judged="start",
     ),
@@ -290,6 +293,7 @@ RULES = (
         sources=("ours", "cfr205-c1-ii"),
         binds=_FARMS,
         whose="ours",
+        figure="urine of animals is judged as raw dung",
         instead=("urine-on-dung-day", "steep-not-eaten"),
     ),
 )

@@ -43,6 +43,7 @@ RULES: tuple[Rule, ...] = (
     *CAUTIONS,
 )
 RULES_VERSION = "2026-12"
+MOST_WAYS = 3
 
 _WHOSE = {
     "theirs": "",
@@ -84,6 +85,15 @@ def findings_of(entry: Entry) -> tuple[Finding, ...]:
     return _in_order(finding for rule in RULES for finding in _judged(rule, entry))
 
 
+def rules_of_ours() -> tuple[Rule, ...]:
+    """Give the rules with a number or a judgement of our own: `Rule.figure` says it, and it needs somebody's word.
+
+    Those that are ours altogether come first, then those whose source gives the fact and we how hard it bites.
+    """
+    mine = [rule for rule in RULES if rule.whose != "theirs"]
+    return tuple(sorted(mine, key=lambda rule: (rule.whose != "ours", rule.id)))
+
+
 def findings_at_start(entry: Entry, place_facts: Mapping[str, Any]) -> tuple[Finding, ...]:
     """Give what the rules that a place decides find, where a site is about to begin a practice.
 
@@ -119,11 +129,16 @@ def _finding(rule: Rule, hit: Hit) -> Finding:
         result=hit.result or rule.result,
         words=_words(rule, hit),
         source=source_words(rule),
-        instead=tuple(WAYS[key] for key in rule.instead),
+        instead=tuple(WAYS[key] for key in _ways(rule, hit)),
         field=hit.field,
         value=hit.value,
         limit=hit.limit,
     )
+
+
+def _ways(rule: Rule, hit: Hit) -> tuple[str, ...]:
+    """The ways of a rule; where the entry need only ask, that comes first."""
+    return ("ask-first", *rule.instead[: MOST_WAYS - 1]) if hit.ask else rule.instead
 
 
 def _words(rule: Rule, hit: Hit) -> str:

@@ -22,10 +22,17 @@ Result = Literal["stop", "answer", "note", "unknown"]
 
 @dataclass(frozen=True)
 class Way:
-    """A safe way to do instead, and what it rests on."""
+    """A safe way to do instead.
+
+    Attributes:
+        words: what to do.
+        basis: what it rests on.
+        change: the name of the change that it makes to a draft (``changing.CHANGES``); empty where people must do it.
+    """
 
     words: str
     basis: str
+    change: str = ""
 
     def __str__(self) -> str:
         """The way with its basis, as one line."""
@@ -103,6 +110,7 @@ class Rule:
         binds: whom the source binds, where it is a law or an official advice.
         whose: whether the number is the source's (``theirs``), partly ours (``part``) or ours (``ours``).
         instead: keys of safe ways.
+        figure: the number or judgement in it that is our own, and needs a competent person's word.
         judged: ``review``, or ``start`` where a fact of the place decides: the entry must ask for it, and the rule is
             judged again with what the place answers.
     """
@@ -116,6 +124,7 @@ class Rule:
     whose: Literal["theirs", "part", "ours"]
     binds: str = ""
     instead: tuple[str, ...] = ()
+    figure: str = ""
     judged: Literal["review", "start"] = "review"
 
 

@@ -103,6 +103,7 @@ RULES = (
         look=each("spray", _strong_soap),
         sources=("soap-page",),
         whose="part",
+        figure="8 g/L asks and 10 g/L stops",
         instead=("weak-soap", "gentler-first"),
     ),
     Rule(
@@ -114,6 +115,7 @@ RULES = (
         sources=("epa-neem",),
         binds="It binds users of registered products in the US.",
         whose="ours",
+        figure="10 m from water",
         instead=("far-from-water", "gentler-first", "weak-soap"),
     ),
     Rule(
@@ -157,6 +159,7 @@ RULES = (
         look=each("evidence", _claims_effect),
         sources=("trial-table",),
         whose="part",
+        figure="what counts as a trial",
         instead=("say-untested",),
     ),
     Rule(
@@ -167,6 +170,7 @@ RULES = (
         look=each("spray", _leaves_residue),
         sources=("no-published-wait",),
         whose="part",
+        figure="that none published is an answer",
         instead=("none-published",),
     ),
 )

@@ -102,6 +102,7 @@ RULES = (
         sources=("who2006-v2", "mara2010"),
         binds="WHO advises governments; the low ends of 6 to 7 and of 3 to 4 log are our choice.",
         whose="part",
+        figure="6 log where eaten raw and 3 log otherwise, the low ends; 0.5 log a day",
         instead=("closed-box", "clean-on-leaves"),
     ),
     Rule(
@@ -112,6 +113,7 @@ RULES = (
         look=each("irrigation", _flooded),
         sources=("ours", "who2006-v2"),
         whose="ours",
+        figure="all of it: what flood or drain water touched is not eaten",
         instead=("after-flood", "closed-box"),
     ),
 )

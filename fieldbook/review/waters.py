@@ -137,6 +137,7 @@ RULES = (
         sources=("who2006-v2", "cfr205-c1-ii"),
         binds="WHO advises governments, for waste water; the reckoning (7 - 1) / 0.5 days with washing is ours.",
         whose="part",
+        figure="12 days, reckoned as (7 - 1) / 0.5 with washing; fish and drum water judged like waste water",
         instead=("foot-watering", "after-picking"),
     ),
     Rule(
@@ -148,6 +149,7 @@ RULES = (
         sources=("facts-for-life",),
         binds="It is advice to families.",
         whose="part",
+        figure="a mesh is no cover; a narrow neck and a tray of stones are",
         instead=("cover-it",),
         judged="start",
     ),
@@ -160,6 +162,7 @@ RULES = (
         sources=("aedes-page",),
         binds="It is advice to households.",
         whose="part",
+        figure="a week as at most 6 days",
         instead=("empty-weekly",),
     ),
     Rule(
@@ -182,6 +185,7 @@ RULES = (
         look=each("fish", _too_small_for_food),
         sources=("tp362",),
         whose="ours",
+        figure="20 L, and 200 L without air",
         instead=("show-fish",),
     ),
     Rule(

@@ -14,10 +14,12 @@ _ORGANIC = "7 CFR 205.203(c)(1), read; it binds farms that sell as organic"
 
 WAYS: Final = MappingProxyType(
     {
+        "ask-first": Way("Let the entry itself ask for it before anyone starts.", "our own choice", change="ask-first"),
         "dung-day": Way(
             "Put raw dung into a bare bed on dung day: at least 120 days before the first harvest, 90 where the food "
             "hangs off the soil. On a fresh bed grow maize first, then staked fruit, then roots, then leaves.",
             _ORGANIC,
+            change="keep-the-raw-wait",
         ),
         "two-boxes": Way(
             "Keep two compost boxes told apart by shape and word: a leaf box of plants and soil only, for leaves now; "
@@ -37,6 +39,7 @@ WAYS: Final = MappingProxyType(
         "steep-on-dung-day": Way(
             "Pour the raw steep into a bare bed on dung day, 120 days before leaves or roots are picked there.",
             _ORGANIC,
+            change="keep-the-raw-wait",
         ),
         "steep-not-eaten": Way(
             "Use the raw steep on what nobody eats: marigolds, trees for shade, a hedge. No wait is needed there.",
@@ -67,6 +70,7 @@ WAYS: Final = MappingProxyType(
             "Fasten a lid, lock it, or put up a fence that a small child cannot pass; let hens drink from a narrow "
             "neck or from a tray full of stones.",
             "Facts for Life ch. 13, read; neck and stones: our own choice",
+            change="cover-the-water",
         ),
         "empty-weekly": Way(
             "Empty and scrub it at least every sixth day, or close it with a lid or a tight mesh.",
@@ -87,7 +91,9 @@ WAYS: Final = MappingProxyType(
             "computed from FAO TP 362",
         ),
         "two-knives": Way(
-            "One knife and board for gutting, another for the flesh; cook right through, never raw.", "Lan et al., read"
+            "One knife and board for gutting, another for the flesh; cook right through, never raw.",
+            "Lan et al., read",
+            change="add-its-caution",
         ),
         "short-wick": Way(
             "Keep the roots within 30 cm of the lowest water, within 15 cm in sand, or water from above.",
@@ -120,7 +126,9 @@ WAYS: Final = MappingProxyType(
             "Use soap alone, at most 8 g in a litre of water, on a few plants first.", "a web page (weak), read"
         ),
         "cover-up": Way(
-            "Write into the steps: cover eyes and skin, a cloth over the mouth, stand upwind.", "US NPIC, read"
+            "Write into the steps: cover eyes and skin, a cloth over the mouth, stand upwind.",
+            "US NPIC, read",
+            change="cover-up",
         ),
         "spray-at-dusk": Way("Spray at dusk, and not on flowers.", "US EPA on neem, read"),
         "far-from-water": Way(
@@ -130,6 +138,7 @@ WAYS: Final = MappingProxyType(
         "none-published": Way(
             "Write that no waiting time is published, wash what is picked in clean water, and try a few plants first.",
             "our search: none published",
+            change="say-none-published",
         ),
         "say-untested": Way(
             "Take the number out, or say how many plots, what they were compared with, and where it is published.",
@@ -143,17 +152,25 @@ WAYS: Final = MappingProxyType(
             "US CDC, read",
         ),
         "report-deaths": Way(
-            "Add caution C13: report sudden deaths, and do not touch, eat, sell or move the birds.", "FAO, read"
+            "Add caution C13: report sudden deaths, and do not touch, eat, sell or move the birds.",
+            "FAO, read",
+            change="add-its-caution",
         ),
         "name-the-source": Way(
             "Name the work and the place in it, or mark the number as common practice or from memory.", "our own choice"
         ),
-        "add-caution": Way("Add the caution that is missing to those that stand with the entry.", "our own choice"),
+        "add-caution": Way(
+            "Add the caution that is missing to those that stand with the entry.",
+            "our own choice",
+            change="add-missing-cautions",
+        ),
         "take-it-out": Way(
             "Take the item out of the materials, ratios and steps, or do not warn against it.", "our own choice"
         ),
         "compost-as-raw": Way(
-            "Call it raw dung, and keep 120 days before food that touches soil, 90 before food held off it.", _ORGANIC
+            "Call it raw dung, and keep 120 days before food that touches soil, 90 before food held off it.",
+            _ORGANIC,
+            change="keep-the-raw-wait",
         ),
         "mend-the-mix": Way(
             "Mix more dry brown matter into a green heap, more green into a brown one, and reckon the mix anew.",
@@ -167,6 +184,7 @@ WAYS: Final = MappingProxyType(
         "urine-on-dung-day": Way(
             "Pour the urine of animals into bare soil on dung day only, at most 1.62 L of rabbit urine per m² a year.",
             f"{_ORGANIC}; the dose: computed",
+            change="keep-the-raw-wait",
         ),
         "closed-box": Way(
             "Grow in a box with a closed bottom and a high rim, watered with clean water from above, no wick into the "
@@ -182,9 +200,15 @@ WAYS: Final = MappingProxyType(
             "our own choice; the health officer's word comes first",
         ),
         "no-entry": Way(
-            "Add caution C11: nobody enters or leans in, not even to help; call for rescue.", "Ontario, read"
+            "Add caution C11: nobody enters or leans in, not even to help; call for rescue.",
+            "Ontario, read",
+            change="add-its-caution",
         ),
-        "add-c19": Way("Add caution C19: no green berries; boil the leaves and throw the water away.", "AVRDC, read"),
+        "add-c19": Way(
+            "Add caution C19: no green berries; boil the leaves and throw the water away.",
+            "AVRDC, read",
+            change="add-its-caution",
+        ),
         "other-leaf": Way("Grow a leaf that everybody knows in its place: amaranth, kale, cowpea.", "common practice"),
         "fewer-fish": Way("Keep at most 1 kg of fish on a square metre of still water.", "FAO TP 362, read"),
         "change-the-water": Way(
