@@ -29,6 +29,9 @@ def disagreements(document: Mapping[str, Any]) -> list[Fault]:
         _title_languages,
         _step_numbers,
         _companions,
+        _nobody_eats_it,
+        _on_leaves_yet_dry,
+        _fed_yet_not,
     )
     return [*(fault for check in checks for fault in check(document)), *_ranges(document, "")]
 
@@ -106,6 +109,40 @@ def _step_numbers(document: Mapping[str, Any]) -> Iterator[Fault]:
 def _companions(document: Mapping[str, Any]) -> Iterator[Fault]:
     if document["kind"] != "companions" and document.get("companions"):
         yield Fault("companions", "is only for the kind of practice companions", "choose that kind, or leave it out")
+
+
+def _facts(document: Mapping[str, Any], group: str) -> Iterator[tuple[str, Mapping[str, Any]]]:
+    """Give the items of a group of facts, with their paths."""
+    found = document.get("facts", {}).get(group)
+    if isinstance(found, list):
+        yield from ((f"facts.{group}[{n}]", item) for n, item in enumerate(found))
+    elif found is not None:
+        yield f"facts.{group}", found
+
+
+def _nobody_eats_it(document: Mapping[str, Any]) -> Iterator[Fault]:
+    for at, crop in _facts(document, "crop"):
+        if crop.get("part") == "none" and crop.get("eaten_raw") is True:
+            yield Fault(
+                f"{at}.eaten_raw", "says that nobody eats it, yet that it is eaten raw", "choose one of the two"
+            )
+
+
+def _on_leaves_yet_dry(document: Mapping[str, Any]) -> Iterator[Fault]:
+    leaves = any(crop.get("part") == "leaf" for _, crop in _facts(document, "crop"))
+    for group in ("inputs", "irrigation"):
+        for at, item in _facts(document, group):
+            if leaves and item.get("mode") == "foliar" and item.get("wets_edible") is False:
+                message = "says that it goes on the leaves, yet wets nothing that is eaten"
+                yield Fault(f"{at}.wets_edible", message, "say yes here, or choose where else it goes")
+
+
+def _fed_yet_not(document: Mapping[str, Any]) -> Iterator[Fault]:
+    fed = any("fish_feed" in (animal.get("droppings_to") or ()) for _, animal in _facts(document, "animals"))
+    for at, fish in _facts(document, "fish"):
+        if fed and fish.get("manure_fed") is False:
+            message = "says that no dung gets to the fish, yet droppings go to them as feed"
+            yield Fault(f"{at}.manure_fed", message, "say yes here, or send the droppings elsewhere")
 
 
 def _ranges(value: object, at: str) -> Iterator[Fault]:

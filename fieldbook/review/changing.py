@@ -125,14 +125,14 @@ def _cover_the_water(document: Document, _: Finding) -> None:
     for vessel in _items(document, "vessel"):
         if vessel.get("cover") in {"mesh", "none"}:
             vessel["cover"] = "lid"
-    _add_to(document["facts"], "demands", "cover")
+    _add_to(document.setdefault("facts", {}), "demands", "cover")
 
 
 def _cover_up(document: Document, _: Finding) -> None:
     for spray in _items(document, "spray"):
         _add_to(spray, "ppe", *_COVERED)
     _add_to(document, "protect", *_WORN)
-    _add_to(document["facts"], "cautions", "C16")
+    _add_to(document.setdefault("facts", {}), "cautions", "C16")
 
 
 def _add_missing_cautions(document: Document, _: Finding) -> None:
@@ -178,11 +178,11 @@ def changed(entry: Entry, finding: Finding, way: Way) -> dict[str, Any] | None:
         way: one of the finding's ways.
 
     Returns:
-        The whole document with the change; None where the way has none, or where it would not clear the finding, or
-        would bring a stop that is not there now.
+        The whole document with the change; None where the way has none, where the finding is that something is not
+        said, where it would not clear the finding, or would bring a stop that is not there now.
     """
-    if not way.change:
-        return None
+    if not way.change or finding.result == "unknown":
+        return None  # what is not said must be said by a person
     document = copy.deepcopy(dict(entry.document))
     CHANGES[way.change](document, finding)
     after = findings_of(Entry(document))

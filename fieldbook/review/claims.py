@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from fieldbook.practices.facts import Item
 
 _ROWS_THAT_MAY_GAIN = 5
+_FOOD_UNITS = ("g", "kcal", "kj", "mg", "\u00b5g")
 _MARKS = ("common practice", "from memory")
 # What names a thing itself; the other names of a group say how it is used.
 _NAMING = {"inputs": ("kind",), "materials": ("kind",), "spray": ("plants",), "crop": ("name",), "fish": ("species",)}
@@ -135,10 +136,18 @@ def _vitamin_a_unit(unit: str) -> str:
 
 def _untied_value(case: Case) -> Iterator[Outcome]:
     missing = [name for name in ("table", "food_no", "form") if case.said(name) is None]
+    unit = str(case.said("unit") or "")
+    if unit and not _is_known_unit(unit):
+        yield Hit(case.path("unit"), value=unit, limit="g, mg, µg, kcal or kJ")
     if case.said("value") is not None and missing:
         yield Hit(
             case.path(missing[0]), value=str(case.said("value")), limit="a table, its number there, raw or cooked"
         )
+
+
+def _is_known_unit(unit: str) -> bool:
+    plain = unit.casefold().replace("\u03bc", "\u00b5").removesuffix(" rae").removesuffix(" re")
+    return plain.split("/")[0].split(" per ")[0].strip() in _FOOD_UNITS
 
 
 def _wrong_count(case: Case) -> Iterator[Outcome]:

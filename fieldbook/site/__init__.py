@@ -4,7 +4,7 @@ The classes stand on one another like shelves, each with its own subject: ``part
 (exchange, view, index), ``holding`` (which site holds what), ``people``, ``reading`` (what people see), ``writing``,
 ``reviewing``, ``taking_back``, ``season`` (climate and calendar), ``joining`` (network and roles), ``borrowing``
 (another site's climate), ``beginning`` (new sites and people). ``Site`` is the topmost and adds the rooms
-that take the whole site: ``callers`` (who to call here),
+that take the whole site: ``callers`` (who to call here), ``instead`` (drafts changed by a safe way),
 ``merging`` (two editions brought together),
 ``review_queue`` (what waits for a reviewer),
 ``weather`` (the log of gauge and thermometer), ``growers`` (what old growers say), ``beds`` (the bed book),
@@ -26,6 +26,7 @@ from fieldbook.site.complaining import DID_NOT_WORK, HURT, TELLING, Complaint, C
 from fieldbook.site.due import DueList
 from fieldbook.site.growers import Growers
 from fieldbook.site.holding import HeldAlone, HeldLine, Holder
+from fieldbook.site.instead import Instead
 from fieldbook.site.mending import mend
 from fieldbook.site.merging import Merging
 from fieldbook.site.parts import Signer, SiteError
@@ -90,6 +91,11 @@ class Site(Beginning):
     def callers(self) -> CallBoard:
         """The board "Who to call here"."""
         return CallBoard(self)
+
+    @cached_property
+    def instead(self) -> Instead:
+        """Drafts changed by a safe way, and put back."""
+        return Instead(self)
 
     @cached_property
     def merging(self) -> Merging:

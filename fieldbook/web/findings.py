@@ -32,6 +32,7 @@ class FindingGroup:
             to fill in.
         source: where the rule comes from.
         instead: safe ways, each with what it rests on.
+        changes: for each way, the name of the change that it can make to a draft; empty where it makes none.
         asks: the reviewer's answer is asked here (once for a rule).
     """
 
@@ -41,6 +42,7 @@ class FindingGroup:
     places: tuple[str, ...]
     source: str
     instead: tuple[tuple[Told, str], ...]
+    changes: tuple[str, ...]
     asks: bool
 
 
@@ -61,6 +63,7 @@ def finding_groups(findings: Iterable[Finding]) -> list[FindingGroup]:
                 places=_unsaid(found) if first.result == "unknown" else tuple(filter(None, map(_place, found))),
                 source=first.source,
                 instead=tuple((retold(way.words), way.basis) for way in first.instead),
+                changes=tuple(way.change for way in first.instead),
                 asks=first.result in {"answer", "unknown"} and not asked,
             )
         )

@@ -8,7 +8,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from tests.bench import bytes_of_changes, exchanges, pages, process, questions, taking_in
+from tests.bench import bytes_of_changes, exchanges, pages, process, questions, rules, taking_in
 from tests.bench.figures import FULL, QUICK, SMALLEST, Figure, as_markdown, as_text, seconds
 from tests.sync.camps import fast_folder
 
@@ -19,6 +19,7 @@ SUBJECTS = {
     "pages": pages.measure,
     "questions": questions.measure,
     "process": process.measure,
+    "rules": rules.measure,
 }
 SIZES = {"full": FULL, "quick": QUICK, "smallest": SMALLEST}
 

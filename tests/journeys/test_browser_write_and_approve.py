@@ -70,6 +70,7 @@ def test_an_entry_is_written_offered_approved_and_found(page: Page, tmp_path: Pa
         page.get_by_role("link", name="Write").click()
         page.get_by_label("Begin a new practice entry, in which language?").select_option("en")
         page.get_by_role("button", name="Begin").click()
+        page.get_by_role("button", name="Go on to the form").click()
         fill_what_is_needed(page)
         mend_and_offer(page, tmp_path / "cloth.jpg")
         words = page.locator("main").inner_text()

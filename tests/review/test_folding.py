@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldbook.review import MOVES, STATES, Edition, EditionReview, StateError, Voice, entry_review, moved
@@ -246,6 +246,7 @@ def any_voices(draw: st.DrawFn) -> list[Voice]:
     return voices
 
 
+@settings(deadline=None)
 @given(any_voices(), st.data())
 def test_any_order_any_repetition_gives_one_result(voices: list[Voice], data: st.DataObject) -> None:
     shuffled = data.draw(st.permutations(voices + voices[:3]))

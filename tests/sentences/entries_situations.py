@@ -65,6 +65,30 @@ _LIKE = (
 
 SITUATIONS = (
     Situation(
+        "says that nobody eats it, yet that it is eaten raw",
+        "choose one of the two",
+        "marigolds that are eaten raw",
+        at("facts.crop.eaten_raw", facts(crop={"part": "none", "eaten_raw": True})),
+    ),
+    Situation(
+        "says that it goes on the leaves, yet wets nothing that is eaten",
+        "say yes here, or choose where else it goes",
+        "a steep on lettuce leaves that stay dry",
+        at(
+            "facts.inputs[0].wets_edible",
+            facts(inputs=[{"kind": "leaf_steep", "mode": "foliar", "wets_edible": False}], crop={"part": "leaf"}),
+        ),
+    ),
+    Situation(
+        "says that no dung gets to the fish, yet droppings go to them as feed",
+        "say yes here, or send the droppings elsewhere",
+        "hens that feed fish which no dung reaches",
+        at(
+            "facts.fish.manure_fed",
+            facts(fish={"manure_fed": False}, animals={"species": "hen", "droppings_to": ["fish_feed"]}),
+        ),
+    ),
+    Situation(
         "says {said}, but this is step {number}",
         "number the steps in their order",
         "the first step is numbered 2",

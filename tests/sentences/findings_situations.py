@@ -175,9 +175,9 @@ def of_rules() -> list[Situation]:
 def of_places() -> list[Situation]:
     """What the entry must itself ask for at each place."""
     says = "{rule} The entry must itself ask for this before anyone starts: {ask}."
-    ways = {rule.id: WAYS[rule.instead[0]].words for rule in RULES}
+    way = WAYS["ask-first"].words
     return [
-        Situation(says, ways[rule], when, found(entry, rule, result="answer"), finding=True)
+        Situation(says, way, when, found(entry, rule, result="answer"), finding=True)
         for when, (rule, entry) in ASKED.items()
     ]
 

@@ -24,11 +24,20 @@ READING = (
     "/calendar",
     "/people/",
     "/help",
+    "/rules",
     "/who-to-call/",
     "/climate/rains",
 )
 SIGNING = ("/people/sign-in",)
-WORKING = ("/write/", "/write/form?language=fr", "/write/whole", "/review/", "/exchange/", "/who-to-call/write")
+WORKING = (
+    "/write/",
+    "/write/begin?language=fr",
+    "/write/form?language=fr",
+    "/write/whole",
+    "/review/",
+    "/exchange/",
+    "/who-to-call/write",
+)
 KIB = 1024
 
 

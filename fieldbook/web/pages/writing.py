@@ -13,8 +13,9 @@ from fieldbook.languages import checked_tag
 from fieldbook.practices import EntryError, Fault, read_entry
 from fieldbook.web import drafts as kept
 from fieldbook.web.caution_words import ALL
-from fieldbook.web.entry_form import CAUTIONS_BOX, PHOTO_ROWS, SECTIONS, carried, carry
+from fieldbook.web.entry_form import CAUTIONS_BOX, PHOTO_ROWS, SECTIONS, carried, carry, new_document
 from fieldbook.web.fact_questions import QUESTIONS
+from fieldbook.web.first_questions import FIRST_QUESTIONS, first_facts
 from fieldbook.web.here import need_signer, signed_in, site
 from fieldbook.web.listed import card_line
 from fieldbook.web.said import in_language
@@ -46,6 +47,14 @@ def drafts() -> ResponseReturnValue:
     return render_template("drafts.html", drafts=found, own=lines, tongues=_tongues())
 
 
+@pages.get("/begin")
+@signed_in(*WRITERS)
+def begin() -> ResponseReturnValue:
+    """The twelve questions that come first; a no takes questions out of the form."""
+    language = checked_tag(request.args.get("language") or site().languages[0])
+    return render_template("write_first.html", first_questions=FIRST_QUESTIONS, language=language)
+
+
 @pages.get("/form")
 @signed_in(*WRITERS)
 def new() -> ResponseReturnValue:
@@ -71,7 +80,7 @@ def save() -> ResponseReturnValue:
         return _form(desk.with_faults(error.faults), photos), 422
     except FieldbookError as error:
         return _form(desk.with_error(error.message, error.hint), photos), 422
-    return _written(written)
+    return _written(written, check=action == "check")
 
 
 @pages.route("/whole", methods=["GET", "POST"])
@@ -134,7 +143,8 @@ def _beginning() -> Desk:
         document = dict(here.entry_value(after).document)
         document.pop("adaptation", None)
         return Desk(language=language, document=document, after=(after,), adaptation=bool(asked.get("adaptation")))
-    return Desk(language=language)
+    facts = first_facts(request.args)
+    return Desk(language=language, document={**new_document(), "facts": facts} if facts else new_document())
 
 
 def _photos(desk: Desk) -> tuple[Desk, list[PhotoIn]]:
@@ -161,7 +171,9 @@ def _write(desk: Desk, photos: list[PhotoIn], *, as_draft: bool) -> Written:
     )
 
 
-def _written(written: Written) -> ResponseReturnValue:
+def _written(written: Written, *, check: bool = False) -> ResponseReturnValue:
+    if written.edition is None and check:
+        return redirect(url_for("checking.draft", draft=written.draft), code=303)
     if written.edition is None:
         flash(f"Kept here as {written.draft}. Nobody else sees it before you offer it.")
         return redirect(url_for("writing.drafts"), code=303)
