@@ -5,9 +5,11 @@ Not the rules (``review``). Its one rule: every place is named, and the words, t
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from fieldbook.web.code_words import code_words
 from fieldbook.web.differences import place_words
 from fieldbook.web.words import Told, retold
 
@@ -76,10 +78,15 @@ def _unsaid(found: Iterable[Finding]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(map(place_words, fields)))
 
 
+def _in_words(value: str) -> str:
+    """A code in its words; what is no code stays as it is."""
+    return code_words(value) if re.fullmatch(r"[a-z_]+", value) else value
+
+
 def _place(finding: Finding) -> str:
     parts = (
         place_words(finding.field).rstrip("?") if finding.field else "",
-        f"found {finding.value}" if finding.value else "",
+        f"found {_in_words(finding.value)}" if finding.value else "",
         f"held against {finding.limit}" if finding.limit else "",
     )
     return "; ".join(part for part in parts if part)

@@ -67,7 +67,7 @@ def test_an_entry_is_written_offered_approved_and_found(page: Page, tmp_path: Pa
     with served(circle, "C") as address:
         page.goto(address)
         sign_in(page, "C1")
-        page.get_by_role("link", name="Write").click()
+        page.get_by_role("link", name="Write", exact=True).click()
         page.get_by_label("Begin a new practice entry, in which language?").select_option("en")
         page.get_by_role("button", name="Begin").click()
         page.get_by_role("button", name="Go on to the form").click()

@@ -42,6 +42,7 @@ def test_the_two_day_steep_is_told_why_with_the_law_and_mended_in_one_tap(writer
     assert "7 CFR 205.203" in said
     assert "21 CFR 112" in said
     assert "88 to 118 days" in said
+    assert "found on the leaves" in said
     assert read_page(writer.page).judged() == []
     writer.post("/write/checked/change", button(writer.page, "keep-the-raw-wait"))
     said = writer.words()
