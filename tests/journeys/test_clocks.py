@@ -100,3 +100,20 @@ def test_a_backup_of_that_day_is_put_back_on_another(circle: Circle, year: int) 
     assert again.page(edition).state == "offered"
     assert again.put_back is not None
     again.close()
+
+
+def test_a_clock_that_goes_back_five_years_between_two_words_reorders_nothing(circle: Circle) -> None:
+    now = [dt.datetime(2027, 3, 1, 9, tzinfo=dt.UTC)]
+    circle.open("C", clock=lambda: now[0])
+    first = circle.write("C1", practice("Onions first"))
+    now[0] = dt.datetime(2022, 3, 1, 9, tzinfo=dt.UTC)
+    second = circle.write("C1", practice("Onions second"), after=[first])
+    circle.approve("C3", second)
+    now[0] = dt.datetime(2027, 3, 1, 10, tzinfo=dt.UTC)
+    third = circle.write("C1", practice("Onions third"), after=[second])
+    circle.carry("CTLSC")
+    assert len(circle.states()) == 1
+    for letter in "CTLS":
+        page = circle[letter].page(first)
+        assert page.line.edition == second
+        assert [line.edition for line in page.editions] == [first, second, third]

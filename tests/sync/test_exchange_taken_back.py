@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 from random import Random
 from typing import TYPE_CHECKING
 
@@ -218,3 +219,24 @@ def test_a_damaged_file_of_our_own_is_mended_from_a_stick(sites: dict[str, Site]
     for _ in range(10):
         sites["C"].exchange(stick)
     assert check_store(sites["C"].store) == ()
+
+
+def test_hundreds_that_were_taken_back_stay_gone_when_an_old_stick_brings_all_of_them(
+    sites: dict[str, Site], stick: Path, place: Path
+) -> None:
+    meet(stick, *sites.values())
+    said = [sites["C"].edition(f"{number} " * 20) for number in range(300)]
+    old = new_stick(place, "old")
+    meet(old, *sites.values())
+    for first in range(0, len(said), 50):
+        sites["C"].say("sync/redaction", {}, after=[one.id for one in said[first : first + 50]])
+    carry(stick, *sites.values(), rounds=3)
+    gone = frozenset(one.id for one in said)
+    for site in sites.values():
+        site.exchange(old)
+        assert site.store.redacted() == gone
+        assert site.store.shelf.without_body() == gone
+        assert check_store(site.store) == ()
+    assert check_carrier(old) == []
+    assert share_one_set(*sites.values())
+    assert not any(b"299 299 299" in gzip.decompress(path.read_bytes()) for path in bundles_of(old))
