@@ -82,9 +82,15 @@ def climate(document: Mapping[str, Any]) -> list[str]:
         else:
             lines.append(
                 f"Growing period: {period['start']} to {period['end']}, {period['days']} days; "
-                f"rains end {period['rain_ends']}."
+                f"rains end {period['rain_ends']}; {_humid(period)}; {period['stored_mm']} mm stored in the soil then."
             )
     return lines
+
+
+def _humid(period: Mapping[str, Any]) -> str:
+    if period["humid_start"] is None:
+        return "no humid part"
+    return f"humid {period['humid_start']} to {period['humid_end']}"
 
 
 def borrowed_climate(document: Mapping[str, Any]) -> list[str]:

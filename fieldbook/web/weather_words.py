@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from fieldbook.climate.nights import FrostSeasons, WeekNights
     from fieldbook.climate.onset import OnsetRule, Onsets, RainSeason
     from fieldbook.climate.rounding import RoundingLoss
+    from fieldbook.climate.seasons import Period
 
 UNKNOWN = "not known"
 
@@ -84,6 +85,22 @@ def _of_years(value: float | None, years: int) -> str:
     if value is None:
         return UNKNOWN
     return f"{plain(value)} ({'1 year' if years == 1 else f'{years} years'})"
+
+
+def period_words(one: Period) -> str:
+    """One growing period: its days, its humid part, and what the soil keeps."""
+    if one.start is None or one.end is None or one.rain_ends is None:
+        return "All year: on every day rain is at least half of what a green cover would use."
+    humid = (
+        f"rain covers all that a green cover uses from {date_words(one.humid_start)} to {date_words(one.humid_end)}"
+        if one.humid_start and one.humid_end
+        else "rain never covers all that a green cover uses"
+    )
+    stored = f"the soil then keeps {plain(one.stored_mm, places=0)} mm" if one.stored_mm else "the soil keeps nothing"
+    return (
+        f"{date_words(one.start)} to {date_words(one.end)}, {one.days} days: {humid}; rains end "
+        f"{date_words(one.rain_ends)}, and {stored}."
+    )
 
 
 def rule_words(rule: OnsetRule) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from tests.cli.terminal import refused, type_words
@@ -41,6 +42,11 @@ def test_a_table_of_days_tells_onsets_odds_and_heat(terminal: Terminal) -> None:
     document = terminal.asked("T", "weather")
     assert document["onsets"][0]["known_seasons"] == 11
     assert (document["goes_by_log"], document["frost"]) == (False, None)
+
+
+def test_growing_periods_are_told_with_their_humid_part_and_what_the_soil_keeps(terminal: Terminal) -> None:
+    out = terminal.at("T", "climate").done().out
+    assert re.search(r"Growing period: 06-\d\d to .*; rains end 09-\d\d; humid 07-\d\d to 08-\d\d; \S+ mm stored", out)
 
 
 def test_frosts_are_told_by_date(terminal: Terminal) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -156,6 +157,27 @@ def test_two_periods_that_touch_stay_two() -> None:
     assert earlier.end_day is not None
     assert later.start_day == earlier.end_day + 1
     assert earlier.stored_mm == later.stored_mm == 100
+
+
+def test_two_equal_rain_peaks_are_two_equal_periods() -> None:
+    """Half a year apart, with the same thirst: neither is the main one."""
+    rates = [0, 4, 8, 4, 0, 0, 0, 4, 8, 4, 0, 0]
+    rain_mm = [rate * days for rate, days in zip(rates, DAYS_IN_MONTH, strict=True)]
+    one, other = growing_periods(rain_mm=rain_mm, eto_mm=[4 * days for days in DAYS_IN_MONTH])
+    assert abs(one.days - other.days) <= 3
+    assert one.stored_mm == pytest.approx(other.stored_mm, abs=3)
+
+
+def test_the_same_year_on_the_other_side_of_the_equator_moves_a_season_by_days_and_not_by_half_a_year() -> None:
+    """Rain decides. The sun's path changes its thirst: never the half of the year in which the season lies."""
+    for site in ("thornpan", "longshade"):
+        starts = []
+        for sign in (1, -1):
+            place = replace(PLACES[site], latitude_deg=sign * PLACES[site].latitude_deg)
+            eto_mm = [month.eto_mm for month in monthly_climate(normals_of(site), place)]
+            (period,) = growing_periods(rain_mm=normals_of(site).rain_mm, eto_mm=eto_mm)
+            starts.append(period.start)
+        assert apart(starts[0], starts[1] or "") <= 21
 
 
 def test_one_wet_month_is_one_period() -> None:

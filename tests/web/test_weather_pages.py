@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from typing import TYPE_CHECKING
 
 import pytest
@@ -51,7 +52,9 @@ def well(visitor: Visitor, path: str) -> str:
 
 
 def test_days_are_for_people_with_a_name_and_the_rains_for_everybody(visitor: Visitor) -> None:
-    assert "Nobody has put days into the log yet." in well(visitor, "/climate/rains")
+    words = well(visitor, "/climate/rains")
+    assert "Nobody has put days into the log yet." in words
+    assert re.search(r"\d+ October to \d+ \w+, \d+ days: rain .* rains end \d+ \w+, and the soil", words)
     for path in ("/climate/log", *KEPT):
         visitor.get(path)
         assert "Reading and searching need no sign-in." in visitor.words()

@@ -25,6 +25,7 @@ from fieldbook.web.weather_words import (
     month_cells,
     night_cells,
     own_cells,
+    period_words,
     rains_shown,
     rule_words,
 )
@@ -117,6 +118,7 @@ def rains() -> ResponseReturnValue:
     return render_template(
         "weather_rains.html",
         span=[full_date(date) for date in record.span or ()],
+        periods=[period_words(one) for one in weather.periods()],
         rains=[rains_shown(one) for one in found],
         rule=rule_words(found[0].rule) if found else "",
         frost=frost_words(frost_seasons(record)),
