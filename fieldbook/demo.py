@@ -131,6 +131,7 @@ class _Network:
             self._grant_reviewers()
             self._write_entries()
             self._approve_entries()
+            self._bring_in_days()
             self._show_main_job()
 
     def _begin(self, facts: Mapping[str, Any]) -> None:
@@ -220,6 +221,14 @@ class _Network:
                 )
                 self._say(f"{reviewer} approves that exact edition of “{_title(starter.document)}”.")
         self._carry([*self._sites, *self._sites])
+
+    def _bring_in_days(self) -> None:
+        for facts in self._plan["sites"]:
+            if "days" in facts:
+                brought = self._sites[facts["letter"]].weather.bring_in(
+                    shipped_text(_DEMO + facts["days"]), whose=facts["days_whose"]
+                )
+                self._say(f"Site {facts['letter']} brings in {brought.days} days of its rain gauge (invented).")
 
     def _show_main_job(self) -> None:
         states = {letter: site.verify() for letter, site in self._sites.items()}

@@ -144,3 +144,14 @@ def test_without_a_folder_it_goes_to_the_users_data(tmp_path: Path, monkeypatch:
     monkeypatch.delenv("XDG_DATA_HOME")
     monkeypatch.setenv("HOME", str(tmp_path))
     assert default_folder() == tmp_path / ".local" / "share" / "tried-ground-demo"
+
+
+def test_the_log_of_one_site_tells_when_its_rains_began(sites: dict[str, Site]) -> None:
+    document = sites["T"].weather.document()
+    assert document["brought"][0]["whose"] == "the gauge at the water point, read by its keepers (invented)"
+    (rains,) = document["onsets"]
+    assert rains["known_seasons"] >= 10
+    assert rains["weeks"]
+    assert {one["outcome"] for one in rains["seasons"]} == {"began", "none", "unknown"}
+    assert any(one["false_starts"] for one in rains["seasons"])
+    assert sites["L"].weather.document()["days"] == 0

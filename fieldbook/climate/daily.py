@@ -21,6 +21,8 @@ from fieldbook.climate.tables import NUMBER, Range, heading_faults, heading_of, 
 LIMIT_CHARACTERS: Final = 1_500_000  # a hundred years of days, twenty figures wide
 COLUMNS: Final = ("date", "rain_mm", "rain_days", "tmin_c", "tmax_c")
 RAIN_DAYS_MOST: Final = 31  # a gauge that nobody read for longer says nothing of any month
+_FIRST_YEAR: Final = 1800  # ours: before anybody read instruments day by day at a place that gardens now
+_LAST_YEAR: Final = 2100  # ours: a date beyond it is a slip
 _FIGURES: Final = ("rain_mm", "tmin_c", "tmax_c")
 _FAULTS_SHOWN: Final = 12
 _DATE: Final = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
@@ -203,6 +205,8 @@ def _day_faults(cells: Mapping[str, str], line: int | None) -> Iterator[str]:
         yield f"the date of line {line} is no day of the calendar (write it as 2026-11-25)"
     if date is None:
         return
+    if not _FIRST_YEAR <= date.year <= _LAST_YEAR:
+        yield f"the year of {date.isoformat()} is outside {_FIRST_YEAR} to {_LAST_YEAR}"
     typed = {name: cells.get(name, "") for name in COLUMNS[1:]}
     figures = list(_cell_faults(date, typed))
     yield from figures

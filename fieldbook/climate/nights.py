@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from math import fsum, sqrt
 from typing import Final
 
-from fieldbook.climate.bounds import ClimateError, require
+from fieldbook.climate.bounds import require
 from fieldbook.climate.daily import DailyRecord
 from fieldbook.climate.figures import Figure, decimal_figure, settled
 from fieldbook.climate.year import DAYS_IN_YEAR, date_of_day, day_of_date, ring_day
@@ -145,14 +145,14 @@ class FrostSeasons:
 
 
 def frost_seasons(record: DailyRecord, *, frost_c: float = FROST_C) -> FrostSeasons | None:
-    """Find first and last frost of each cold season; None where the record has no frost, or no season whole.
+    """Find first and last frost of each cold season.
+
+    None where the record has no frost, no cold season that was read whole, or frost all year round, so that no season
+    begins or ends; the weeks say which.
 
     Args:
         record: The days.
         frost_c: A night at or below this is frost [C].
-
-    Raises:
-        ClimateError: Frost comes all year round, so that no season begins or ends.
 
     Source: ours; a cold season is counted from the middle of the longest time of the year without any frost.
     Valid: frost from -10 to 10 C.
@@ -161,7 +161,10 @@ def frost_seasons(record: DailyRecord, *, frost_c: float = FROST_C) -> FrostSeas
     nights = sorted(date for date, low in record.tmin_c.items() if low <= frost_c)
     if not nights:
         return None
-    turn, span = _turn(sorted({_day_of(date) for date in nights}))
+    found = _turn(sorted({_day_of(date) for date in nights}))
+    if found is None:
+        return None
+    turn, span = found
     by_season: dict[int, list[int]] = {}
     for date in nights:
         by_season.setdefault(_season_of(date, turn), []).append((_day_of(date) - turn) % DAYS_IN_YEAR)
@@ -188,15 +191,15 @@ def _day_of(date: dt.date) -> int:
     return day_of_date(month=date.month, day=date.day)
 
 
-def _turn(days: list[int]) -> tuple[int, tuple[int, int]]:
-    """Give the middle of the longest time without frost, and the time of frosts as first and last day after it."""
+def _turn(days: list[int]) -> tuple[int, tuple[int, int]] | None:
+    """Give the middle of the longest time without frost, and the time of frosts as first and last day after it.
+
+    None where that time is shorter than a month.
+    """
     gaps = [((later - earlier - 1) % DAYS_IN_YEAR, earlier) for earlier, later in _ring_pairs(days)]
     longest, before = max(gaps)
     if longest < 2 * _FROST_SPAN_MARGIN_DAYS:
-        raise ClimateError(
-            "frost comes in every month of this record",
-            hint="choose a lower temperature of frost, or look at the weeks one by one",
-        )
+        return None
     turn = ring_day(before + 1 + longest // 2)
     offsets = [(day - turn) % DAYS_IN_YEAR for day in days]
     return turn, (min(offsets) - _FROST_SPAN_MARGIN_DAYS, max(offsets) + _FROST_SPAN_MARGIN_DAYS)

@@ -85,6 +85,8 @@ def test_one_day_is_read_from_what_is_typed() -> None:
     [
         ("2026-02-29,1,,,", "the date of line 2 is no day of the calendar (write it as 2026-11-25)"),
         ("2026-13-01,1,,,", "the date of line 2 is no day of the calendar (write it as 2026-11-25)"),
+        ("0001-01-02,5,31,,", "the year of 0001-01-02 is outside 1800 to 2100"),
+        ("9999-12-31,5,1,,", "the year of 9999-12-31 is outside 1800 to 2100"),
         ("2026-11-25,-1,,,", "rain_mm of 2026-11-25 is -1, outside 0 to 2000 (millimetres, not inches)"),
         (
             "2026-11-25,1,40,,",

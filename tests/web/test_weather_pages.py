@@ -125,6 +125,10 @@ def test_the_rains_are_told_by_date_with_odds_false_starts_and_frost(visitor: Vi
     assert "dry days from" in words
     assert "Frost in 31 of 31 cold seasons, 13.7 nights each." in words
     assert "What happened, not what will happen." in words
+    at_two = well(visitor, "/climate/rains?frost=2&heat=40")
+    assert "A night at 2 °C or below counts as frost here, a day at 40 °C or above as heat." in at_two
+    assert "13.7 nights each" not in at_two
+    assert "A night at 0 °C" in well(visitor, "/climate/rains?frost=-99&heat=x")
     assert "When the rains began here, year by year" in well(visitor, "/")
 
 

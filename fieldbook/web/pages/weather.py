@@ -13,7 +13,7 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 
 from fieldbook.climate.daily import LIMIT_CHARACTERS
 from fieldbook.climate.logged import logged_months, own_months
-from fieldbook.climate.nights import YEARS_FOR_ODDS, frost_seasons, weeks_of_nights
+from fieldbook.climate.nights import FROST_C, HEAT_C, YEARS_FOR_ODDS, frost_seasons, weeks_of_nights
 from fieldbook.errors import FieldbookError
 from fieldbook.site import SiteError
 from fieldbook.web.climate_form import with_point
@@ -40,6 +40,8 @@ if TYPE_CHECKING:
 
 pages = Blueprint("weather", __name__, url_prefix="/climate")
 _BOXES = ("date", "rain_mm", "rain_days", "tmin_c", "tmax_c")
+FROSTS_C = (0.0, 2.0, 4.0)
+HEATS_C = (32.0, 35.0, 38.0, 40.0)
 _MONTH = re.compile(r"[0-9]{4}-(0[1-9]|1[0-2])")
 
 
@@ -112,7 +114,7 @@ def go_by() -> ResponseReturnValue:
 @pages.get("/rains")
 def rains() -> ResponseReturnValue:
     """Show when the rains began, year by year, and frost and heat by date."""
-    weather = site().weather
+    weather, (frost_c, heat_c) = site().weather, _borders()
     record = weather.record()
     found = weather.onsets(record)
     return render_template(
@@ -121,9 +123,19 @@ def rains() -> ResponseReturnValue:
         periods=[period_words(one) for one in weather.periods()],
         rains=[rains_shown(one) for one in found],
         rule=rule_words(found[0].rule) if found else "",
-        frost=frost_words(frost_seasons(record)),
-        nights=night_cells(weeks_of_nights(record), years=YEARS_FOR_ODDS),
+        frost=frost_words(frost_seasons(record, frost_c=frost_c)),
+        nights=night_cells(weeks_of_nights(record, frost_c=frost_c, heat_c=heat_c), years=YEARS_FOR_ODDS),
+        borders={"frost": (FROSTS_C, frost_c), "heat": (HEATS_C, heat_c)},
     )
+
+
+def _borders() -> tuple[float, float]:
+    """What counts as frost and as heat [C]: what was chosen of the few that are offered, else the usual."""
+    chosen = ((FROSTS_C, "frost", FROST_C), (HEATS_C, "heat", HEAT_C))
+    frost_c, heat_c = (
+        next((c for c in offered if f"{c:g}" == request.args.get(name)), usual) for offered, name, usual in chosen
+    )
+    return frost_c, heat_c
 
 
 def _uploaded() -> str:
