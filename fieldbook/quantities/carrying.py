@@ -100,8 +100,8 @@ LOAD = Calculator(
     outputs=(
         Output("words", "What it comes to"),
         Output("load_kg_m2", "Soil on each square metre, wet", "kg"),
-        Output("load_kg_m2_per_cm", "For each centimetre of depth", "kg on a square metre"),
-        Output("with_rest_kg_m2", "With the water and the rest that you counted", "kg on a square metre"),
+        Output("load_kg_m2_per_cm", "The same for each centimetre of depth", "kg"),
+        Output("with_rest_kg_m2", "The same with water and the rest that you counted", "kg"),
         Output("depth_at_limit_cm", "Depth at the limit you gave", "cm"),
         Output("soil_l", "Soil", "L"),
         Output("wet_kg", "The whole bed when wet", "kg"),
@@ -231,7 +231,7 @@ WICK = Calculator(
     outputs=(
         Output("reservoir_days", "The reservoir lasts", "days"),
         Output("usable_l", "Water that can be drawn", "L"),
-        Output("use_l_m2_day", "What plants and air take", "L on a square metre a day"),
+        Output("use_l_m2_day", "What plants and air take", "L/m²/day"),
         Output("rise_at_most_mm", "Water climbs at most", "mm"),
         Output("wick_reaches", "High enough by this"),
         Output("warnings", "Mind"),

@@ -50,8 +50,8 @@ def _size_warnings(given: Given) -> list[str]:
         told.append("no food-fish unit at this size: for holding or showing; small bodies of water do not scale down")
     if birds > bears:
         told.append(
-            f"{number(birds)} birds overload it {number(birds / bears, places=1)} times; it bears "
-            f"{number(bears, places=2)}: keep their dung out of the water"
+            f"too many birds, {number(birds / bears, places=1)} times the {number(bears, places=2)} that it bears: "
+            "keep their dung out of the water"
         )
     if given["fish_kg"] > ponds.fish_kg_supported(surface_m2=surface):
         told.append(
@@ -92,9 +92,9 @@ LINKED = Calculator(
     outputs=(
         Output("fish_kg_supported", "Fish that still water of this surface bears", "kg"),
         Output("birds_supported", "Birds that it bears"),
-        Output("birds_dung_g_day", "Dry dung of your birds, about", "g a day"),
-        Output("dung_borne_g_day", "Dry dung that it bears", "g a day"),
-        Output("feed_g_day", "Feed for your fish", "g a day"),
+        Output("birds_dung_g_day", "Dry dung of your birds, about", "g/day"),
+        Output("dung_borne_g_day", "Dry dung that it bears", "g/day"),
+        Output("feed_g_day", "Feed for your fish", "g/day"),
         Output("leafy_bed_m2", "Bed of leaves that takes up what they leave", "m²"),
         Output("leafy_plants", "Plants on it"),
         Output("fruiting_bed_m2", "Or bed of fruit", "m²"),

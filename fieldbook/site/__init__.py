@@ -33,6 +33,7 @@ from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.restoring import Restored, restore
 from fieldbook.site.review_queue import QueueItem, ReviewQueue
 from fieldbook.site.season import climate_of
+from fieldbook.site.sums import SumBook
 from fieldbook.site.taking_back import NOT_CALLED_BACK
 from fieldbook.site.weather import Weather
 from fieldbook.site.writing import PhotoIn, photo_from_file, photos_beside, read_entry_file, read_text_file
@@ -81,6 +82,11 @@ __all__ = [
 
 class Site(Beginning):
     """One open site; close it when done. Rooms that take the site stand here, each made when it is first asked for."""
+
+    @cached_property
+    def sums(self) -> SumBook:
+        """What this site has measured for its sums, and the sizes that it kept."""
+        return SumBook(self)
 
     @cached_property
     def complaints(self) -> Complaints:

@@ -224,6 +224,7 @@ def pages(person: Signer | None) -> tuple[tuple[str, str], ...]:
         ("entries.kinds", "Practices"),
         ("calendar.year", "Calendar"),
         ("due.now", "Due"),
+        ("sums.all_sums", "Sums"),
     )
     about = (("people.who", "People"), ("about.help_page", "Help"))
     if person is None:

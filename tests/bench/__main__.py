@@ -8,7 +8,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from tests.bench import bytes_of_changes, exchanges, pages, process, questions, rules, taking_in
+from tests.bench import bytes_of_changes, exchanges, pages, process, questions, rules, sums, taking_in
 from tests.bench.figures import FULL, QUICK, SMALLEST, Figure, as_markdown, as_text, seconds
 from tests.sync.camps import fast_folder
 
@@ -18,6 +18,7 @@ SUBJECTS = {
     "exchanges": exchanges.measure,
     "pages": pages.measure,
     "questions": questions.measure,
+    "sums": sums.measure,
     "process": process.measure,
     "rules": rules.measure,
 }

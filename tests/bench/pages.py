@@ -36,10 +36,11 @@ def measure(_place: Path, size: Size) -> Iterator[Figure]:
             pages = {"first page": "/", "entry": f"/entry/{site.view.entries()[0]}", "calendar": "/calendar"}
             pages["all entries"] = "/practices"
             for name, path in pages.items():
-                yield _figure(f"{name}, {number(entries + 2)} entries", client, path)
+                yield page_figure(f"{name}, {number(entries + 2)} entries", client, path)
 
 
-def _figure(what: str, client: FlaskClient, path: str) -> Figure:
+def page_figure(what: str, client: FlaskClient, path: str) -> Figure:
+    """One page through the real application, against the same bytes ready-made."""
     packed = client.get(path, headers=PACKED)
     if packed.status_code != 200:
         raise AssertionError(f"{path} answers {packed.status_code}")

@@ -22,6 +22,7 @@ LEAVES = ("leaves", "0.9", "54", "38")
 STRAW = ("straw", "0.7", "80", "12")
 CARDBOARD = ("corrugated cardboard", "0.1", "560", "8")
 SAWDUST = ("sawdust", "0.2", "440", "39")
+_QUICK = settings(derandomize=True, database=None, deadline=None, max_examples=50)
 
 
 def material(row: tuple[str, str, str, str], kg: str | int | None) -> dict[str, Any]:
@@ -70,6 +71,7 @@ def test_a_strength_becomes_a_weaker_one_and_never_a_stronger() -> None:
 
 
 @given(st.integers(1, 50), st.integers(0, 50), st.integers(1, 200))
+@_QUICK
 def test_stock_and_water_are_the_total_and_doubling_doubles_both(stock: int, water: int, total: int) -> None:
     one, two = (
         CALCULATORS["dilution"].run({"total_l": each, "parts_stock": stock, "parts_water": water})
@@ -161,6 +163,7 @@ _ROW = st.tuples(st.integers(1, 60), st.integers(5, 600), _PERCENT, st.integers(
 
 
 @given(st.lists(_ROW, min_size=2, max_size=6))
+@_QUICK
 def test_a_mix_does_not_hang_on_order_or_unit_and_agrees_with_plain_arrays(rows: list[tuple[int, ...]]) -> None:
     listed = [material((f"m{i}", f"0.{n:02d}", str(r), str(m)), kg) for i, (n, r, m, kg) in enumerate(rows)]
     found = mixed(*listed)
@@ -175,7 +178,7 @@ def test_a_mix_does_not_hang_on_order_or_unit_and_agrees_with_plain_arrays(rows:
 
 
 @given(st.integers(1, 50), st.integers(1, 50))
-@settings(max_examples=40)
+@_QUICK
 def test_more_straw_never_lowers_the_ratio(kg: int, more: int) -> None:
     less, greater = (mixed(material(CHICKEN, 10), material(STRAW, each)) for each in (kg, kg + more))
     assert Decimal(str(greater["carbon_nitrogen_ratio"])) >= Decimal(str(less["carbon_nitrogen_ratio"]))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from decimal import ROUND_UP, localcontext
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -85,6 +86,13 @@ def test_each_calculator_names_method_sources_cautions_and_units(name: str) -> N
 def test_the_same_input_gives_the_same_bytes() -> None:
     answers = {json.dumps(CALCULATORS["load"].run(LOAD), sort_keys=True) for _ in range(3)}
     assert len(answers) == 1
+
+
+def test_the_decimals_of_whoever_asks_change_nothing() -> None:
+    heap = {"materials": [{"material": "straw", "wet_kg": 7}, {"material": "leaves"}], "goal_carbon_nitrogen_ratio": 60}
+    wanted = CALCULATORS["compost-mix"].run(heap)
+    with localcontext(prec=5, rounding=ROUND_UP):
+        assert CALCULATORS["compost-mix"].run(heap) == wanted
 
 
 # the command

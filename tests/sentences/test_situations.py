@@ -16,6 +16,7 @@ from tests.sentences import (
     pages_situations,
     places_situations,
     rooms_situations,
+    sizes_situations,
     stores_situations,
     sync_situations,
     workings_situations,
@@ -28,12 +29,13 @@ if TYPE_CHECKING:
 
 TABLES = {
     "sync": sync_situations.SITUATIONS + stores_situations.SITUATIONS,
-    "site": rooms_situations.SITUATIONS + workings_situations.SITUATIONS,
+    "site": rooms_situations.SITUATIONS + workings_situations.SITUATIONS + sizes_situations.OF_THE_SITE,
     "entries": (
         *entries_situations.SITUATIONS,
         *decisions_situations.SITUATIONS,
         *findings_situations.SITUATIONS,
         *places_situations.SITUATIONS,
+        *sizes_situations.SITUATIONS,
     ),
     "pages": pages_situations.SITUATIONS + beginnings_situations.SITUATIONS + commands_situations.SITUATIONS,
 }

@@ -1,0 +1,70 @@
+"""Pictures of sums: well-formed, to scale, in one ink, and each with the same in words."""
+
+from __future__ import annotations
+
+import re
+from xml.etree import ElementTree as ET
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fieldbook.quantities.spacing import places, plants_square, plants_triangular
+from fieldbook.sum_pictures import Part, Stop, bed_plan, divided_bar, loop
+
+SVG = "{http://www.w3.org/2000/svg}"
+_QUICK = settings(derandomize=True, database=None, deadline=None, max_examples=40)
+
+
+def read(drawing: str) -> ET.Element:
+    svg = ET.fromstring(drawing)  # noqa: S314 - our own text
+    assert svg.get("role") == "img"
+    assert svg.findtext(f"{SVG}title")
+    assert svg.findtext(f"{SVG}desc")
+    colours = {node.get(side) for node in svg.iter() for side in ("fill", "stroke")} - {None, "none", "#000", "#fff"}
+    assert all(str(colour).startswith("url(#mix-") for colour in colours)
+    used = set(re.findall(r"url\(#([\w-]+)\)", drawing))
+    assert used <= {node.get("id") for node in svg.iter()}
+    return svg
+
+
+@given(st.lists(st.integers(0, 500), min_size=1, max_size=9))
+@_QUICK
+def test_the_parts_of_a_bar_are_as_long_as_their_shares(shares: list[int]) -> None:
+    parts = [Part(f"part {n} <&> & co", share) for n, share in enumerate(shares)]
+    svg = read(divided_bar(title="A mix", description="parts", parts=parts))
+    widths = [
+        float(found[1])
+        for node in svg.iter(f"{SVG}path")
+        if (found := re.match(r"M[\d.]+ 4h([\d.]+)v44", node.get("d") or ""))
+    ]
+    shown = [share for share in shares if share]
+    assert len(widths) == len(shown)
+    for width, share in zip(widths, shown, strict=True):
+        assert width == pytest.approx(316 * share / sum(shown), abs=0.1)
+
+
+@given(st.integers(100, 3000), st.integers(100, 3000), st.integers(60, 600), st.sampled_from(["square", "triangular"]))
+@_QUICK
+def test_a_plan_shows_as_many_plants_as_are_counted_each_in_the_bed(
+    length: int, width: int, spacing: int, pattern: str
+) -> None:
+    if min(length, width) < spacing:
+        return
+    bed = {"length_mm": length, "width_mm": width, "spacing_mm": spacing}
+    stand = places(**bed, pattern=pattern)
+    count = plants_square(**bed) if pattern == "square" else plants_triangular(**bed)
+    assert len(stand) == len(set(stand)) == count
+    half = spacing / 2 - 1e-6
+    assert all(half <= x <= length - half and half <= y <= width - half for x, y in stand)
+    svg = read(bed_plan(title="Plants", description="so many", length_mm=length, width_mm=width, plants_mm=stand))
+    dots = [node.get("d") or "" for node in svg.iter(f"{SVG}path")][1]
+    assert dots.count("M") == count
+
+
+def test_a_round_has_its_amounts_on_its_arrows_and_an_arrow_back() -> None:
+    stops = (Stop(("birds: 2",), "40 g of dung"), Stop(("water: 5 kg of fish",), "old water"), Stop(("bed: 1 m²",), ""))
+    svg = read(loop(title="Round", description="all of it", stops=stops, back="greens for the birds"))
+    said = " ".join(node.text or "" for node in svg.iter(f"{SVG}text"))
+    for words in ("birds: 2", "40 g of dung", "water: 5 kg of", "old water", "bed: 1 m²", "greens for the birds"):
+        assert words in said
