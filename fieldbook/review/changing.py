@@ -147,6 +147,20 @@ def _ask_first(document: Document, finding: Finding) -> None:
     _add_to(document.setdefault("facts", {}), "demands", _DEMAND_OF[finding.rule])
 
 
+def _water_the_foot(document: Document, _: Finding) -> None:
+    for group in ("irrigation", "inputs"):
+        for item in _items(document, group):
+            from_pond = group == "irrigation" or item.get("kind") == "fish_water"
+            if from_pond and (item.get("mode") == "foliar" or item.get("wets_edible")):
+                item["mode"], item["wets_edible"] = ("foot" if group == "irrigation" else "drench"), False
+
+
+def _spray_at_dusk(document: Document, _: Finding) -> None:
+    for spray in _items(document, "spray"):
+        if spray.get("time_of_day") == "day":
+            spray["time_of_day"] = "dusk"
+
+
 def _say_none_published(document: Document, _: Finding) -> None:
     for spray in _items(document, "spray"):
         spray.setdefault("interval_d", NONE_PUBLISHED)
@@ -164,6 +178,8 @@ CHANGES: Final[MappingProxyType[str, Change]] = MappingProxyType(
         "cover-up": _cover_up,
         "keep-the-raw-wait": _keep_the_raw_wait,
         "say-none-published": _say_none_published,
+        "spray-at-dusk": _spray_at_dusk,
+        "water-the-foot": _water_the_foot,
     }
 )
 """What a way may change, by the name that `Way.change` gives. Source: each way names its own."""

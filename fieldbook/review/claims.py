@@ -165,12 +165,16 @@ def _wrong_count(case: Case) -> Iterator[Outcome]:
 
 
 def _held_against_the_count(case: Case, sizes: Mapping[str, int]) -> Iterator[Outcome]:
-    right, square = plants_triangular(**sizes), plants_square(**sizes)
-    if case.said("count") != right:
-        yield Hit(case.path("count"), value=f"{case.said('count')} plants", limit=f"{right} plants for this bed")
+    turned = {**sizes, "length_mm": sizes["width_mm"], "width_mm": sizes["length_mm"]}
+    along, across, square = plants_triangular(**sizes), plants_triangular(**turned), plants_square(**sizes)
+    if case.said("count") not in {along, across}:
+        limit = f"{along} plants for this bed with rows along it, {across} across"
+        yield Hit(case.path("count"), value=f"{case.said('count')} plants", limit=limit)
     claims_more = any(one.said("effect") is not None for one in cases(case.entry, "evidence"))
-    if claims_more and (rows_triangular(**sizes) < _ROWS_THAT_MAY_GAIN or right <= square):
-        yield Hit(case.path("pattern"), value=f"{right} plants, in squares {square}", limit="the count of this bed")
+    few_rows = max(rows_triangular(**sizes), rows_triangular(**turned)) < _ROWS_THAT_MAY_GAIN
+    if claims_more and (few_rows or max(along, across) <= square):
+        value = f"{along} or {across} plants, in squares {square}"
+        yield Hit(case.path("pattern"), value=value, limit="the count of this bed")
 
 
 RULES = (

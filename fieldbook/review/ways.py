@@ -62,6 +62,7 @@ WAYS: Final = MappingProxyType(
             "Bring this water to the foot of the plants under mulch, by a buried pot or a wick, on fruit held off the "
             "soil first; use clean water on leaves and for the last washings.",
             "WHO 2006 vol. 2, as quoted",
+            change="water-the-foot",
         ),
         "after-picking": Way(
             "Change the tank right after a picking, so that the next one is far off.", "our own choice"
@@ -130,7 +131,7 @@ WAYS: Final = MappingProxyType(
             "US NPIC, read",
             change="cover-up",
         ),
-        "spray-at-dusk": Way("Spray at dusk, and not on flowers.", "US EPA on neem, read"),
+        "spray-at-dusk": Way("Spray at dusk, and not on flowers.", "US EPA on neem, read", change="spray-at-dusk"),
         "far-from-water": Way(
             "Keep at least 10 m from any water, and use no such spray where fish are kept.",
             "US EPA on neem, read; the 10 m: our own choice",

@@ -6,6 +6,8 @@ import json
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from fieldbook.practices import Entry, differences, read_entry
 from fieldbook.review import changed, findings_of
@@ -48,6 +50,7 @@ ONE_TAP = (
     ),
     ("DRN-01", {"facts.vessel.cover", "facts.demands"}),
     ("PST-01", {"facts.spray.ppe[1]", "facts.spray.ppe[2]", "facts.spray.ppe[3]", "facts.spray.ppe[0]", "protect"}),
+    ("IRR-01", {"facts.irrigation.mode", "facts.irrigation.wets_edible"}),
     ("FSH-06", {"facts.cautions[0]"}),
     ("GAS-01", {"facts.cautions[0]"}),
     ("PLT-01", {"facts.cautions[0]"}),
@@ -152,6 +155,30 @@ def test_no_change_is_offered_that_leaves_the_finding_or_brings_a_stop(draft: Dr
             assert (finding.rule, finding.result) not in {(one.rule, one.result) for one in findings_of(after)}
             assert rules(after, "stop") <= rules(before, "stop")
             assert json.dumps(before.document, sort_keys=True) == kept
+
+
+TWO_DRAFTS = st.tuples(st.sampled_from(BAD), st.sampled_from(BAD))
+
+
+@settings(derandomize=True, database=None, deadline=None, max_examples=60)
+@given(TWO_DRAFTS)
+def test_of_two_bad_drafts_in_one_each_rule_still_speaks_and_no_change_brings_a_stop(two: tuple[Draft, Draft]) -> None:
+    first, second = two
+    groups = {**second.groups, **first.groups}
+    entry = read_entry(practice({**second.document, **first.document}, **groups).document, strict=False)
+    assert results(entry, first.rule)
+    for finding in findings_of(entry):
+        for way in finding.instead:
+            document = changed(entry, finding, way)
+            if document is not None:
+                assert rules(Entry(document), "stop") <= rules(entry, "stop")
+
+
+def test_spraying_by_day_is_moved_to_dusk_in_one_tap() -> None:
+    draft = DRAFTS["PST-04"].entry
+    after = mended(draft, "PST-04")
+    assert results(after, "PST-04") == []
+    assert fields_of_change(draft, after) == {"facts.spray.time_of_day"}
 
 
 def test_every_change_that_a_way_names_is_there_and_used() -> None:

@@ -51,10 +51,11 @@ def test_a_food_value_names_its_table_its_number_and_its_form(missing: str) -> N
 
 
 def test_a_count_in_triangles_is_held_against_the_count_of_that_bed() -> None:
-    """Whole numbers: 2 rows of 4 and 3 in 1.0 x 0.6 m at 25 cm, where squares hold 8."""
+    """Whole numbers: rows of 4 and 3 along 1.0 x 0.6 m at 25 cm, of 2, 1, 2 and 1 across it; squares hold 8."""
     assert results(practice(bed=BED), "SPC-01") == []
     (finding,) = found(practice(bed={**BED, "count": 9}), "SPC-01")
-    assert (finding.result, finding.limit) == ("answer", "7 plants for this bed")
+    assert (finding.result, finding.limit) == ("answer", "7 plants for this bed with rows along it, 6 across")
+    assert results(practice(bed={**BED, "count": 6}), "SPC-01") == []
     assert results(practice(bed={**BED, "pattern": "square", "count": 99}), "SPC-01") == []
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from fieldbook.practices import read_entry
 from fieldbook.practices.codes import CAUTIONS
-from fieldbook.review import RULES, findings_of
+from fieldbook.review import RULES, findings_of, rules_of_ours
 from fieldbook.review.cautions import CALLED_BY, NAMES
 from fieldbook.review.ways import WAYS
 from fieldbook.sources import SOURCES
@@ -49,6 +49,24 @@ def test_every_rule_names_works_that_exist_ways_that_exist_and_words() -> None:
 
 def test_every_way_is_used_by_a_rule() -> None:
     assert {way for rule in RULES for way in rule.instead} | {"ask-first"} == set(WAYS)
+
+
+LAWS = ("7 CFR", "21 CFR", "/EC", "/EEC", "EC rule", "Animal Welfare Act", "NIOSH")
+
+
+def test_each_law_says_whom_it_binds() -> None:
+    """The eleventh mend: 7 CFR and 21 CFR bind farms that sell; we borrow them as the careful side."""
+    for rule in RULES:
+        if any(law in SOURCES[key].words for key in rule.sources for law in LAWS):
+            assert "bind" in rule.binds or "limit" in rule.binds, rule.id
+
+
+def test_what_is_ours_says_which_number_it_is_and_what_is_not_says_none() -> None:
+    assert {rule.id for rule in rules_of_ours()} == {rule.id for rule in RULES if rule.figure}
+    assert {rule.id for rule in rules_of_ours()} >= {"STR-03", "PST-03", "FSH-05", "MAN-06", "SPC-01", "ANI-01"}
+    assert all(rule.whose != "theirs" for rule in rules_of_ours())
+    firsts = [rule.whose for rule in rules_of_ours()]
+    assert firsts == sorted(firsts, key=("ours", "part").index)
 
 
 def test_no_rule_rests_on_memory_alone() -> None:

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from tests.orrendal import Circle
     from tests.web.gardens import Visitor
 
-STEEP = next(draft.entry.document for draft in BAD if draft.rule == "MAN-06")
+STEPS = {"steps": [{"n": 1, "say": {"en": "Pour it over the kale leaves."}}]}
+STEEP = {**next(draft.entry.document for draft in BAD if draft.rule == "MAN-06"), **STEPS}
 KIB = 1024
 
 
@@ -48,6 +49,7 @@ def test_the_two_day_steep_is_told_why_with_the_law_and_mended_in_one_tap(writer
     said = writer.words()
     assert "What was changed" in said
     assert "Your sentences are as they were" in said
+    assert "Pour it over the kale leaves." in said
     assert "120" in said
     assert 'value="stop"' not in writer.page
     assert read_page(writer.page).judged() == []

@@ -33,6 +33,7 @@ def draft() -> ResponseReturnValue:
         "draft_checked.html",
         draft=lying,
         title=in_language(lying.document.get("title"), here.languages),
+        steps=[in_language(step.get("say"), here.languages) for step in lying.document.get("steps") or ()],
         groups=finding_groups(here.instead.findings(lying)),
         offered=here.instead.offered(lying),
         changes=_changes(lying),
