@@ -135,7 +135,8 @@ RULES = (
         "droppings get into it, the 120 days of raw dung hold.",
         look=_pond_water_on_leaves,
         sources=("who2006-v2", "cfr205-c1-ii"),
-        binds="WHO advises governments, for waste water; the reckoning (7 - 1) / 0.5 days with washing is ours.",
+        binds="WHO advises governments, for waste water; the reckoning (7 - 1) / 0.5 days with washing is ours; the "
+        "120 days bind farms that sell as organic.",
         whose="part",
         figure="12 days, reckoned as (7 - 1) / 0.5 with washing; fish and drum water judged like waste water",
         instead=("foot-watering", "after-picking"),
