@@ -162,6 +162,12 @@ def test_the_request_to_a_weather_office_is_a_sheet_with_room_for_twelve_months(
     assert all(month in words for month in ("January", "June", "December"))
 
 
+def test_a_sheet_for_a_month_has_a_line_for_each_day_and_says_what_empty_means(visitor: Visitor) -> None:
+    words = well(visitor.sit("L1"), "/climate/log/sheet")
+    assert "empty is unknown, 0 is no rain" in words
+    assert visitor.page.count('<th scope="row">') == 31
+
+
 def test_five_questions_stand_beside_the_figures(visitor: Visitor) -> None:
     well(visitor.sit("L1"), "/climate/growers")
     visitor.post("/climate/growers", {})

@@ -79,6 +79,13 @@ def strike() -> ResponseReturnValue:
     return redirect(url_for("weather.log", month=date[:7]), code=303)
 
 
+@pages.get("/log/sheet")
+@signed_in()
+def sheet() -> ResponseReturnValue:
+    """Show an empty sheet for a month, to be printed and hung beside the gauge."""
+    return render_template("weather_sheet.html")
+
+
 @pages.get("/log/table")
 @signed_in(*KEEPERS)
 def table() -> ResponseReturnValue:
