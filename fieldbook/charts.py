@@ -114,6 +114,29 @@ def year_picture(
     return page.closed(title, description)
 
 
+def crops_picture(*, title: str, description: str, words: YearWords, strips: Iterable[Strip], key: str) -> str:
+    """Draw when each of some crops is planted and yields, without the weather.
+
+    Args:
+        title: What it shows, read aloud first.
+        description: The same in a sentence or two.
+        words: Labels.
+        strips: Crops, in the order wanted.
+        key: Begins every id inside.
+
+    Returns:
+        One `svg` element, 320 units wide, black on nothing.
+
+    Raises:
+        ChartError: There are not twelve labels of months, or a day is none of the year.
+    """
+    _check_key(key)
+    _check_months(label=words.months)
+    page = _Page(key)
+    page.crops(words, tuple(strips))
+    return page.closed(title, description)
+
+
 def _check_key(key: str) -> None:
     if not key.replace("-", "").isalnum():
         raise ChartError(f"the key {key!r} is no id", hint="use letters, digits and dashes")

@@ -36,7 +36,7 @@ WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "rain-carries-none": "rain alone carries no planting of this window to harvest: it must be watered",
         "temperature": "daily means compared, not the day's extremes: {low} to {high} C while it stands, and it bears "
         "{bears_min} to {bears_max} C",
-        "watering": "beyond effective rain it can use {average} l/m2 a day on average, {highest} in {month}, "
+        "watering": "beyond effective rain it can use {average} L on each m² a day on average, {highest} in {month}, "
         "in the thirstiest planting; what the soil has stored is not counted",
         "no-watering": "effective rain covers all that it can use",
         "period-short": "not in the growing period from {start}: that has {days} days",

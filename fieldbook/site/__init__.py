@@ -26,6 +26,7 @@ from fieldbook.site.complaining import DID_NOT_WORK, HURT, TELLING, Complaint, C
 from fieldbook.site.due import DueList
 from fieldbook.site.growers import Growers
 from fieldbook.site.holding import HeldAlone, HeldLine, Holder
+from fieldbook.site.household import HouseholdBook, HouseholdYear, household_from_text
 from fieldbook.site.instead import Instead
 from fieldbook.site.mending import mend
 from fieldbook.site.merging import Merging
@@ -56,6 +57,7 @@ __all__ = [
     "HeldAlone",
     "HeldLine",
     "Holder",
+    "HouseholdYear",
     "Lender",
     "NewSite",
     "PhotoIn",
@@ -69,6 +71,7 @@ __all__ = [
     "begin_site",
     "climate_of",
     "free_name",
+    "household_from_text",
     "lenders_on",
     "mend",
     "months_from_text",
@@ -107,6 +110,11 @@ class Site(Beginning):
     def merging(self) -> Merging:
         """Editions that stand side by side, and how they become one."""
         return Merging(self)
+
+    @cached_property
+    def household(self) -> HouseholdBook:
+        """What is known here of a household's water."""
+        return HouseholdBook(self)
 
     @cached_property
     def review_queue(self) -> ReviewQueue:

@@ -10,7 +10,7 @@ from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.charts import Bar, Strip, YearWords, year_picture
+from fieldbook.charts import Bar, Strip, YearWords, crops_picture, year_picture
 from fieldbook.climate.crops import Crop, read_crops
 from fieldbook.climate.logged import by_own_log, own_months_kept
 from fieldbook.climate.monthly import METHODS, method_used, monthly_climate
@@ -18,13 +18,13 @@ from fieldbook.climate.normals import Borrowed, read_normals
 from fieldbook.climate.place import Place
 from fieldbook.climate.seasons import growing_periods
 from fieldbook.climate.siteyear import SiteFacts
-from fieldbook.climate.windows import Calendar, Window, planting_windows
+from fieldbook.climate.windows import NOTHING_ENTERED, Calendar, Window, planting_windows
 from fieldbook.shipped import shipped_text
 from fieldbook.site.parts import SiteError
 from fieldbook.site.taking_back import TakingBack
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from fieldbook.climate.monthly import Method
     from fieldbook.climate.normals import Normals
@@ -43,9 +43,13 @@ _WORDS = YearWords(
     harvest="harvest",
     months=MONTH_LETTERS,
 )
+_STRIPS_IN_PICTURE = 14  # three pictures of 42 crops fill a sheet of paper side by side
 _DESCRIBED = (
     "Rain and evaporation of each month, the warmest and coolest of the day, and for each crop when to sow or plant "
     "out and when to harvest. The table says the same in figures."
+)
+_DESCRIBED_ALONE = (
+    "Rain and evaporation of each month, and the warmest and coolest of the day. The table says the same in figures."
 )
 _DESCRIBED_LENT = " The climate is borrowed from site "
 
@@ -92,6 +96,20 @@ def _number(text: str, name: str, hint: str) -> float:
     return float(text)
 
 
+def days_from_text(text: str) -> int:
+    """A number of days from what people type.
+
+    Args:
+        text: a whole number.
+
+    Raises:
+        SiteError: it is none.
+    """
+    if re.fullmatch(r"[1-9][0-9]{0,2}", text) is None:
+        raise SiteError(f"{text!r} days to the first leaf are not from 1 to 999", hint="write a whole number, as 30")
+    return int(text)
+
+
 @cache
 def crop_table() -> tuple[Crop, ...]:
     """The crops that come with the program."""
@@ -128,6 +146,21 @@ def _climate_document(table: Normals, place: Place, method: Method) -> dict[str,
         "months": [month.as_value() for month in months],
         "periods": [period.as_value() for period in periods],
     }
+
+
+def _strips(windows: Iterable[Window]) -> tuple[Strip, ...]:
+    """One strip a crop, in the order of its first window."""
+    by_crop: dict[str, list[Window]] = {}
+    for window in windows:
+        by_crop.setdefault(window.name, []).append(window)
+    return tuple(
+        Strip(
+            name,
+            tuple(Bar(window.start_day, window.end_day) for window in found),
+            tuple(Bar(window.harvest_from_day, window.harvest_to_day) for window in found),
+        )
+        for name, found in by_crop.items()
+    )
 
 
 class Season(TakingBack):
@@ -174,18 +207,32 @@ class Season(TakingBack):
             setting=str(self.notebook.fact("setting")),
         )
 
-    def calendar(self, *, crops: Sequence[str] = ()) -> Calendar:
+    def calendar(
+        self,
+        *,
+        crops: Sequence[str] = (),
+        watering: bool | None = None,
+        eaten_after_days: Mapping[str, int] = NOTHING_ENTERED,
+    ) -> Calendar:
         """The planting windows of the crop table, or of some of its crops.
 
+        Args:
+            crops: their words in the table; none for all.
+            watering: whether there is water for plants, where that is asked otherwise than the site states.
+            eaten_after_days: for crops whose table lacks it, the day of the first bite as it is known here.
+
         Raises:
-            SiteError: a crop is not in the table.
+            FieldbookError: a crop is not in the table, or a day cannot be.
         """
         known = {crop.crop_id: crop for crop in crop_table()}
         for crop in crops:
             if crop not in known:
                 raise SiteError(f"the crop table has no {crop!r}", hint=f"choose from: {', '.join(sorted(known))}")
         chosen = [known[crop] for crop in crops] or list(crop_table())
-        return planting_windows(chosen, self.normals(), self.place(), self.stated_facts(), method=self.eto_method)
+        facts = self.stated_facts() if watering is None else replace(self.stated_facts(), watering=watering)
+        return planting_windows(
+            chosen, self.normals(), self.place(), facts, method=self.eto_method, eaten_after_days=eaten_after_days
+        )
 
     def stated_facts(self) -> SiteFacts:
         """What the twelve months do not show and the site states itself."""
@@ -200,29 +247,34 @@ class Season(TakingBack):
         """The calendar as JSON, and whose climate it is computed from."""
         return self.calendar(crops=crops).as_value() | {"borrowed_climate": self.borrowed_climate}
 
-    def year_picture(self, calendar: Calendar) -> str:
-        """The site's year as one SVG: rain, evaporation, temperature, and the windows of these crops."""
+    def year_picture(self, calendar: Calendar, *, crops: bool = True) -> str:
+        """The site's year as one SVG: rain, evaporation, temperature, and, if wanted, the windows of these crops."""
         normals = self.normals()
-        by_crop: dict[str, list[Window]] = {}
-        for window in calendar.windows:
-            by_crop.setdefault(window.name, []).append(window)
-        strips = [
-            Strip(
-                name,
-                tuple(Bar(window.start_day, window.end_day) for window in windows),
-                tuple(Bar(window.harvest_from_day, window.harvest_to_day) for window in windows),
-            )
-            for name, windows in by_crop.items()
-        ]
+        lent = "" if normals.borrowed is None else _DESCRIBED_LENT + normals.borrowed.whose
         return year_picture(
             title=f"The year at site {self.letter}",
-            description=f"{_DESCRIBED}{'' if normals.borrowed is None else _DESCRIBED_LENT + normals.borrowed.whose}",
+            description=f"{_DESCRIBED if crops else _DESCRIBED_ALONE}{lent}",
             words=_WORDS,
             rain_mm=normals.rain_mm,
             eto_mm=[month.eto_mm for month in calendar.months],
             tmin_c=normals.tmin_c,
             tmax_c=normals.tmax_c,
-            strips=strips,
+            strips=_strips(calendar.windows) if crops else (),
+        )
+
+    def crop_pictures(self, calendar: Calendar) -> tuple[str, ...]:
+        """The windows of all crops as SVGs that stand beside one another on paper, by name."""
+        strips = sorted(_strips(calendar.windows), key=lambda strip: strip.label.casefold())
+        starts = range(0, len(strips), _STRIPS_IN_PICTURE)
+        return tuple(
+            crops_picture(
+                title=f"Crops at site {self.letter}, {part} of {len(starts)}",
+                description="For each crop when to sow or plant out and when to harvest.",
+                words=_WORDS,
+                strips=strips[start : start + _STRIPS_IN_PICTURE],
+                key=f"crops-{part}",
+            )
+            for part, start in enumerate(starts, start=1)
         )
 
     def windows_in_month(self, month: int) -> tuple[Window, ...]:

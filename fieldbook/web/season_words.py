@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from fieldbook.climate.year import MONTH_NAMES, date_words
+from fieldbook.climate.year import MONTH_NAMES, date_words, day_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from fieldbook.climate.windows import Window
 
 MONTHS = MONTH_NAMES
+LEAST_SHOWN_L = 0.05  # a day on a square metre; less is shown as none
 SUPPLY_WORDS = {
     "rain": "rain alone",
     "rain and watering": "rain and watering",
@@ -23,24 +24,37 @@ SUPPLY_WORDS = {
 }
 
 
+STAGE_WORDS = {
+    "initial": "coming up",
+    "development": "growing to full leaf",
+    "mid": "in full leaf, flower and fruit",
+    "late": "ripening, to the end",
+    "whole": "all the time that it stands",
+}
+
+
 @dataclass(frozen=True)
 class WindowLine:
     """A window in words; ``nursery`` is empty where there is none.
 
-    ``must_water`` says that rain alone carries no planting of it.
+    ``must_water`` says that rain alone carries no planting of it; ``stages`` holds what it is doing, days and litres.
     """
 
+    crop: str
     name: str
     plant: str
     nursery: str
     harvest: str
     water: str
+    total: str
     supply: str
     must_water: bool
+    stages_planted: str
+    stages: tuple[tuple[str, int, str], ...]
+    dung: tuple[str, ...]
+    again: tuple[str, ...]
     limits: tuple[str, ...]
     reasons: tuple[str, ...]
-    sources: tuple[str, ...]
-    how_sure: str
 
 
 def month_runs(months: Iterable[int]) -> str:
@@ -68,19 +82,23 @@ def window_line(window: Window) -> WindowLine:
     nursery = ""
     if window.nursery_from and window.nursery_to:
         nursery = "any day" if window.all_year else span(window.nursery_from, window.nursery_to)
-    water = f"{window.highest_l_m2_day:.1f} L on each m² a day" if window.highest_l_m2_day >= 0.05 else "none"
+    thirsty = window.highest_l_m2_day >= LEAST_SHOWN_L
     return WindowLine(
+        crop=window.crop,
         name=window.name,
         plant="any day of the year" if window.all_year else span(window.start, window.end),
         nursery=nursery,
         harvest="any day of the year" if window.all_year else span(window.harvest_from, window.harvest_to),
-        water=water,
+        water=f"{window.highest_l_m2_day:.1f} L on each m² a day" if thirsty else "none",
+        total=f"{window.total_l_m2:.0f} L on each m²" if thirsty else "",
         supply=SUPPLY_WORDS.get(window.supply, window.supply),
         must_water=window.supply == "watering",
+        stages_planted=day_words(window.stages_planted_day),
+        stages=tuple((STAGE_WORDS[one.stage], one.days, f"{one.average_l_m2_day:.1f}") for one in window.stages),
+        dung=tuple(one.words for one in window.dung),
+        again=tuple(one.words for one in window.again),
         limits=tuple(one.words for one in window.limits),
         reasons=tuple(one.words for one in window.reasons),
-        sources=window.sources,
-        how_sure=window.how_sure,
     )
 
 

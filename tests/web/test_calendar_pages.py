@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 import pytest
 
 from fieldbook.climate.year import date_words
+from fieldbook.site.season import crop_table
 from fieldbook.web.season_words import MONTHS, now_lines, span, window_lines
 from tests.web.gardens import Visitor, visitor_of
 from tests.web.markup import read_page
@@ -15,24 +17,89 @@ if TYPE_CHECKING:
     from tests.orrendal import Circle
 
 
-def test_the_year_is_a_picture_and_the_same_as_a_table(planted: Circle, visitor: Visitor) -> None:
+def test_the_index_holds_every_crop_once_with_its_page_and_what_can_be_sown_now_comes_first(
+    planted: Circle, visitor: Visitor
+) -> None:
     visitor.get("/calendar")
-    words, calendar = visitor.words(), planted["C"].calendar()
     assert "<svg" in visitor.page
-    for line in window_lines(calendar.windows):
-        assert f"{line.name} {line.plant}" in words
-    for crop in calendar.without:
-        assert crop.name in words
-    assert calendar.method.how_sure[:40].casefold() in words.casefold()
+    links = re.findall(r'href="/calendar/([a-z_]+)"', visitor.page)
+    crops = [link for link in links if link not in {"whole", "picture"}]
+    assert sorted(crops) == sorted(crop.crop_id for crop in crop_table())
+    windows = planted["C"].windows_now()
+    still = dict(now_lines(windows, f"{planted['C'].clock():%m-%d}").still)
+    now = {window.crop for window in windows if window.name in still}
+    assert set(crops[: len(now)]) == now
+    assert planted["C"].calendar().method.how_sure[:40].casefold() in visitor.words().casefold()
 
 
-def test_every_window_says_why_from_what_and_how_sure(planted: Circle, visitor: Visitor) -> None:
+def test_the_months_stand_in_a_table_rounded_as_all_that_is_told_of_a_site(visitor: Visitor) -> None:
     visitor.get("/calendar")
     words = visitor.words()
-    first = planted["C"].calendar().windows[0]
-    assert first.reasons[0].words[1:] in words
-    assert first.sources[0] in words
-    assert first.how_sure[1:40] in words
+    assert "The same in figures, rounded" in words
+    assert "Jan 60 135 11 25 Feb 80 130 11.5 26" in words  # C: 62 mm, 11.2 and 25.1 C in January
+
+
+@pytest.mark.parametrize("letter", list("CTLS"))
+def test_every_crop_has_a_page_that_says_why_from_what_and_how_sure(planted: Circle, letter: str) -> None:
+    planted.open(letter)
+    visitor, found = visitor_of(planted, letter), planted[letter].calendar()
+    reasons = {one.crop: one.reasons[0].words for one in found.windows}
+    reasons |= {one.crop: one.reasons[0].words for one in found.without}
+    dung = {one.crop: one.dung[0].words for one in found.windows}
+    for crop in crop_table():
+        visitor.get(f"/calendar/{crop.crop_id}")
+        words = visitor.words()
+        assert (visitor.status, read_page(visitor.page).judged()) == (200, [])
+        assert len(visitor.page.encode()) < 30 * 1024
+        assert crop.common_name in words
+        assert reasons[crop.crop_id][1:] in words
+        assert dung.get(crop.crop_id, "")[1:] in words
+        assert crop.origins["temperature"].words in words
+        assert ("7 CFR 205.203(c)(1)" in words) == (crop.crop_id in dung and crop.contact != "not eaten")
+
+
+def test_a_crop_page_gives_dung_day_law_and_caution_water_by_stage_and_room(visitor: Visitor) -> None:
+    visitor.get("/calendar/kale")
+    words = visitor.words()
+    assert "by 25 May at the latest if you plant on 8 August" in words  # 45 days to the first leaf, 120 before it
+    assert "It binds farms that sell as organic; we borrow it as the careful side." in words
+    assert "Germs in dung." in words
+    assert "General guidance. Local codes" in words
+    assert "coming up 20 " in words
+    assert "15 L of soil at least (read)" in words
+    assert "20 cm of soil at least (from memory)" in words
+
+
+def test_the_day_of_the_first_leaf_gives_roots_their_dung_day(visitor: Visitor) -> None:
+    visitor.get("/calendar/sweet_potato")
+    assert "No dung day" in visitor.words()
+    visitor.get("/calendar/sweet_potato?leaf=30")
+    assert "No dung day" not in visitor.words()
+    assert "120 days before the first bite, which may come 30 days after planting" in visitor.words()
+    visitor.get("/calendar/kale?leaf=200")  # where the table knows the day it is not taken from the address
+    assert "which may come 45 days after planting out" in visitor.words()
+
+
+@pytest.mark.parametrize("typed", ["soon", "0", "1000"])
+def test_a_first_leaf_on_no_day_is_refused(visitor: Visitor, typed: str) -> None:
+    visitor.get(f"/calendar/sweet_potato?leaf={typed}", headers={"Accept-Language": "en"})
+    assert visitor.status == 422
+    assert f"'{typed}' days to the first leaf are not from 1 to 999. Write a whole number, as 30." in visitor.words()
+
+
+def test_a_crop_that_is_not_in_the_table_has_no_page(visitor: Visitor) -> None:
+    visitor.get("/calendar/pineapple")
+    assert visitor.status == 404
+
+
+def test_all_windows_stand_in_one_table_and_beside_one_another_in_pictures(planted: Circle, visitor: Visitor) -> None:
+    visitor.get("/calendar/whole")
+    windows = planted["C"].calendar().windows
+    assert visitor.page.count("<tr>") == len(windows) + 1
+    visitor.get("/calendar/picture")
+    assert visitor.page.count("<svg") == 4
+    for window in windows:
+        assert window.name.split(" / ")[0].split(" (")[0] in visitor.words()
 
 
 def test_the_four_sites_have_four_calendars(planted: Circle) -> None:
