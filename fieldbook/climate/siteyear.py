@@ -7,6 +7,7 @@ Its one rule: what the site did not state is unknown, and a calendar says so; it
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from fieldbook.climate.bounds import MONTHS, ClimateError
@@ -104,12 +105,14 @@ class SiteYear:
         return (self.facts.frost_months or frozenset()) | certain
 
 
+@lru_cache(maxsize=64)
 def _by_month(months: frozenset[int], code: str) -> Barrier:
     if not months:
         return _OPEN
     return tuple(code if month in months else None for month in MONTH_OF_DAY)
 
 
+@lru_cache(maxsize=64)
 def merged(first: Barrier, second: Barrier) -> Barrier:
     """Return both barriers as one; where both bar a day, the first names the cause."""
     if second is _OPEN:

@@ -8,6 +8,7 @@ Its one rule: a planting stays inside the stretch it started in, even where the 
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from fieldbook.climate.year import DAYS_IN_YEAR, ring_day
@@ -49,6 +50,11 @@ class Bars:
     young_days: int
     clear: tuple[int, ...]
     young_clear: tuple[int, ...]
+
+    @property
+    def never(self) -> bool:
+        """Whether no day of the year is barred."""
+        return self.clear[0] == self.young_clear[0] == FOREVER
 
     def room(self, stretch: Stretch, offset: int) -> int:
         """Days that a planting on this day of the stretch can stand."""
@@ -92,6 +98,7 @@ def bars(*, standing: Barrier, young: Barrier, need_days: int, young_days: int) 
     return Bars(standing, young, need_days, young_days, clear_days(standing), clear_days(young))
 
 
+@lru_cache(maxsize=64)  # most crops of a calendar are barred by the same few things
 def clear_days(barrier: Barrier) -> tuple[int, ...]:
     """Return for each day how many days, itself first, lie before the next barred one; `FOREVER` if none is barred."""
     if not any(barrier):
@@ -107,6 +114,9 @@ def open_runs(stretch: Stretch, barred_by: Bars) -> list[tuple[int, int]]:
 
     In a stretch without end a run may go on past the year's end; if every day is open, there is one run of 365.
     """
+    if barred_by.never:
+        days = DAYS_IN_YEAR if stretch.days is None else stretch.days - barred_by.need_days + 1
+        return [(0, days - 1)] if days > 0 else []
     opened = barred_by.opened(stretch)
     if stretch.days is not None:
         return _runs(opened, 0)

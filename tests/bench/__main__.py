@@ -8,7 +8,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from tests.bench import bytes_of_changes, exchanges, pages, process, questions, rules, sums, taking_in
+from tests.bench import bytes_of_changes, calendars, exchanges, pages, process, questions, rules, sums, taking_in
 from tests.bench.figures import FULL, QUICK, SMALLEST, Figure, as_markdown, as_text, seconds
 from tests.sync.camps import fast_folder
 
@@ -16,6 +16,7 @@ SUBJECTS = {
     "taking-in": taking_in.measure,
     "bytes": bytes_of_changes.measure,
     "exchanges": exchanges.measure,
+    "calendars": calendars.measure,
     "pages": pages.measure,
     "questions": questions.measure,
     "sums": sums.measure,

@@ -34,6 +34,7 @@ def measure(_place: Path, size: Size) -> Iterator[Figure]:
             site = circle["C"]
             client = create_app(site).test_client()
             pages = {"first page": "/", "entry": f"/entry/{site.view.entries()[0]}", "calendar": "/calendar"}
+            pages |= {"a crop": "/calendar/kale", "all crops": "/calendar/whole"}
             pages["all entries"] = "/practices"
             for name, path in pages.items():
                 yield page_figure(f"{name}, {number(entries + 2)} entries", client, path)
