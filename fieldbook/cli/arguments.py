@@ -260,6 +260,8 @@ def _search(verb: argparse.ArgumentParser) -> None:
 
 def _calendar(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--crop", action="append", default=[], metavar="CROP", help="only this crop of the table")
+    verb.add_argument("--persons", metavar="N", help="reckon with a household of N persons; say --water too")
+    verb.add_argument("--water", metavar="L", help="all the water that this household has, litres a day")
 
 
 def _climate(verb: argparse.ArgumentParser) -> None:

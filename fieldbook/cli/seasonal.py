@@ -14,7 +14,7 @@ from fieldbook.climate.borrowing import likeness
 from fieldbook.climate.daily import LIMIT_CHARACTERS
 from fieldbook.climate.figures import decimal_figure
 from fieldbook.climate.monthly import METHODS
-from fieldbook.site import Site, SiteError, climate_of, read_text_file
+from fieldbook.site import Site, SiteError, climate_of, household_from_text, read_text_file
 
 if TYPE_CHECKING:
     import argparse
@@ -47,6 +47,18 @@ def climate_of_site(site: Site, options: argparse.Namespace) -> Said:
         )
     document = site.climate_document()
     return document, words.climate(document)
+
+
+def calendar(site: Site, options: argparse.Namespace) -> Said:
+    """The planting windows, for a household's water where that is named."""
+    if options.persons is None and options.water is None:
+        document = site.calendar_document(crops=options.crop)
+        return document, words.calendar(document)
+    if options.persons is None or options.water is None:
+        raise UsageError("a household has persons and water", hint="say both --persons N and --water L")
+    asked = household_from_text(persons=options.persons, water_l_day=options.water)
+    document = site.household.document(asked, crops=options.crop)
+    return document, words.calendar(document)
 
 
 def borrow(site: Site, options: argparse.Namespace) -> Said:

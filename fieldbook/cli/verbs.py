@@ -295,8 +295,7 @@ def _search(site: Site, options: argparse.Namespace) -> Result:
 
 
 def _calendar(site: Site, options: argparse.Namespace) -> Result:
-    document = site.calendar_document(crops=options.crop)
-    return Result(document, words.calendar(document))
+    return Result(*seasonal.calendar(site, options))
 
 
 def _verify(site: Site, _options: argparse.Namespace) -> Result:

@@ -192,15 +192,32 @@ def hits(document: Mapping[str, Any]) -> list[str]:
     return [nothing, *([document["kept_back"]] if document["kept_back"] else [])]
 
 
+def _household(document: Mapping[str, Any]) -> list[str]:
+    """A household's water, where one was named."""
+    if (asked := document.get("household")) is None:
+        return []
+    people = f"{asked['persons']} persons on {asked['water_l_day']} L a day, of which people need"
+    lines = [f"{people} {asked['for_people_l_day']} L: {asked['for_plants_l_day']} L for plants."]
+    if asked["refused"]:
+        lines.append(
+            "No clean water is left for plants. What rain alone does not carry is refused: "
+            f"{', '.join(asked['refused'])}. Only water that was used before may go to plants: at the foot, never on "
+            "leaves, none from nappies, kitchen, dyes or chemicals."
+        )
+    return lines
+
+
 def calendar(document: Mapping[str, Any]) -> list[str]:
     """After ``calendar``."""
-    lines = [*borrowed_climate(document), document["method"]]
+    lines = [*borrowed_climate(document), *_household(document), document["method"]]
     for window in document["windows"]:
         start, end, first, last = (date_words(window[name]) for name in ("start", "end", "harvest_from", "harvest_to"))
         lines.append(
             f"{window['crop']}: sow or plant {start} to {end}, harvest {first} to {last}, at most "
             f"{window['water_l_m2_day']} L/m² a day"
         )
+        if (ground := window.get("household_keeps_m2")) is not None:
+            lines[-1] += f"; this water keeps {ground} m² at most"
         lines += [f"    {words}" for words in (*window["dung"], *window["again"], *window["reasons"])]
     for one in document["without"]:
         lines += [f"{one['crop']}: no window", *(f"    {reason}" for reason in one["reasons"])]

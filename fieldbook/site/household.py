@@ -8,12 +8,16 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from math import floor
+from typing import TYPE_CHECKING, Any
 
-from fieldbook.climate.household import Household
+from fieldbook.climate.figures import decimal_figure
+from fieldbook.climate.household import Household, covered_m2
 from fieldbook.site.parts import SiteError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from fieldbook.climate.windows import Calendar, Window
     from fieldbook.notebook import Record
     from fieldbook.site.season import Season
@@ -43,15 +47,30 @@ class HouseholdBook:
         """Belong to a site."""
         self._site = site
 
-    def year(self, household: Household) -> HouseholdYear:
+    def year(self, household: Household, *, crops: Sequence[str] = ()) -> HouseholdYear:
         """The planting windows that a household's water allows, and those that it does not."""
         if household.garden_l_day > 0:
-            return HouseholdYear(household, self._site.calendar(watering=True), ())
-        by_rain = self._site.calendar(watering=False)
+            return HouseholdYear(household, self._site.calendar(crops=crops, watering=True), ())
+        by_rain = self._site.calendar(crops=crops, watering=False)
         carried = {window.crop for window in by_rain.windows}
-        watered = self._site.calendar(watering=True).windows
+        watered = self._site.calendar(crops=crops, watering=True).windows
         refused = tuple(window for window in watered if window.crop not in carried and window.supply != "rain")
         return HouseholdYear(household, by_rain, refused)
+
+    def document(self, household: Household, *, crops: Sequence[str] = ()) -> dict[str, Any]:
+        """The same as JSON; with each window the ground that the water keeps in its thirstiest month."""
+        year = self.year(household, crops=crops)
+        document = year.calendar.as_value() | {"borrowed_climate": self._site.borrowed_climate}
+        for window, value in zip(year.calendar.windows, document["windows"], strict=True):
+            value["household_keeps_m2"] = _ground(household, window)
+        document["household"] = {
+            "persons": household.persons,
+            "water_l_day": decimal_figure(household.water_l_day, places=1),
+            "for_people_l_day": decimal_figure(household.domestic_l_day, places=1),
+            "for_plants_l_day": decimal_figure(household.garden_l_day, places=1),
+            "refused": sorted({window.crop for window in year.refused}),
+        }
+        return document
 
     @property
     def kept(self) -> Household | None:
@@ -79,6 +98,12 @@ class HouseholdBook:
     def _record(self) -> Record | None:
         records = self._site.notebook.records(KIND)
         return records[-1] if records else None
+
+
+def _ground(household: Household, window: Window) -> int | str | None:
+    """The ground of a window that the water keeps, rounded down; None where rain covers all, so that any is kept."""
+    ground = covered_m2(garden_l_day=household.garden_l_day, need_l_m2_day=window.highest_l_m2_day)
+    return None if ground is None else decimal_figure(floor(ground * 10) / 10, places=1)
 
 
 def household_from_text(*, persons: str, water_l_day: str) -> Household:

@@ -56,6 +56,23 @@ def test_the_manual_s_tomato_lacks_what_rain_does_not_bring() -> None:
     assert need_found.average_l_m2_day == pytest.approx(718 / sum(days), abs=0.02)
 
 
+def test_the_manual_s_tomato_from_its_own_thirst_and_crop_factors() -> None:
+    """Training manual no. 3, section 3.3.2: 150 days from 1 February, need 69 123 180 234 180 mm, 786 in all.
+
+    The thirst of each month was read in the manual as a page quotes it, the needs in the manual; the stages (35, 40, 50
+    and 25 days) and their factors from memory. The manual has months of 30 days, so single months shift by up to two.
+    """
+    eto_mm_day = [4.0, 5.0, 5.8, 6.3, 6.8, 7.1, 6.5, 0, 0, 0, 0, 0]
+    factors = [0.45] * 35 + [0.75] * 40 + [1.15] * 50 + [0.80] * 25
+    dry = water_need(planted_day=32, kc_ratio=factors, eto_mm_day=eto_mm_day, rain_mm=[0.0] * 12)
+    assert dry.total_l_m2 == pytest.approx(sum(MANUAL_NEED_MM), rel=0.02)
+    assert dry.highest_month == 5
+    assert dry.highest_l_m2_day == pytest.approx(234 / 30, abs=0.03)
+    rain_mm = [0.0, *map(float, MANUAL_RAIN_MM), *[0.0] * 6]
+    watered = water_need(planted_day=32, kc_ratio=factors, eto_mm_day=eto_mm_day, rain_mm=rain_mm)
+    assert watered.total_l_m2 == pytest.approx(718, rel=0.02)
+
+
 def test_a_planting_runs_over_the_new_year() -> None:
     eto_mm_day = [5.0, *[0.0] * 10, 3.0]
     need = water_need(planted_day=351, kc_ratio=[1.0] * 30, eto_mm_day=eto_mm_day, rain_mm=[0.0] * 12)

@@ -15,6 +15,7 @@ from fieldbook.climate.bounds import ClimateError
 from fieldbook.climate.normals import Normals
 from fieldbook.climate.place import Place
 from fieldbook.climate.siteyear import SiteFacts
+from fieldbook.climate.stretches import Stretch, bars, open_runs
 from fieldbook.climate.windows import Calendar, Window, planting_windows
 from tests.climate.places import FACTS, PLACES, calendar_of, crop, crop_table, normals_of
 
@@ -306,6 +307,44 @@ def test_water_to_spare_never_takes_a_planting_day_away(rates: list[float]) -> N
     wet = planting_windows(crops, normals, EQUATOR, replace(facts, watering=True))
     for name in ("amaranth", "tomato"):
         assert planting_days(dry, name) <= planting_days(wet, name)
+
+
+@given(st.lists(st.floats(0, 12), min_size=12, max_size=12), st.lists(st.floats(0, 9), min_size=12, max_size=12))
+@settings(max_examples=30, deadline=None, derandomize=True, database=None)
+def test_more_rain_never_needs_more_watering_nor_closes_a_day(rates: list[float], more: list[float]) -> None:
+    crops = [crop("amaranth"), crop("tomato"), crop("kale")]
+    dry, wet = (
+        replace(EVEN, rain_mm=tuple(30 * rate for rate in all_rates)) for all_rates in (rates, summed(rates, more))
+    )
+    watered = [planting_windows(crops, normals, EQUATOR, SiteFacts(watering=True)).windows for normals in (dry, wet)]
+    for less, plenty in zip(*watered, strict=True):  # the same windows, since temperature alone closes them
+        assert (less.start_day, less.end_day) == (plenty.start_day, plenty.end_day)
+        assert plenty.total_l_m2 <= less.total_l_m2 + 1e-9  # the last bits of two plantings alike may differ
+        assert plenty.highest_l_m2_day <= less.highest_l_m2_day + 1e-9
+
+
+def summed(one: list[float], other: list[float]) -> list[float]:
+    return [first + second for first, second in zip(one, other, strict=True)]
+
+
+BARS = st.lists(st.sampled_from([None, None, None, "cold", "frost"]), min_size=73, max_size=73)
+
+
+@given(BARS, st.integers(1, 364), st.integers(2, 200))
+@settings(max_examples=60, deadline=None, derandomize=True, database=None)
+def test_turning_what_bars_the_year_turns_the_days_that_are_open(
+    fives: list[str | None], turn: int, need_days: int
+) -> None:
+    """To the day: here no month is longer than another."""
+    barrier = tuple(cause for cause in fives for _ in range(5))
+    turned = barrier[-turn:] + barrier[:-turn]
+
+    def opened(barred: tuple[str | None, ...]) -> set[int]:
+        found = bars(standing=barred, young=(None,) * 365, need_days=need_days, young_days=0)
+        runs = open_runs(Stretch(1, None), found)
+        return {offset % 365 for first, last in runs for offset in range(first, last + 1)}
+
+    assert opened(turned) == {(day + turn) % 365 for day in opened(barrier)}
 
 
 def planting_days(found: Calendar, crop_id: str) -> set[int]:

@@ -135,7 +135,7 @@ def _household_asked() -> tuple[Household | None, Told | None]:
     try:
         return household_from_text(persons=persons, water_l_day=water), None
     except FieldbookError as error:
-        return None, told(str(error), error.hint)
+        return None, told(error.message, error.hint)
 
 
 def _first_bite_asked(crop: Crop) -> tuple[Mapping[str, int], Told | None]:
@@ -146,7 +146,7 @@ def _first_bite_asked(crop: Crop) -> tuple[Mapping[str, int], Told | None]:
     try:
         return {crop.crop_id: days_from_text(typed)}, None
     except FieldbookError as error:
-        return {}, told(str(error), error.hint)
+        return {}, told(error.message, error.hint)
 
 
 def _asked(household: Household | None) -> dict[str, str]:
