@@ -120,6 +120,9 @@ def dung_remarks(case: Case, opening: Opening, days: tuple[DungDay, ...]) -> Ite
         if opening.all_year:
             code += "-any-day"
             said |= {"before": one.before_planting_days}
+        elif opening.days == 1:
+            code += "-one-day"
+            said |= {"first": day_words(one.first_day)}
         else:
             said |= {"first": day_words(one.first_day), "last": day_words(one.last_day)}
             said |= {"start": day_words(opening.start_day), "end": day_words(opening.end_day)}

@@ -54,10 +54,14 @@ WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "frost-unknown": "frost months are not stated; the mean minimum is {low} C in {month}, so frost may come",
         "dung": "dung day: raw dung goes into this bed by {first} at the latest if you plant on {start}, by {last} if "
         "you plant on {end}: {wait} days before the first bite, which may come {eaten} days after {event}",
+        "dung-one-day": "dung day: raw dung goes into this bed by {first} at the latest: {wait} days before the first "
+        "bite, which may come {eaten} days after {event}",
         "dung-any-day": "dung day: raw dung goes into this bed {before} days or more before you plant: {wait} days "
         "before the first bite, which may come {eaten} days after {event}",
         "dung-staked": "if it grows on stakes and no fruit touches the soil: by {first} if you plant on {start}, by "
         "{last} if you plant on {end} ({wait} days before the first bite)",
+        "dung-staked-one-day": "if it grows on stakes and no fruit touches the soil: by {first} ({wait} days before "
+        "the first bite)",
         "dung-staked-any-day": "if it grows on stakes and no fruit touches the soil: {before} days or more before you "
         "plant ({wait} days before the first bite)",
         "dung-unknown": "no dung day: {parts} are eaten, and the table does not know the day of the first leaf; no raw "

@@ -6,6 +6,7 @@ month stands first, and a crop that has no window here is never left out.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from math import floor
 from typing import TYPE_CHECKING
@@ -105,7 +106,12 @@ def _line(windows: Sequence[Window], still: dict[str, list[str]], household: Hou
     if household is None or household.garden_l_day <= 0:
         return CropLine(first.crop, first.name, when)
     ground = ground_words(household, max(one.highest_l_m2_day for one in windows))
-    return CropLine(first.crop, first.name.split(" / ")[0], when, ground)
+    return CropLine(first.crop, _first_name(first.name), when, ground)
+
+
+def _first_name(name: str) -> str:
+    """The first of a crop's names, where a table has little room."""
+    return re.sub(r" \([^)]*\)", "", name).split(" / ")[0]
 
 
 def _short_span(window: Window) -> str:

@@ -37,7 +37,7 @@ STAGE_WORDS = {
 class WindowLine:
     """A window in words; ``nursery`` is empty where there is none.
 
-    ``must_water`` says that rain alone carries no planting of it; ``stages`` holds what it is doing, days and litres.
+    ``stages`` holds what it is doing, for how many days, and litres.
     """
 
     crop: str
@@ -48,7 +48,6 @@ class WindowLine:
     water: str
     total: str
     supply: str
-    must_water: bool
     stages_planted: str
     stages: tuple[tuple[str, int, str], ...]
     dung: tuple[str, ...]
@@ -92,7 +91,6 @@ def window_line(window: Window) -> WindowLine:
         water=f"{window.highest_l_m2_day:.1f} L on each m² a day" if thirsty else "none",
         total=f"{window.total_l_m2:.0f} L on each m²" if thirsty else "",
         supply=SUPPLY_WORDS.get(window.supply, window.supply),
-        must_water=window.supply == "watering",
         stages_planted=day_words(window.stages_planted_day),
         stages=tuple((STAGE_WORDS[one.stage], one.days, f"{one.average_l_m2_day:.1f}") for one in window.stages),
         dung=tuple(one.words for one in window.dung),

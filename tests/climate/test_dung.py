@@ -97,6 +97,14 @@ def test_a_window_says_the_dates_for_its_first_and_its_last_day() -> None:
     assert value["law"].endswith("(c)(1)(ii)")
 
 
+def test_a_window_of_one_day_says_one_date() -> None:
+    (window,) = [one for one in windows("cloudstep", "carrot") if one.start_day == one.end_day]
+    assert dung_words(window) == (
+        "dung day: raw dung goes into this bed by 24 June at the latest: 120 days before the first bite, which may come "
+        "75 days after sowing"
+    )
+
+
 def test_thinnings_that_are_eaten_count_as_the_first_bite() -> None:
     spiderplant = crop("spiderplant")
     assert (spiderplant.eaten_after_days, spiderplant.first_harvest.least) == (21, 35)

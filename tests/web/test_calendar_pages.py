@@ -55,7 +55,7 @@ def test_every_crop_has_a_page_that_says_why_from_what_and_how_sure(planted: Cir
         assert reasons[crop.crop_id][1:] in words
         assert dung.get(crop.crop_id, "")[1:] in words
         assert crop.origins["temperature"].words in words
-        assert ("7 CFR 205.203(c)(1)" in words) == (crop.crop_id in dung and crop.contact != "not eaten")
+        assert "7 CFR 205.203(c)(1)" in words or crop.contact == "not eaten" or crop.crop_id not in dung
 
 
 def test_a_crop_page_gives_dung_day_law_and_caution_water_by_stage_and_room(visitor: Visitor) -> None:
@@ -68,6 +68,25 @@ def test_a_crop_page_gives_dung_day_law_and_caution_water_by_stage_and_room(visi
     assert "coming up 20 " in words
     assert "15 L of soil at least (read)" in words
     assert "20 cm of soil at least (from memory)" in words
+
+
+def test_where_rain_alone_counts_the_page_says_what_watering_would_open(planted: Circle, visitor: Visitor) -> None:
+    """A crop without a window by rain has its dung day and the law with the windows that watering opens."""
+    planted.open("T")
+    dry = visitor_of(planted, "T")
+    dry.get("/calendar/maize")
+    words = dry.words()
+    assert "Not here" in words
+    assert "If you can water it This site states no water to spare, so the answer above counts on rain alone." in words
+    (window,) = planted["T"].calendar(crops=["maize"], watering=True).windows
+    assert f"up to {window.highest_l_m2_day:.1f} L on each m² a day" in words.split("If you can water it")[1]
+    assert "7 CFR 205.203(c)(1)" in words
+    dry.get("/calendar/maize?persons=5&water=60")
+    assert "If you can water it" not in dry.words()
+    planted.open("L")
+    wet = visitor_of(planted, "L")
+    wet.get("/calendar/maize")
+    assert "If you can water it" not in wet.words()
 
 
 def test_the_day_of_the_first_leaf_gives_roots_their_dung_day(visitor: Visitor) -> None:

@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from fieldbook.climate.crops import Crop
     from fieldbook.climate.household import Household
     from fieldbook.climate.windows import Calendar
+    from fieldbook.web.season_words import WindowLine
     from fieldbook.web.words import Told
 
 pages = Blueprint("calendar", __name__, url_prefix="/calendar")
@@ -101,6 +102,7 @@ def one(crop: str) -> ResponseReturnValue:
         calendar=found,
         windows=list(zip(window_lines(found.windows), _shares(found, household), strict=True)),
         picture=_picture(found, crops=True) if found.windows else None,
+        watered=_if_watered(crop, household, entered),
         room=room_words(known),
         origins=origin_lines(known),
         rests_on=rests_on(found),
@@ -154,6 +156,13 @@ def _asked(household: Household | None) -> dict[str, str]:
     if household is None or not request.args.get("persons"):
         return {}
     return {"persons": str(household.persons), "water": f"{household.water_l_day:g}"}
+
+
+def _if_watered(crop: str, household: Household | None, entered: Mapping[str, int]) -> list[WindowLine]:
+    """What watering would open, where the windows of the page count on rain alone and nobody is short of water."""
+    if household is not None or site().stated_facts().watering:
+        return []
+    return window_lines(site().calendar(crops=[crop], watering=True, eaten_after_days=entered).windows)
 
 
 def _shares(calendar: Calendar, household: Household | None) -> list[tuple[str, str]]:
