@@ -129,6 +129,8 @@ def dung_remarks(case: Case, opening: Opening, days: tuple[DungDay, ...]) -> Ite
         if not one.staked:
             said |= {"eaten": one.eaten_after_days, "event": crop.counted_from}
         yield remark(code, **said)
+    if days and crop.counted_from == "sowing" and "transplant" in crop.propagation:
+        yield remark("dung-raised")
 
 
 def again_remarks(case: Case, opening: Opening) -> Iterator[Remark]:

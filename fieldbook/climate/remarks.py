@@ -64,6 +64,8 @@ WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "the first bite)",
         "dung-staked-any-day": "if it grows on stakes and no fruit touches the soil: {before} days or more before you "
         "plant ({wait} days before the first bite)",
+        "dung-raised": "if seedlings are raised in a nursery first, the dung goes in earlier by the days that they "
+        "stand there, since the first bite counts from sowing",
         "dung-unknown": "no dung day: {parts} are eaten, and the table does not know the day of the first leaf; no raw "
         "dung for it until that day is entered",
         "dung-not-eaten": "no waiting time after raw dung: nobody eats it; keep the dung off food that grows beside it",

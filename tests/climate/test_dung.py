@@ -105,6 +105,14 @@ def test_a_window_of_one_day_says_one_date() -> None:
     )
 
 
+def test_what_may_be_raised_in_a_nursery_counts_from_sowing_there() -> None:
+    """Amaranth set out at three weeks can be picked at once: the bed's dung must be three weeks older."""
+    raised = {
+        window.crop for window in calendar_of("saltreed").windows if "raised in a nursery first" in dung_words(window)
+    }
+    assert raised == {"amaranth", "chard"}
+
+
 def test_thinnings_that_are_eaten_count_as_the_first_bite() -> None:
     spiderplant = crop("spiderplant")
     assert (spiderplant.eaten_after_days, spiderplant.first_harvest.least) == (21, 35)
