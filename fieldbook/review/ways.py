@@ -24,7 +24,7 @@ WAYS: Final = MappingProxyType(
         "two-boxes": Way(
             "Keep two compost boxes told apart by shape and word: a leaf box of plants and soil only, for leaves now; "
             "a dung box, used on dung day only.",
-            f"{_ORGANIC}; that plant matter alone needs no wait: from memory",
+            f"{_ORGANIC}; its (c)(3), read, names plant matter without any wait",
         ),
         "checked-heap": Way(
             "Bring the dung to one shared heap with a thermometer: 3 days at 55 to 77 °C all through in a closed or "
