@@ -194,12 +194,12 @@ def _seedlings(given: Given) -> Given:
         share_up_percent=given["share_up_percent"],
         share_living_percent=given["share_living_percent"],
     )
-    told: Given = {"seeds": seeds}
+    told: Given = {"seeds": number(seeds)}
     every = given["sow_every_days"]
     if every is not None and given["span_days"] is not None:
         days = [day * every for day in range(given["span_days"] // every + 1)]
         told["sowing_days"] = days
-        told["seeds_in_all"] = seeds * len(days)
+        told["seeds_in_all"] = number(seeds * len(days))
     return told
 
 

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 Kind = Literal["decimal", "integer", "choice", "text", "rows"]
 Given = dict[str, Any]
 _NUMBER = re.compile(r"-?(0|[1-9][0-9]{0,11})(\.[0-9]{1,9})?")
+_ABSURD = Decimal(10) ** 12  # and what is below stays exact in every reader of JSON
 _TEXT_MAX_CHARACTERS = 80
 _ROWS_MAX = 50
 
@@ -132,8 +133,16 @@ def number(value: Decimal | int, *, places: int | None = None) -> int | str:
     Args:
         value: the figure, in any unit.
         places: decimals kept, halves to the even digit; None keeps all.
+
+    Raises:
+        QuantityError: it is larger than anything that a garden holds.
     """
     exact = Decimal(value)
+    if abs(exact) >= _ABSURD:
+        raise QuantityError(
+            "the answer comes out larger than anything in a garden",
+            hint="look for a figure that is far too small or far too large",
+        )
     if places is not None:
         exact = exact.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_EVEN)
     if exact == exact.to_integral_value():
