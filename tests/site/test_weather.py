@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import gzip
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -207,6 +208,17 @@ def test_the_document_tells_onsets_with_odds_frosts_and_months(site: Site) -> No
     assert document["frost"] is None
     assert all(week["heat_years"] > 0 for week in document["weeks"])
     assert [month["rain_years"] for month in document["months"]] == [11] * 12
+
+
+def test_no_day_of_the_log_and_no_answer_of_a_grower_leaves_the_site(site: Site, circle: Circle) -> None:
+    site.weather.put_down(NOV_25 | {"rain_mm": "777.25"})
+    site.growers.tell({"wettest": [8]})
+    stick = circle.new_stick()
+    site.exchange(stick)
+    files = [path.read_bytes() for path in stick.rglob("*") if path.is_file()]
+    texts = [gzip.decompress(data) if data[:2] == b"\x1f\x8b" else data for data in files]
+    assert any(b"rain_mm" in text for text in texts)  # the rounded months
+    assert not [text for text in texts if b"777.25" in text or b"weather-year" in text or b"grower-answers" in text]
 
 
 def test_an_empty_log_says_that_it_is_empty(site: Site) -> None:
