@@ -48,6 +48,8 @@ from sync.network import (
 from sync.phrase import PHRASE_WORDS, invent_phrase, read_phrase
 from sync.receipt import Receipt
 from sync.sealed import SealedReader, SealedWriter
+from sync.spoken import check_word, spoken
+from sync.spoken import heard as heard_words
 from sync.statement import KindRule, Lane, Signer, Statement, author_statement
 from sync.store import Place, Reach, Store, copy_database, disagreeing, places, reaches
 
@@ -96,6 +98,7 @@ __all__ = [
     "canonical_bytes",
     "carrier_lacks",
     "check_store",
+    "check_word",
     "copy_database",
     "disagreeing",
     "exchange",
@@ -103,6 +106,7 @@ __all__ = [
     "fingerprint_words",
     "found_network",
     "heard",
+    "heard_words",
     "invent_phrase",
     "is_fingerprint_of",
     "last_statements",
@@ -118,6 +122,7 @@ __all__ = [
     "read_network",
     "read_phrase",
     "self_test",
+    "spoken",
     "suppose",
     "unlock_key",
     "verify",

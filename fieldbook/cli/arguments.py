@@ -160,6 +160,9 @@ def _recall(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--harm", required=True, metavar="WORDS", help="what it did, to whom")
     verb.add_argument("--now", default="", metavar="WORDS", help="what to do now where it is in use")
     verb.add_argument("--instead", required=True, metavar="WORDS", help="what to do instead")
+    verb.add_argument(
+        "--ingredient", default="", metavar="PURPOSE THING", help="stop all that holds it too, as 'spray tobacco'"
+    )
     _as_person(verb)
 
 

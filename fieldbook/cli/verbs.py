@@ -226,7 +226,7 @@ def _take_back(site: Site, options: argparse.Namespace) -> Result:
 
 _SAY_ARGUMENTS: dict[str, tuple[str, ...]] = {
     "send_back": ("reason",),
-    "recall": ("harm", "now", "instead"),
+    "recall": ("harm", "now", "instead", "ingredient"),
     "retire": ("reason", "replaced_by"),
     "hold": ("reason",),
     "release": (),

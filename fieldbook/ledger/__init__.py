@@ -18,6 +18,7 @@ from fieldbook.ledger.sealing import (
     sealing,
     unsealing,
 )
+from fieldbook.ledger.speaking import check_word, heard_words, spoken
 from fieldbook.ledger.values import (
     ExchangeReport,
     Heard,
@@ -56,7 +57,9 @@ __all__ = [
     "Said",
     "Stop",
     "begin_log_anew",
+    "check_word",
     "copy_database",
+    "heard_words",
     "invent_phrase",
     "key_from_file",
     "lock_key",
@@ -66,6 +69,7 @@ __all__ = [
     "read_phrase",
     "sealing",
     "secret_of",
+    "spoken",
     "unlock_key",
     "unsealing",
 ]

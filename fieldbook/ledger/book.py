@@ -259,6 +259,7 @@ class Ledger(LedgerCharter, Whereabouts):
             time=statement.time,
             depth=self._store.depth(statement.id) or 0,
             stands="waiting" if verdict is None else verdict.state,
+            previous=statement.previous,
         )
 
     def marks(self) -> dict[str, str]:

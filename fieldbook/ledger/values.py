@@ -42,6 +42,7 @@ class Said:
         time: the claimed time, for people.
         depth: how many statements long the longest chain of answers below it is.
         stands: accepted, waiting (not to be shown), or quarantined (set aside: kept, not believed).
+        previous: what its author said before it, or None.
     """
 
     id: str
@@ -54,6 +55,7 @@ class Said:
     time: str | None
     depth: int
     stands: str
+    previous: str | None
 
 
 @dataclass(frozen=True)

@@ -9,16 +9,20 @@ from fieldbook.practices.completeness import missing_to_approve, missing_to_repe
 from fieldbook.practices.entry import Entry, EntryError, read_entry
 from fieldbook.practices.facts import Facts
 from fieldbook.practices.faults import Fault
+from fieldbook.practices.ingredients import PURPOSES, can_be_named, ingredients_of
 from fieldbook.practices.waits import ShownWait, longer_waits, waits_shown
 
 __all__ = [
+    "PURPOSES",
     "Difference",
     "Entry",
     "EntryError",
     "Facts",
     "Fault",
     "ShownWait",
+    "can_be_named",
     "differences",
+    "ingredients_of",
     "longer_waits",
     "missing_to_approve",
     "missing_to_repeat",

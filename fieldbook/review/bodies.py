@@ -6,20 +6,26 @@ what it answers; words that cannot be read never take its force away.
 
 from __future__ import annotations
 
+import json
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from fieldbook.practices.codes import CAUTIONS
 from fieldbook.practices.faults import Fault, Reading
+from fieldbook.practices.ingredients import PURPOSES
 from fieldbook.practices.records import Field, ListOf, Record
 from fieldbook.practices.shapes import DATE, IDENTIFIER, TAG, Code, Flag, Number, Text, Whole
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from fieldbook.practices.shapes import Shape
 
 LICENSED = ("animal-health-worker", "builder", "doctor", "engineer", "environmental-health-officer", "vet")
-NOTICE_MAX_CHARACTERS = 300  # three such texts and their ids stay near 1 KB, so that a notice travels on any link
+NOTICE_MAX_CHARACTERS = 300
+NOTICE_MAX_BYTES = 1024  # of a recall's body in UTF-8: what any link takes, with the ids that go before it
 TOLD_MAX_CHARACTERS = 300
+ACKNOWLEDGED = ("paper", "word")  # what a site says it has: its paper taken down, or the word of a withdrawal
 REPORTS = ("answer", "did-not-work", "hurt")  # what a report says; an answer names in its ``after`` what it answers
 _NOTICE = Text(max_chars=NOTICE_MAX_CHARACTERS)
 _REASON = Text(max_chars=1000)
@@ -51,6 +57,14 @@ class _Answers(Record):
         return {"type": "object", "propertyNames": names, "additionalProperties": words}
 
 
+_INGREDIENT: Final = _record(
+    "purpose",
+    "thing",
+    purpose=Field(shape=Code(codes=tuple(PURPOSES)), about="The group of facts in which it stands."),
+    thing=Field(
+        shape=Text(max_chars=30, pattern="[a-z_]{2,30}", like="a word of the lists of things"), about="Its code."
+    ),
+)
 SECOND_WORD: Final = _record(
     "role",
     "words",
@@ -95,6 +109,11 @@ BODIES: Final = MappingProxyType(
             harm=Field(shape=_NOTICE, about="What it did, to whom."),
             now=Field(shape=_NOTICE, about="What to do now where it is in use."),
             instead=Field(shape=_NOTICE, about="What to do instead."),
+            ingredient=Field(
+                shape=_INGREDIENT,
+                about="Every edition that holds this is stopped too; older software stops the named entry alone.",
+            ),
+            drill=Field(shape=Flag(), about="true where nothing is wrong and the way of the word is tried."),
         ),
         "fieldbook/lifting": _record("reason", reason=_REASON),
         "fieldbook/report": _record(
@@ -103,6 +122,11 @@ BODIES: Final = MappingProxyType(
             words=Field(
                 shape=Text(max_chars=TOLD_MAX_CHARACTERS, may_be_blank=True), about="No names, no numbers of people."
             ),
+        ),
+        "fieldbook/acknowledgement": _record(
+            "has",
+            has=Field(shape=Code(codes=ACKNOWLEDGED), about="The word of it, or that its paper was taken down."),
+            sheets=Field(shape=Whole(high=9999), about="How many sheets were taken down."),
         ),
         "fieldbook/site": _record(
             "languages",
@@ -125,6 +149,11 @@ BODIES: Final = MappingProxyType(
         ),
     }
 )
+
+
+def notice_bytes(body: Mapping[str, object]) -> int:
+    """How many bytes a recall's body takes in its one spelling."""
+    return len(json.dumps(body, ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode())
 
 
 def body_faults(kind: str, body: object, *, strict: bool = True) -> tuple[Fault, ...]:

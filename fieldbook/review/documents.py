@@ -22,6 +22,7 @@ _SAYS: Final = MappingProxyType(
         "fieldbook/recall": "A reviewer withdraws the entries of the editions in `after`, and all made from them.",
         "fieldbook/lifting": "One of two voices that allow the editions in `after` again, after a recall named there.",
         "fieldbook/report": "Somebody says what came of the edition in `after`, or answers reports named there too.",
+        "fieldbook/acknowledgement": "A site has the word of the recalls in `after`, or has taken their paper down.",
         "fieldbook/site": "What a site says of its place, rounded.",
     }
 )

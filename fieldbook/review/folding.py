@@ -31,6 +31,7 @@ class Edition:
         parents: the editions it answers.
         kind: the kind of practice.
         adaptation: it begins a new entry, made from its parents.
+        ingredients: what it holds, as pairs of purpose and thing.
     """
 
     id: str
@@ -38,6 +39,7 @@ class Edition:
     parents: tuple[str, ...]
     kind: str
     adaptation: bool = False
+    ingredients: frozenset[tuple[str, str]] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -128,10 +130,24 @@ def entry_review(
         stopping = tuple(
             recall
             for recall in recalls
-            if kinship.reached(edition.id, recall.after) and not _allowed_again(edition.id, recall.id, liftings)
+            if (kinship.reached(edition.id, recall.after) or _names_ingredient(recall, edition))
+            and not _allowed_again(edition.id, recall.id, liftings)
         )
         reviews[edition.id] = _review(edition, about[edition.id], stopping, kinship.entry_of(edition.id), here)
     return reviews
+
+
+def named_ingredient(body: object) -> tuple[str, str] | None:
+    """The purpose and thing by which a recall's body stops all that holds it; None where it names none."""
+    named = body.get("ingredient") if isinstance(body, dict) else None
+    if not isinstance(named, dict):
+        return None
+    purpose, thing = named.get("purpose"), named.get("thing")
+    return (purpose, thing) if isinstance(purpose, str) and isinstance(thing, str) else None
+
+
+def _names_ingredient(recall: Voice, edition: Edition) -> bool:
+    return named_ingredient(recall.body) in edition.ingredients
 
 
 def _lifts(voice: Voice) -> bool:

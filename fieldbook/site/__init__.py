@@ -8,7 +8,9 @@ that take the whole site: ``callers`` (who to call here), ``instead`` (drafts ch
 ``merging`` (two editions brought together),
 ``review_queue`` (what waits for a reviewer),
 ``weather`` (the log of gauge and thermometer), ``growers`` (what old growers say), ``beds`` (the bed book),
-``due`` (what is due), ``changing`` (less water, late rain, flood, move).
+``due`` (what is due), ``changing`` (less water, late rain, flood, move),
+``complaints`` (what people told), ``stops`` and ``hearing`` (withdrawals), ``acknowledging`` and ``papers`` (how far
+they came), ``seconding``, ``drills``.
 """
 
 from __future__ import annotations
@@ -34,6 +36,7 @@ from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.restoring import Restored, restore
 from fieldbook.site.review_queue import QueueItem, ReviewQueue
 from fieldbook.site.season import climate_of
+from fieldbook.site.stopping import Acknowledging, Drills, Hearing, Papers, Seconding, Stops
 from fieldbook.site.sums import SumBook
 from fieldbook.site.taking_back import NOT_CALLED_BACK
 from fieldbook.site.weather import Weather
@@ -90,6 +93,44 @@ class Site(Beginning):
     def sums(self) -> SumBook:
         """What this site has measured for its sums, and the sizes that it kept."""
         return SumBook(self)
+
+    @cached_property
+    def stops(self) -> Stops:
+        """The withdrawals, and allowing again."""
+        return Stops(self)
+
+    @cached_property
+    def hearing(self) -> Hearing:
+        """Withdrawals that were heard over a radio."""
+        return Hearing(self)
+
+    @cached_property
+    def acknowledging(self) -> Acknowledging:
+        """Which sites know a withdrawal, and which have taken its paper down."""
+        return Acknowledging(self)
+
+    @cached_property
+    def papers(self) -> Papers:
+        """What was printed here, and where it hangs."""
+        return Papers(self, self.acknowledging)
+
+    @cached_property
+    def seconding(self) -> Seconding:
+        """Which withdrawals another reviewer stands behind."""
+        return Seconding(self)
+
+    @cached_property
+    def drills(self) -> Drills:
+        """Drills of the way of a withdrawal."""
+        return Drills(self, self.acknowledging)
+
+    def _show_urgent(self) -> None:
+        super()._show_urgent()
+        self.acknowledging.say_known()
+
+    def _count_exchange(self) -> None:
+        super()._count_exchange()
+        self.drills.note_reach()
 
     @cached_property
     def complaints(self) -> Complaints:

@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Any
 from fieldbook.review import TOLD_MAX_CHARACTERS, body_faults
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.reviewing import said_words
-from fieldbook.site.showing import is_paused
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -136,7 +135,9 @@ class Complaints:
     # telling
 
     def tell(self, edition: str, *, says: str, words: str = "", signer: Signer | None = None) -> str:
-        """Tell what came of a practice; where somebody was hurt it is paused here first. Returns the report's id.
+        """Tell what came of a practice; where somebody was hurt it is paused here first.
+
+        Returns the report's id; an empty one where this site is not let in yet, so that only the pause was noted.
 
         Args:
             edition: the id of the edition that was followed.
@@ -152,16 +153,32 @@ class Complaints:
         clean, entry = _clean_words(words), self._site.entry_id(edition)
         ledger = self._site.need_ledger()
         key = self._site.site_key if signer is None else signer.key
+        if not ledger.is_granted(self._site.site_key.public):
+            return self._told_outside(entry, says)
         paused = [self._pause(edition)] if says == HURT and not self._is_stopped(entry, edition) else []
         ledger.check_may_say(key, _REPORT)
         self._check_room(entry, says)
         return self._say(key, _REPORT, {"says": says, "words": clean}, (edition, *paused))
 
+    def _told_outside(self, entry: str, says: str) -> str:
+        """At a site that is not let in yet nothing can be signed, but what hurt somebody is paused all the same."""
+        site = self._site
+        if says != HURT:
+            raise SiteError(
+                "this site is not let into the network yet, so what is told cannot leave it",
+                hint="tell a trainer by word of mouth what went wrong",
+            )
+        if not site.pause_test()(site.view.folded(entry)):
+            why = "A reader says that it hurt someone."
+            site.local_pauses.add(entry=entry, recall="", words=why, by="", time=site.claimed_time())
+            site.view.learn_again([entry])
+        return ""
+
     def _is_stopped(self, entry: str, edition: str) -> bool:
         """True where readers here are shown nothing of it already."""
         folded = self._site.view.folded(entry)
         recalled = any(one["id"] == edition and one["state"] == "recalled" for one in folded["editions"])
-        return recalled or is_paused(folded, self._site.site_key.public)
+        return recalled or self._site.pause_test()(folded)
 
     def _pause(self, edition: str) -> str:
         self._site.need_ledger().check_may_say(self._site.site_key, _HOLD)

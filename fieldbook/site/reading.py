@@ -7,15 +7,15 @@ what is withdrawn, as its notice alone. Its one rule: that choice is made in ``s
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.languages import pick
 from fieldbook.search import IndexUnusable
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.people import People
-from fieldbook.site.showing import is_paused, may_work, showable, shown_edition, why_not_shown
-from fieldbook.view import STANDING_WORDS, Card, EntryPage
+from fieldbook.site.showing import may_work, showable, shown_edition, why_not_shown
+from fieldbook.view import STANDING_WORDS, Card, EntryPage, Remark
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -87,9 +87,12 @@ class Reading(People):
 
     def _cards_now(self, ledger: Ledger, reader: Signer | None) -> list[Card]:
         found = []
+        is_paused = self.pause_test()
         for entry in self.view.entries():
             folded = self.view.folded(entry)
-            edition = shown_edition(folded, ledger, own_site=self.site_key.public, reader=reader)
+            edition = shown_edition(
+                folded, ledger, own_site=self.site_key.public, reader=reader, paused=is_paused(folded)
+            )
             if edition is not None:
                 found.append(self.view.card(ledger, entry, edition["id"], own_site=self.site_key.public))
         return sorted(found, key=lambda card: (pick(card.title, self.languages)[1].casefold(), card.entry))
@@ -108,10 +111,10 @@ class Reading(People):
         ledger = self.need_ledger()
         folded = self.view.folded(entry)
         own_site = self.site_key.public
-        chosen = shown_edition(folded, ledger, own_site=own_site, reader=reader)
+        paused = self.pause_test()(folded)
+        chosen = shown_edition(folded, ledger, own_site=own_site, reader=reader, paused=paused)
         if edition is not None:
             wanted = next((one for one in folded["editions"] if one["id"] == edition), None)
-            paused = is_paused(folded, own_site)
             may = wanted and showable(wanted, ledger, own_site=own_site, reader=reader, paused=paused)
             chosen = wanted if may else None
         if chosen is None:
@@ -123,11 +126,17 @@ class Reading(People):
             if may_work(reader):
                 hint = "take in a stick that holds its words, or bring this site's software up to date"
                 raise SiteError("this practice entry has no edition that can be shown to you", hint=hint)
-            why = why_not_shown(folded, ledger, own_site=own_site)
+            why = why_not_shown(folded, ledger, own_site=own_site, paused=paused)
             raise SiteError(
                 f"this practice entry is not shown to readers: {why}", hint="sign in as a trainer or reviewer to see it"
             )
-        return self.view.page(ledger, entry, chosen["id"], own_site=own_site)
+        return self._with_local_pauses(self.view.page(ledger, entry, chosen["id"], own_site=own_site))
+
+    def _with_local_pauses(self, page: EntryPage) -> EntryPage:
+        """A page on which the pauses of the notebook stand beside those that were signed."""
+        local = () if page.notice is not None else self.local_pauses_of(page.entry)
+        remarks = tuple(Remark("", one.by or self.letter, self.letter, one.words, one.time) for one in local)
+        return replace(page, paused=(*page.paused, *remarks), paused_here=page.paused_here or bool(local))
 
     def search(
         self, words: str, *, language: str | None = None, limit: int = 20, reader: Signer | None = None

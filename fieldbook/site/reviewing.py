@@ -8,9 +8,27 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.practices import Difference, Entry, differences, missing_to_approve, read_entry
-from fieldbook.review import MOVES, RULES_VERSION, approval_body, body_faults, findings_of, moved
+from fieldbook.practices import (
+    PURPOSES,
+    Difference,
+    Entry,
+    can_be_named,
+    differences,
+    ingredients_of,
+    missing_to_approve,
+    read_entry,
+)
+from fieldbook.review import (
+    MOVES,
+    RULES_VERSION,
+    approval_body,
+    body_faults,
+    findings_of,
+    moved,
+)
+from fieldbook.review.bodies import NOTICE_MAX_BYTES, notice_bytes
 from fieldbook.site.parts import Signer, SiteError
+from fieldbook.site.pausing import covers
 from fieldbook.site.writing import Writing
 from fieldbook.view import understood
 
@@ -52,6 +70,12 @@ class Reviewing(Writing):
             )
         return read_entry(said.body, strict=False)
 
+    def ingredients(self, edition: str) -> tuple[str, ...]:
+        """What an edition holds that a withdrawal can name, each as ``purpose thing``, sorted."""
+        said = self.need_ledger().said(edition)
+        found = ingredients_of(None if said is None else said.body)
+        return tuple(sorted(f"{purpose} {thing}" for purpose, thing in found if can_be_named(purpose, thing)))
+
     def differences(self, edition: str) -> tuple[Difference, ...]:
         """What changed since the last approved edition of the entry; everything, where none is approved."""
         editions = self.view.folded(self.entry_id(edition))["editions"]
@@ -88,18 +112,57 @@ class Reviewing(Writing):
             raise SiteError(f"{signer.label} is no reviewer", hint="a reviewer sends back, or the author their own")
         return self._decide(signer, "fieldbook/sent-back", edition, {"reason": said_words(reason, "the reason")})
 
-    def recall(self, edition: str, *, signer: Signer, harm: str, instead: str, now: str = "") -> str:
-        """Withdraw an entry, and all that was made from it, at every site."""
-        body = {"harm": said_words(harm, "the harm"), "instead": said_words(instead, "what to do instead")}
+    def recall(
+        self,
+        edition: str,
+        *,
+        signer: Signer,
+        harm: str,
+        instead: str,
+        now: str = "",
+        ingredient: str = "",
+        drill: bool = False,
+    ) -> str:
+        """Withdraw an entry, and all that was made from it, at every site.
+
+        Args:
+            edition: an edition of it.
+            signer: a reviewer.
+            harm: what it did, to whom.
+            instead: what to do instead.
+            now: what to do now where it is in use.
+            ingredient: stop all that holds this too: a purpose and a thing, as ``spray tobacco``.
+            drill: nothing is wrong; the way of the word is tried.
+
+        Raises:
+            FieldbookError: the notice is too long, the ingredient is unknown, or the person may not.
+        """
+        body: dict[str, Any] = {
+            "harm": said_words(harm, "the harm"),
+            "instead": said_words(instead, "what to do instead"),
+        }
         if now.strip():
             body["now"] = said_words(now, "what to do now")
+        if ingredient.strip():
+            body["ingredient"] = _ingredient(ingredient)
+        if drill:
+            body["drill"] = True
+        size = notice_bytes(body)
+        if size > NOTICE_MAX_BYTES:
+            raise SiteError(
+                f"the notice takes {size} bytes, and {NOTICE_MAX_BYTES} go over any link",
+                hint="say it shorter: what happened, what to do now, what to do instead, one sentence each",
+            )
         return self._decide(signer, "fieldbook/recall", edition, body)
 
     def retire(self, edition: str, *, signer: Signer, reason: str, replaced_by: str | None = None) -> str:
         """Mark an edition as out of date."""
         body = {"reason": said_words(reason, "the reason")}
-        if replaced_by:
-            body["replaced_by"] = self.entry_id(replaced_by)
+        if replaced_by and replaced_by.strip():
+            instead = self.entry_id(replaced_by)
+            if instead == self.entry_id(edition):
+                raise SiteError("this practice cannot replace itself", hint="name another practice entry, or none")
+            body["replaced_by"] = instead
         return self._decide(signer, "fieldbook/retirement", edition, body)
 
     def hold(self, edition: str, *, signer: Signer, reason: str) -> str:
@@ -108,10 +171,21 @@ class Reviewing(Writing):
         return self._decide(signer, "fieldbook/hold", edition, body)
 
     def release(self, edition: str, *, signer: Signer) -> str:
-        """End this site's pause."""
+        """End this site's pause, of the notebook too; returns the statement's id, empty where none was needed."""
+        if self._end_local_pauses(edition, signer) and not self._own_holds(edition):
+            return ""
         if not self._own_holds(edition):
             raise SiteError("this edition is not paused here", hint="ask the site that paused it to end that")
         return self._decide(signer, "fieldbook/hold", edition, {"on": False, "reason": ""}, answers="holds")
+
+    def _end_local_pauses(self, edition: str, signer: Signer) -> bool:
+        entry = self.entry_id(edition)
+        local = self.local_pauses_of(entry)
+        if local and self.signers_role(signer).roles.isdisjoint({"trainer", "reviewer"}):
+            raise SiteError(f"{signer.label} may not end a pause", hint="ask a trainer or reviewer of this site")
+        self.local_pauses.end(local)
+        self.view.learn_again({entry, *(one for one in self.view.entries() if any(covers(p, [one]) for p in local))})
+        return bool(local)
 
     def _decide(
         self, signer: Signer, kind: str, edition: str, body: Mapping[str, Any], *, answers: str = "decisions"
@@ -160,6 +234,23 @@ class Reviewing(Writing):
     def _author_key(self, edition: str) -> str:
         said = self.need_ledger().said(edition)
         return "" if said is None else said.author
+
+
+def _ingredient(text: str) -> dict[str, str]:
+    """A purpose and a thing, as typed or chosen.
+
+    Raises:
+        SiteError: no practice can hold that.
+    """
+    purpose, _, thing = text.strip().partition(" ")
+    if not can_be_named(purpose, thing):
+        listed = "; ".join(
+            f"{one} {' '.join(sorted(set(things) - {'other'}))}" for one, (_, things) in PURPOSES.items()
+        )
+        raise SiteError(
+            f"{text!r} is no ingredient that can be named", hint=f"choose a purpose and a thing of: {listed}"
+        )
+    return {"purpose": purpose, "thing": thing}
 
 
 def said_words(text: str, what: str) -> str:

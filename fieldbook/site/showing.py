@@ -41,8 +41,8 @@ def showable(edition: Mapping[str, Any], ledger: Ledger, *, own_site: str, reade
     return bool(edition["understood"]) and not paused and _for_readers(edition, ledger, own_site)
 
 
-def is_paused(folded: Mapping[str, Any], own_site: str) -> bool:
-    """True where a site has paused any edition of an entry: what hurt somebody is not helped by an older wording."""
+def is_held(folded: Mapping[str, Any], own_site: str) -> bool:
+    """True where a site holds any edition of an entry: what hurt somebody is not helped by an older wording."""
     return any(hold["site"] == own_site for edition in folded["editions"] for hold in edition["holds"])
 
 
@@ -62,23 +62,25 @@ def has_stop(edition: str, ledger: Ledger) -> bool:
 
 
 def shown_edition(
-    folded: Mapping[str, Any], ledger: Ledger, *, own_site: str, reader: Signer | None
+    folded: Mapping[str, Any], ledger: Ledger, *, own_site: str, reader: Signer | None, paused: bool
 ) -> Mapping[str, Any] | None:
-    """The edition of a folded entry that this person should follow, or None where there is none to see."""
+    """The edition of a folded entry that this person should follow, or None where there is none to see.
+
+    ``paused`` says that the entry is paused here.
+    """
     newest_first: Iterable[Mapping[str, Any]] = reversed(folded["editions"])
     candidates = sorted(newest_first, key=lambda edition: _FOLLOW_ORDER.index(edition["state"]))
-    paused = is_paused(folded, own_site)
     return next(
         (one for one in candidates if showable(one, ledger, own_site=own_site, reader=reader, paused=paused)), None
     )
 
 
-def why_not_shown(folded: Mapping[str, Any], ledger: Ledger, *, own_site: str) -> str:
+def why_not_shown(folded: Mapping[str, Any], ledger: Ledger, *, own_site: str, paused: bool) -> str:
     """Say why readers are shown no edition of an entry, by its newest one: a clause."""
     newest = folded["editions"][-1]
     if newest["stands"] != "accepted" or not newest["understood"]:
         return "its words are not here in a form that this software knows"
-    if is_paused(folded, own_site):
+    if paused:
         return "it is paused at this site"
     if newest["state"] == "sent-back":
         return "it was sent back to its author"

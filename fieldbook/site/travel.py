@@ -8,21 +8,24 @@ from __future__ import annotations
 
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import FieldbookError
 from fieldbook.search import IndexUnusable, SearchError
 from fieldbook.site.documents import document_of
 from fieldbook.site.parts import SiteError, SiteParts
-from fieldbook.site.showing import shown_edition
+from fieldbook.site.pausing import LocalPauses, covers
+from fieldbook.site.showing import is_held, shown_edition
 from fieldbook.view import FOLD_VERSION, View, ViewUnusable
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
     from pathlib import Path
 
     from fieldbook.ledger import ExchangeReport
     from fieldbook.search import Document
+    from fieldbook.site.pausing import LocalPause
 
 
 @dataclass(frozen=True)
@@ -138,15 +141,36 @@ class Travel(SiteParts):
 
     def documents(self, entries: Iterable[str]) -> Iterator[Document]:
         """What the search should find of these entries: what readers follow, and the newest editions for trainers."""
-        ledger, own_site = self.need_ledger(), self.site_key.public
+        ledger, own_site, is_paused = self.need_ledger(), self.site_key.public, self.pause_test()
         for entry in entries:
             folded = self.view.folded(entry)
-            shown = shown_edition(folded, ledger, own_site=own_site, reader=None)
+            shown = shown_edition(folded, ledger, own_site=own_site, reader=None, paused=is_paused(folded))
             for edition in folded["editions"]:
                 followed = shown is not None and edition["id"] == shown["id"]
                 readable = edition["stands"] == "accepted" and edition["understood"]
                 if followed or (readable and edition["newest"] and edition["state"] != "recalled"):
                     yield document_of(folded, edition, ledger, own_site=own_site, withheld=not followed)
+
+    @cached_property
+    def local_pauses(self) -> LocalPauses:
+        """The pauses that stand in this site's notebook alone."""
+        return LocalPauses(self.notebook)
+
+    def local_pauses_of(self, entry: str) -> tuple[LocalPause, ...]:
+        """The standing pauses of the notebook that cover an entry."""
+        standing = self.local_pauses.standing(self.ledger)
+        kin = (entry, *self.view.ancestors(entry)) if standing else ()
+        return tuple(one for one in standing if covers(one, kin))
+
+    def pause_test(self) -> Callable[[Mapping[str, Any]], bool]:
+        """A test for many folded entries: whether this site has paused one, by a signed hold or in its notebook."""
+        standing, own_site = self.local_pauses.standing(self.ledger), self.site_key.public
+
+        def is_paused(folded: Mapping[str, Any]) -> bool:
+            kin = (folded["entry"], *self.view.ancestors(folded["entry"])) if standing else ()
+            return is_held(folded, own_site) or any(covers(one, kin) for one in standing)
+
+        return is_paused
 
     def exchange(self, carrier: Path, *, progress: Callable[[str, int, int], None] | None = None) -> ExchangeReport:
         """Take in all that is valid from a carrier, then leave on it what it lacks.

@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.practices import longer_waits, read_entry
+from fieldbook.review.folding import named_ingredient
 from fieldbook.review.states import standing
 from fieldbook.view.shown import Approved, Card, EditionLine, EntryPage, LongerWait, Notice, Remark
 
@@ -152,7 +153,15 @@ def notice_of(identity: str, ledger: Ledger) -> Notice:
         now=str(body.get("now", "")),
         instead=str(body.get("instead", "ask a trainer")),
         time=None if said is None else said.time,
+        ingredient=named_ingredient(body),
+        drill=said is not None and body.get("drill") is True and _is_own_only(said, ledger),
     )
+
+
+def _is_own_only(recall: Said, ledger: Ledger) -> bool:
+    """True where a recall names nothing but what its reviewer wrote: only then it may call itself a drill."""
+    named = [ledger.said(one) for one in recall.after]
+    return all(one is not None and one.author == recall.author for one in named)
 
 
 def _approved(identity: str, edition: str, ledger: Ledger) -> Approved:

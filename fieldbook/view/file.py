@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     import sqlite3
     from pathlib import Path
 
-FOLD_VERSION = 1
+FOLD_VERSION = 2  # 2: a recall may name an ingredient
 _TABLES = """
 CREATE TABLE mark (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
 CREATE TABLE seen (id TEXT PRIMARY KEY, mark TEXT NOT NULL) STRICT;

@@ -11,6 +11,7 @@ import hashlib
 import json
 from typing import TYPE_CHECKING, Any
 
+from fieldbook.review.folding import named_ingredient
 from fieldbook.view.assembly import card_of, page_of
 from fieldbook.view.file import ViewError, ViewUnusable, empty_in_memory, whole_or_empty
 from fieldbook.view.folding import Gathered, fold_entry
@@ -34,6 +35,7 @@ DECISIONS = frozenset(
         "fieldbook/lifting",
     }
 )
+_INGREDIENT = "ingredient"  # in the place of a target: a recall that stops whatever holds a thing
 _FOLDED_ANEW = ("edition", "aside", "made_from", "answer", "folded", "seen")
 
 
@@ -160,6 +162,12 @@ class View:
         """The entries folded since ``taken_up`` last named them: what the search index has yet to learn."""
         return tuple(row[0] for row in self._db.execute("SELECT entry FROM fresh ORDER BY entry"))
 
+    def learn_again(self, entries: Iterable[str]) -> None:
+        """Let the search index learn these entries, and all made from them, once more: what readers see changed."""
+        rows = [(entry,) for entry in sorted(self._with_adaptations(set(entries)))]
+        with self._db.together():
+            self._db.executemany("INSERT OR IGNORE INTO fresh VALUES (?)", rows)
+
     def index_stamp(self) -> str:
         """The stamp of the search index that has learnt all but what is fresh or gone; empty where there is none."""
         return self._mark("index") or ""
@@ -211,12 +219,13 @@ class View:
             if said.kind == EDITION:
                 touched |= self._note_with_followers(ledger, said)
             elif said.kind in DECISIONS:
+                targets = [*said.after, *([_INGREDIENT] if _stops_by_ingredient(said) else [])]
                 self._db.executemany(
-                    "INSERT OR IGNORE INTO answer VALUES (?,?)", [(target, said.id) for target in said.after]
+                    "INSERT OR IGNORE INTO answer VALUES (?,?)", [(target, said.id) for target in targets]
                 )
         for said in changed:
             if said.kind in DECISIONS:
-                touched |= self._entries_answered(said)
+                touched |= set(self.entries()) if _stops_by_ingredient(said) else self._entries_answered(said)
         touched = self._with_adaptations(touched)
         for entry in sorted(touched):
             self._fold(ledger, entry)
@@ -297,7 +306,8 @@ class View:
     def gathered(self, ledger: Ledger, entry: str) -> Gathered:
         """All that bears on an entry: its editions, those of what it was made from, and what was said of them."""
         editions = self.editions_of({entry, *self.ancestors(entry)})
-        decisions = self._closure(set(editions), "SELECT decision FROM answer WHERE target=?") - set(editions)
+        decisions = self._closure({*editions, _INGREDIENT}, "SELECT decision FROM answer WHERE target=?")
+        decisions -= {*editions, _INGREDIENT}
         said = {identity: ledger.said(identity) for identity in (*editions, *sorted(decisions))}
         own = [edition for edition in editions if self.entry_of(edition) == entry]
         return Gathered(
@@ -326,6 +336,10 @@ class View:
         digest = hashlib.sha256(value.encode()).hexdigest()
         self._db.execute("INSERT OR REPLACE INTO folded VALUES (?,?,?)", (entry, value, digest))
         self._db.execute("INSERT OR IGNORE INTO fresh VALUES (?)", (entry,))
+
+
+def _stops_by_ingredient(said: Said) -> bool:
+    return said.kind == "fieldbook/recall" and named_ingredient(said.body) is not None
 
 
 def _edition_in(folded: Mapping[str, Any], edition: str) -> Mapping[str, Any]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.practices import EntryError, read_entry
+from fieldbook.practices import EntryError, ingredients_of, read_entry
 from fieldbook.practices.entry_shape import ENTRY
 from fieldbook.review import Edition, EditionReview, Voice, entry_review
 
@@ -110,6 +110,7 @@ def _edition(said: Said) -> Edition:
         parents=said.after,
         kind=str(body.get("kind", "")),
         adaptation=body.get("adaptation") is True,
+        ingredients=ingredients_of(body),
     )
 
 

@@ -64,7 +64,10 @@ class Approved:
 
 @dataclass(frozen=True)
 class Notice:
-    """Why an entry is withdrawn: who says so, the harm, what to do now and instead."""
+    """Why an entry is withdrawn: who says so, the harm, what to do now and instead.
+
+    ``ingredient`` is the purpose and thing by which it stops all that holds it; ``drill`` says that nothing is wrong.
+    """
 
     statement: str
     by: str
@@ -72,6 +75,8 @@ class Notice:
     now: str
     instead: str
     time: str | None
+    ingredient: tuple[str, str] | None = None
+    drill: bool = False
 
 
 @dataclass(frozen=True)
@@ -190,7 +195,10 @@ class EntryPage:
         if not self.approvals:
             said.append("No reviewer has approved this edition yet.")
         said += [f"{one.by} sent it back: {one.reason}" for one in self.sent_back]
-        said += [f"Out of date, says {one.by}: {one.reason}" for one in self.retired]
+        for one in self.retired:
+            said.append(f"Out of date, says {one.by}: {one.reason}")
+            if one.replaced_by:
+                said.append(f"Use this practice entry instead: {one.replaced_by[:12]}")
         said += [f"Paused at site {one.site_letter}: {one.reason}" for one in self.paused]
         said += [
             f"Wait the longer time: edition {one.edition} by {one.by} says {one.days} days before {before}."

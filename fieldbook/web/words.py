@@ -29,6 +29,7 @@ ROLE_WORDS = {
     "volunteer": "volunteer",
     "site": "site",
 }
+_PURPOSE_WORDS = {"inputs": "given to plants", "materials": "as a material", "spray": "in a spray"}
 STANDING_LINE_ANCHOR = "standing-line"
 
 
@@ -186,6 +187,11 @@ def joined(parts: Iterable[str], last: str = "and") -> str:
 def counted(number: int, one: str, many: str) -> str:
     """A count with its noun: ``1 edition``, ``2 editions``."""
     return f"{number} {one if number == 1 else many}"
+
+
+def ingredient(purpose: str, thing: str) -> str:
+    """A purpose and a thing by which a withdrawal stops whatever holds it: ``tobacco in a spray``."""
+    return f"{thing.replace('_', ' ')} {_PURPOSE_WORDS.get(purpose, '')}".strip()
 
 
 def taken_in(report: ExchangeReport) -> str:

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from contextlib import closing
+from random import Random
 from typing import TYPE_CHECKING
 
 import pytest
 
 from fieldbook.errors import FieldbookError
 from fieldbook.ledger import LedgerError
-from fieldbook.site import Signer
+from fieldbook.site import Signer, Site, begin_site
 from fieldbook.site.complaining import UNANSWERED_MAX
-from tests.orrendal import practice
+from tests.orrendal import noon, practice, site_facts
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from tests.orrendal import Circle
 
 SMOKE = practice("Strong leaf-smoke water spray", summary={"en": "Soak leaves in smoke water and spray."})
@@ -150,3 +154,20 @@ def test_a_volunteers_word_is_no_answer_even_where_newer_software_signs_it(circl
     except LedgerError:  # pragma: no cover - the door may refuse it too
         return
     assert site.complaints.of_harm(edition) == 1
+
+
+def test_a_site_that_is_not_let_in_yet_pauses_what_hurt_someone_all_the_same(circle: Circle, tmp_path: Path) -> None:
+    edition = circle.write("C1", SMOKE)
+    circle.approve("C3", edition)
+    circle.carry("C")
+    facts = site_facts("S")
+    begin_site(tmp_path / "new", facts, founding=None, random=Random("new").randbytes)
+    with closing(Site.open(tmp_path / "new", clock=noon, random=Random("open").randbytes)) as site:
+        site.request_join(circle.stick)
+        site.exchange(circle.stick)
+        assert [card.edition for card in site.cards()] == [edition]
+        assert len(site.search("smoke")) == 1
+        assert site.complaints.tell(edition, says="hurt") == ""
+        assert (site.cards(), site.search("smoke")) == ((), ())
+        with pytest.raises(FieldbookError, match="not let into the network yet"):
+            site.complaints.tell(edition, says="did-not-work")

@@ -96,3 +96,20 @@ def test_a_phone_that_sends_without_end_is_told_to_wait(planted: Circle, visitor
     assert statuses[-1] == 429
     assert statuses[:6] == [200] * 6
     assert "wait one minute" in visitor.words().lower()
+
+
+def test_every_page_leads_to_telling_and_to_what_is_withdrawn(visitor: Visitor) -> None:
+    for path in (
+        "/",
+        "/practices",
+        "/calendar",
+        "/people",
+        "/help",
+        "/told",
+        "/withdrawn/",
+        "/sign-in",
+        "/nothing-here",
+    ):
+        visitor.get(path)
+        assert 'href="/tell"' in visitor.page, path
+        assert 'href="/withdrawn/"' in visitor.page, path

@@ -52,7 +52,8 @@ def entry(entry: str) -> ResponseReturnValue:
     person, edition = signer(), request.args.get("edition")
     page = site().page(site().entry_id(entry), edition=edition and site().edition_id(edition), reader=person)
     if page.notice is not None:
-        return render_template("withdrawn.html", page=page, title=in_language(page.title, reader_languages()))
+        title = in_language(page.title, reader_languages())
+        return render_template("withdrawn.html", page=page, title=title, stops=site().stops.of(page.entry))
     may_check = person is not None and not person.roles.isdisjoint(CHECKERS)
     return render_template(
         "entry.html",

@@ -58,7 +58,7 @@ WAYS = {
     "retire": Way(
         "Mark it as out of date",
         "It did no harm, but it is no longer recommended.",
-        (("reason", "Why?"),),
+        (("reason", "Why?"), ("replaced_by", "Code of the practice to use now (may stay empty)")),
         "reviewer",
         "Mark it as out of date",
         "Marked as out of date.",
@@ -150,6 +150,8 @@ def stop_by(edition: str, way: str) -> ResponseReturnValue:
         "recall": here.recall,
         "release": here.release,
     }
+    if way == "recall":
+        words["ingredient"] = request.form.get("ingredient", "")
     if way not in actions:
         abort(404)
     try:
@@ -215,6 +217,7 @@ def _stop_page(edition: str, error: FieldbookError | None = None, way: str = "")
         page=page,
         title=in_language(page.title, reader_languages()),
         ways=ways,
+        ingredients=here.ingredients(found),
         error=told(error.message, error.hint) if error else "",
         failed=way,
         typed=request.form,
