@@ -20,6 +20,7 @@ PURPOSES: Final = MappingProxyType(
     }
 )
 _NO_THING = "other"
+THINGS: Final = tuple(sorted({thing for _, things in PURPOSES.values() for thing in things} - {_NO_THING}))
 
 
 def ingredients_of(document: object) -> frozenset[tuple[str, str]]:

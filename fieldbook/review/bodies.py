@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Final
 
 from fieldbook.practices.codes import CAUTIONS
 from fieldbook.practices.faults import Fault, Reading
-from fieldbook.practices.ingredients import PURPOSES
+from fieldbook.practices.ingredients import PURPOSES, THINGS
 from fieldbook.practices.records import Field, ListOf, Record
 from fieldbook.practices.shapes import DATE, IDENTIFIER, TAG, Code, Flag, Number, Text, Whole
 
@@ -61,9 +61,7 @@ _INGREDIENT: Final = _record(
     "purpose",
     "thing",
     purpose=Field(shape=Code(codes=tuple(PURPOSES)), about="The group of facts in which it stands."),
-    thing=Field(
-        shape=Text(max_chars=30, pattern="[a-z_]{2,30}", like="a word of the lists of things"), about="Its code."
-    ),
+    thing=Field(shape=Code(codes=THINGS), about="Its code there."),
 )
 SECOND_WORD: Final = _record(
     "role",
