@@ -86,4 +86,4 @@ def test_each_source_named_in_a_docstring_is_a_work_we_cite() -> None:
     assert {"fao56", "fao56-eq6", "fao56-eq52", "fao56-annex2", "manual3", "growing-period", "ours"} <= cited
     assert all(SOURCES[key].words for key in cited)
     firsts = {re.split(r"[,; .]", line, maxsplit=1)[0] for line in lines}
-    assert firsts <= set(SOURCES)
+    assert firsts - {"arithmetic"} <= set(SOURCES)  # a sum that anyone can check needs no work
