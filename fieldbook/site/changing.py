@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from fieldbook.climate.crops import Crop
     from fieldbook.climate.onset import WeekOdds
-    from fieldbook.climate.windows import Calendar, Window
+    from fieldbook.climate.windows import Window
     from fieldbook.site.beds import BedBook
     from fieldbook.site.season import Season
     from fieldbook.site.weather import Weather
@@ -103,18 +103,22 @@ class Changing:
             TaskError: the litres are no number.
         """
         litres = _litres(water_l_day)
+        eto_mm_day = [month.eto_mm_day for month in self._site.calendar().months]
         thirsts, left_out = [], []
         for spot in self._beds.spots():
             standing = [one for one in self._beds.plantings(spot) if one.end_day is None]
             for planting in standing:
-                found = self._thirst(spot, planting, today, share=len(standing))
+                found = self._thirst(spot, planting, today, share=len(standing), eto_mm_day=eto_mm_day)
                 if isinstance(found, Thirst):
                     thirsts.append(found)
                 else:
                     left_out.append((f"{spot.label}, {planting.crop.common_name}", found))
         return Drought(save_first(thirsts, water_l_day=litres), tuple(left_out))
 
-    def _thirst(self, spot: Spot, planting: Planting, today: dt.date, *, share: int) -> Thirst | str:
+    def _thirst(
+        self, spot: Spot, planting: Planting, today: dt.date, *, share: int, eto_mm_day: Sequence[float]
+    ) -> Thirst | str:
+        """What a planting still needs, or why that cannot be reckoned."""
         day = self._beds.today_of(spot, today)
         if day is None:
             return "nobody knows which day it is there"
@@ -128,11 +132,10 @@ class Changing:
         curve = coefficients(planting.crop, bed_days=in_bed)[max(0, day - began) :][:days]
         if not curve:
             return "its time is over by the crop table: clear the bed"
-        months = self._calendar.months
         need = water_need(
             planted_day=day_of_date(month=today.month, day=today.day),
             kc_ratio=curve,
-            eto_mm_day=[month.eto_mm_day for month in months],
+            eto_mm_day=eto_mm_day,
             rain_mm=self._site.normals().rain_mm,
         )
         area_m2 = float(spot.area_m2) / share
@@ -145,10 +148,6 @@ class Changing:
             plates=spot.plates,
         )
 
-    @property
-    def _calendar(self) -> Calendar:
-        return self._site.calendar()
-
     # rain late
 
     def last_sowings(self, today: dt.date | None) -> tuple[LastSowing, ...]:
@@ -159,7 +158,7 @@ class Changing:
                 if planting.end_day is None:
                     stands.setdefault(planting.crop.crop_id, []).append(spot.label)
         found = []
-        for window in self._calendar.windows:
+        for window in self._site.calendar().windows:
             left = None if today is None or window.all_year else _days_left(window, today)
             hurries = left is not None and left <= SOON_DAYS
             if hurries or (window.crop in stands and (left is not None or today is None or window.all_year)):
