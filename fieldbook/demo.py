@@ -6,6 +6,7 @@ verifies what it took in. Its one rule: only what any person could do by command
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import os
 import secrets
@@ -132,6 +133,7 @@ class _Network:
             self._write_entries()
             self._approve_entries()
             self._bring_in_days()
+            self._begin_beds()
             self._show_main_job()
 
     def _begin(self, facts: Mapping[str, Any]) -> None:
@@ -229,6 +231,25 @@ class _Network:
                     shipped_text(_DEMO + facts["days"]), whose=facts["days_whose"]
                 )
                 self._say(f"Site {facts['letter']} brings in {brought.days} days of its rain gauge (invented).")
+
+    def _begin_beds(self) -> None:
+        """Two beds and a can at the first site, so that something is due; none where the clock cannot be right."""
+        site = next(iter(self._sites.values()))
+        book, today = site.beds, site.beds.today()
+        if today is None:
+            return
+
+        def ago(days: int) -> str:
+            return (today - dt.timedelta(days=days)).isoformat()
+
+        book.add("B3", kind="bed", day_zero=ago(40), area_m2="0.6")
+        book.write_down("B3", "dung", ago(40))
+        book.write_down("B3", "planted", ago(28), crop="kale", raised="nursery")
+        book.add("B4", kind="bed", day_zero=ago(20), area_m2="0.6")
+        book.write_down("B4", "planted", ago(20), crop="amaranth", raised="seed")
+        book.add("U2", kind="can", day_zero=ago(20), holds="urine")
+        book.write_down("U2", "filled", ago(20))
+        self._say(f"The bed book of {site.letter} has two beds and a can; “Due” says what to do there.")
 
     def _show_main_job(self) -> None:
         states = {letter: site.verify() for letter, site in self._sites.items()}

@@ -108,6 +108,18 @@ def test_what_it_says_happened_is_what_the_sites_show(sites: dict[str, Site]) ->
     assert all("\n" not in line for line in lines)
 
 
+def test_something_is_due_in_the_bed_book_of_the_first_site(sites: dict[str, Site]) -> None:
+    assert [spot.label for spot in sites["C"].beds.spots()] == ["B3", "B4", "U2"]
+    today = sites["C"].beds.spot("B4").count.date(20)  # the day on which it was built
+    assert [
+        (line.place.label, line.due.task.key.partition("-")[2]) for line in sites["C"].due.ahead(today, days=7)
+    ] == [
+        ("B3", "out"),
+        ("B4", "pick"),
+    ]
+    assert all(not sites[letter].beds.spots() for letter in "TLS")
+
+
 def test_built_again_it_says_that_it_is_there_and_changes_nothing() -> None:
     folder = demonstration().copy()
     before = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
