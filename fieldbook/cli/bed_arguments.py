@@ -32,6 +32,7 @@ def _bed(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--wait", default="", metavar="DAYS", help="with spray: the wait that is published")
     verb.add_argument("--until", default="", metavar="DAY", help="with officer: eaten again from this day on")
     verb.add_argument("--mark", metavar="N", help="mark by hand which day it is there")
+    verb.add_argument("--sure", action="store_true", help="with --mark: it is right though it lies far ahead")
 
 
 def _due(verb: argparse.ArgumentParser) -> None:

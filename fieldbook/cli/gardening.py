@@ -42,7 +42,7 @@ def bed(site: Site, options: argparse.Namespace) -> Said:
     elif options.note is not None:
         _note(site, options)
     elif options.mark is not None:
-        book.mark(options.label, options.mark)
+        book.mark(options.label, options.mark, sure=options.sure)
     document = book.document(book.spot(options.label))
     return document, _lines(document)
 

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from fieldbook.tasks.bars import Bar
     from fieldbook.tasks.plantings import FirstPicking, Planting
 
+MARK_AHEAD_DAYS = 42  # ours: a strip has six weeks; who marks further ahead is asked once more
 _AREA = re.compile(r"\d{1,4}([.,]\d{1,2})?")
 _WHOLE = re.compile(r"\d{1,4}")
 
@@ -153,11 +154,16 @@ class BedBook:
             spot = replace(spot, plates=_read_plates(plates))
         return self._keep(spot)
 
-    def mark(self, label: str, day: str) -> Spot:
+    def mark(self, label: str, day: str, *, sure: bool = False) -> Spot:
         """Mark by hand which day of a spot today is.
 
+        Args:
+            label: Letter and number.
+            day: The number of the day, as typed.
+            sure: Whether it is right although it lies far ahead of the last mark: a slip of the finger ends a wait.
+
         Raises:
-            TaskError: its days are counted by dates, or the mark would go back.
+            TaskError: its days are counted by dates, or the mark goes back behind what was noted, or far ahead.
         """
         spot = self.spot(label)
         if not spot.count.by_hand:
@@ -168,6 +174,11 @@ class BedBook:
             raise TaskError(
                 f"something was noted on day {newest} of {spot.label}",
                 hint="write this number or a higher one, or strike out what is wrong first",
+            )
+        if read - (spot.marked or 0) > MARK_AHEAD_DAYS and not sure:
+            raise TaskError(
+                f"{spot.label} stood at day {spot.marked}, and day {read} is more than {MARK_AHEAD_DAYS} days further",
+                hint="count the marks on the stake again; if it is right, say that you are sure",
             )
         return self._keep(replace(spot, marked=read))
 

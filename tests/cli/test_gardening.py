@@ -37,7 +37,7 @@ def test_a_picking_in_a_wait_is_refused_with_the_earliest_day(terminal: Terminal
     terminal.at("C", "bed", "B3", "--add", "bed", "--by-hand").done()
     terminal.at("C", "bed", "B3", "--note", "dung").done()
     terminal.at("C", "bed", "B3", "--note", "planted", "--crop", "maize", "--raised", "seed", "--clear").done()
-    terminal.at("C", "bed", "B3", "--mark", "89").done()
+    terminal.at("C", "bed", "B3", "--mark", "89", "--sure").done()
     refused(terminal.at("C", "bed", "B3", "--note", "picked"), "dung on day 0 asks for 90 days", "wait until day 90")
     terminal.at("C", "bed", "B3", "--mark", "90").done()
     terminal.at("C", "bed", "B3", "--note", "picked").done()

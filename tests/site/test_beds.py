@@ -190,7 +190,9 @@ def test_without_a_clock_days_are_marked_by_hand_with_the_same_waits(clockless: 
     clockless.write_down("B3", "planted", "4", crop="kale", raised="seedling")
     with pytest.raises(TaskError, match="something was noted on day 4 of B3"):
         clockless.mark("B3", "3")
-    clockless.mark("B3", "119")
+    with pytest.raises(TaskError, match="B3 stood at day 4, and day 119 is more than 42 days further"):
+        clockless.mark("B3", "119")
+    clockless.mark("B3", "119", sure=True)
     with pytest.raises(TaskError) as refused:
         clockless.write_down("B3", "picked", "119")
     assert "wait until day 120" in refused.value.hint

@@ -218,6 +218,8 @@ def test_without_a_clock_days_are_marked_by_hand(keeper: Visitor) -> None:
     assert "not before day 120, 120 days after dung on day 0" in keeper.words()
     keeper.post("/beds/B3/mark", {"day": "34"})
     assert "The mark stands at day 34." in keeper.words()
+    keeper.post("/beds/B3/mark", {"day": "340"})
+    assert (keeper.status, "day 340 is more than 42 days further" in keeper.words()) == (422, True)
     keeper.post("/beds/B3/mark", {"day": "-1"})
     assert keeper.status == 422
     keeper.get("/beds/B3")

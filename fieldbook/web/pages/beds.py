@@ -181,7 +181,7 @@ def mark(label: str) -> ResponseReturnValue:
     typed = request.form
     if typed.get("date", "").strip():
         return _done(label, lambda book, spot: book.give_dates(spot, typed["date"]))
-    return _done(label, lambda book, spot: book.mark(spot, typed.get("day", "")))
+    return _done(label, lambda book, spot: book.mark(spot, typed.get("day", ""), sure="sure" in typed))
 
 
 @pages.post("/<label>/remove")
