@@ -6,6 +6,7 @@ import argparse
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from fieldbook.cli.bed_arguments import BED_VERBS
+from fieldbook.cli.starting import starting_arguments
 from fieldbook.cli.stop_arguments import STOP_VERBS
 from fieldbook.climate.monthly import METHODS
 from fieldbook.errors import FieldbookError
@@ -357,6 +358,7 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     **STOP_VERBS,
     **BED_VERBS,
     "show": ("show a practice entry", _show),
+    "begin": ("what an edition asks of a place, and beginning it there", starting_arguments),
     "join": ("ask a network to let this site in, by a request on a stick", _exchange),
     "admit": ("let a site into the network, by the words that it said", _admit),
     "who": ("who may do what, what waits for voices, or one key with all that it said", _who),

@@ -12,6 +12,7 @@ from fieldbook.practices.codes import FORBIDDEN_PRIOR_USES
 from fieldbook.practices.numbers import decimal_of
 from fieldbook.quantities import wet_load_kg_m2
 from fieldbook.review.case import Case, cases, in_any
+from fieldbook.review.place import EntryAtPlace
 from fieldbook.review.rule import Hit, Outcome, Rule, asked_at_start, each, fires
 from fieldbook.review.truth import Truth, Unsaid, all_of, any_of, not_
 from fieldbook.review.waters import vessels_not_said
@@ -91,10 +92,15 @@ def _overloaded(case: Case) -> Iterator[Outcome]:
 
 
 def load_kg_m2(case: Case) -> Decimal | None:
-    """Give the wet weight of a structure [kg/m²], computed from its depth, or the larger one that the entry states."""
+    """Give the wet weight of a structure [kg/m²], computed from its depth, or the larger one that the entry states.
+
+    Where a place has said how deep it is there, what the entry states of another depth counts no more.
+    """
     depth, density = case.number("depth_cm"), case.number("density")
     stated = decimal_of(case.entry.document.get("space", {}).get("load_kg_m2_wet"))
     computed = None if depth is None or density is None else wet_load_kg_m2(depth_cm=depth, density_kg_m3=density)
+    if computed is not None and isinstance(case.entry, EntryAtPlace) and "depth_cm" in case.entry.place:
+        return computed
     return max((load for load in (stated, computed) if load is not None), default=None)
 
 

@@ -36,6 +36,8 @@ from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.restoring import Restored, restore
 from fieldbook.site.review_queue import QueueItem, ReviewQueue
 from fieldbook.site.season import climate_of
+from fieldbook.site.slips import Begun, Event, JudgedSlip, Slip
+from fieldbook.site.starting import Starting
 from fieldbook.site.stopping import Acknowledging, Drills, Hearing, Papers, Seconding, Stops
 from fieldbook.site.sums import SumBook
 from fieldbook.site.taking_back import NOT_CALLED_BACK
@@ -51,16 +53,19 @@ __all__ = [
     "NOT_CALLED_BACK",
     "TELLING",
     "BackedUp",
+    "Begun",
     "CallBoard",
     "Caller",
     "Complaint",
     "Complaints",
+    "Event",
     "Founding",
     "Growers",
     "HeldAlone",
     "HeldLine",
     "Holder",
     "HouseholdYear",
+    "JudgedSlip",
     "Lender",
     "NewSite",
     "PhotoIn",
@@ -69,6 +74,8 @@ __all__ = [
     "Signer",
     "Site",
     "SiteError",
+    "Slip",
+    "Starting",
     "Weather",
     "back_up",
     "begin_site",
@@ -186,6 +193,11 @@ class Site(Beginning):
     def changing(self) -> Changing:
         """Less water, late rain, a flood, a move."""
         return Changing(self, self.beds, self.weather)
+
+    @cached_property
+    def starting(self) -> Starting:
+        """Slips "Before you start here", and the practices in use at places of this site."""
+        return Starting(self)
 
     @classmethod
     def open(cls, folder: Path, **wiring: Any) -> Site:

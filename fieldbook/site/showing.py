@@ -87,3 +87,35 @@ def why_not_shown(folded: Mapping[str, Any], ledger: Ledger, *, own_site: str, p
     if newest["site"] == own_site and has_stop(newest["id"], ledger):
         return "the safety rules stop it as it stands"
     return "no reviewer has approved it yet"
+
+
+def why_not_begun(folded: Mapping[str, Any], edition: str, ledger: Ledger, *, own_site: str, paused: bool) -> str:
+    """Say why an edition may not be begun here, whatever a place answers: a clause; empty where it may."""
+    editions = folded["editions"]
+    one = next(each for each in editions if each["id"] == edition)
+    if one["state"] == "recalled":
+        return "it was withdrawn: do not use it"
+    if paused:
+        return "it is paused at this site"
+    if one["state"] == "sent-back":
+        return "it was sent back to its author"
+    if has_stop(edition, ledger):
+        return "the safety rules stop it as it stands"
+    if not _for_readers(one, ledger, own_site):
+        return "no reviewer has approved it yet"
+    newer = (other for other in editions if edition in _came_from(other, editions))
+    replaced = any(showable(other, ledger, own_site=own_site, reader=None, paused=False) for other in newer)
+    return "a newer edition took its place: answer the questions of that one" if replaced else ""
+
+
+def _came_from(edition: Mapping[str, Any], editions: Iterable[Mapping[str, Any]]) -> set[str]:
+    """The editions of an entry that one of them came from."""
+    parents = {one["id"]: set(one["parents"]) for one in editions}
+    found: set[str] = set()
+    pending = set(edition["parents"])
+    while pending:
+        one = pending.pop()
+        if one not in found:
+            found.add(one)
+            pending |= parents.get(one, set())
+    return found

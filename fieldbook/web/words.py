@@ -237,4 +237,5 @@ def pages(person: Signer | None) -> tuple[tuple[str, str], ...]:
         return (*reading, ("people.sign_in", "Sign in"), *about)
     checking = (("writing.drafts", "Write"), ("review.queue", "Review"))
     working = checking if not person.roles.isdisjoint(CHECKERS) else ()
+    working = (*working, ("starting.here", "In use")) if "trainer" in person.roles else working
     return (*reading, *working, ("exchange.choose", "Exchange"), *about)

@@ -40,6 +40,9 @@ DOORS: dict[str, tuple[str, ...]] = {
     "fieldbook.review.rule.Rule": ("words",),
     "fieldbook.review.rule.Way": ("words",),
     "fieldbook.review.rule.Finding": ("words",),
+    "fieldbook.review.lapsing.Lapse": ("words",),
+    "fieldbook.review.slip_table.Question": ("words", "reason"),
+    "fieldbook.site.slips.JudgedSlip": ("standing",),
     "fieldbook.quantities.reading.Noted.amiss": ("message",),
     "fieldbook.web.words.told": ("message", "hint"),
     "fieldbook.web.words.Refusal": ("message", "hint"),
@@ -55,6 +58,7 @@ PHRASES: dict[str, tuple[str, ...]] = {  # doors to the places of sentences
 TABLES = (  # whose values stand in the places of sentences
     "fieldbook.review.engine.GROUP_WORDS",
     "fieldbook.review.cautions.NAMES",
+    "fieldbook.review.slip_table.ANIMALS",
     "fieldbook.review.states._IS",
     "fieldbook.tasks.bars.CONTACT_WORDS",
     "fieldbook.tasks.spots.WAIT_WORDS",

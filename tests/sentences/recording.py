@@ -34,6 +34,7 @@ def begin() -> None:
     from fieldbook.ledger.values import Refused
     from fieldbook.practices.faults import Fault
     from fieldbook.review.rule import Finding, Way
+    from fieldbook.site.slips import JudgedSlip
     from sync.charter import Judgement
     from sync.errors import SyncError
     from sync.exchange import ExchangeReport
@@ -43,6 +44,7 @@ def begin() -> None:
         _after_making(made, _own_words)
     _after_making(Judgement, lambda one: {verdict.reason for verdict in one.verdicts.values()})
     _after_making(ExchangeReport, lambda one: one.notes)
+    _after_making(JudgedSlip, lambda one: [one.standing, *(asked.words for asked in one.questions)])
     _note_headings()
 
 
