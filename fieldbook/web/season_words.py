@@ -105,6 +105,9 @@ def window_lines(windows: Iterable[Window]) -> list[WindowLine]:
     return [window_line(window) for window in windows]
 
 
+_LATER, _LAST = 1000, 2000  # in the order of days: behind what is open now stands what opens later, then all year
+
+
 @dataclass(frozen=True)
 class Now:
     """This month at a site: (crop, when) of what can still be planted, and of what has ended."""
@@ -114,18 +117,24 @@ class Now:
 
 
 def now_lines(windows: Iterable[Window], today: str) -> Now:
-    """The windows of this month, as seen on a day of the year (``MM-DD``)."""
+    """The windows of this month, as seen on a day of the year (``MM-DD``); what closes first stands first."""
     still, over = [], []
     for window in windows:
         if window.all_year:
-            still.append((window.name, "all year"))
+            still.append((_LAST, window.name, "all year"))
         elif _is_over(window, today):
             over.append((window.name, date_words(window.end)))
         elif _is_open(window, today):
-            still.append((window.name, f"until {date_words(window.end)}"))
+            still.append((_days_on(today, window.end), window.name, f"until {date_words(window.end)}"))
         else:
-            still.append((window.name, f"from {date_words(window.start)}"))
-    return Now(tuple(still), tuple(over))
+            still.append((_LATER + _days_on(today, window.start), window.name, f"from {date_words(window.start)}"))
+    return Now(tuple((name, when) for _, name, when in sorted(still)), tuple(over))
+
+
+def _days_on(today: str, then: str) -> int:
+    """About how many days it is until a day of the year; months of 31 days put them in the same order."""
+    now, other = (31 * int(day[:2]) + int(day[3:]) for day in (today, then))
+    return (other - now) % (12 * 31)
 
 
 def _is_open(window: Window, today: str) -> bool:

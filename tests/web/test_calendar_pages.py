@@ -153,3 +153,13 @@ def test_this_month_says_until_when_from_when_and_what_has_ended(planted: Circle
         )
         said = dict(now.still).get(window.name, "")
         assert window.all_year or runs == (said == f"until {date_words(window.end)}")
+
+
+def test_on_the_first_page_what_closes_first_stands_first_and_the_rest_is_folded_away(visitor: Visitor) -> None:
+    visitor.get("/")
+    shown, _, more = visitor.page.partition("<details>")
+    days = re.findall(r"<td>until (\d+) (\w+)</td>", shown)
+    assert 0 < len(days) <= 6
+    ends = [(MONTHS.index(month), int(day)) for day, month in days]
+    assert [(month - 10) % 12 for month, _ in ends] == sorted((month - 10) % 12 for month, _ in ends)
+    assert "<summary>" in more
