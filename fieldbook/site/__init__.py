@@ -187,7 +187,7 @@ class Site(Beginning):
     @cached_property
     def due(self) -> DueList:
         """What is due, by day and bed."""
-        return DueList(self, self.beds)
+        return DueList(self, self.beds, self.starting)
 
     @cached_property
     def changing(self) -> Changing:

@@ -15,7 +15,7 @@ from fieldbook.tasks.spots import Happening, Spot
 if TYPE_CHECKING:
     from fieldbook.notebook import Record
 
-SPOT, HAPPENING, TICK = "spot", "happening", "tick"  # kinds of records
+SPOT, HAPPENING, TICK, MARK = "spot", "happening", "tick", "mark"  # kinds of records
 _PLAIN = Happening(0, "", 0)
 
 

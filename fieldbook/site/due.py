@@ -9,17 +9,19 @@ import hashlib
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.site.bed_papers import TICK
+from fieldbook.errors import FieldbookError
+from fieldbook.site.bed_papers import MARK, TICK
 from fieldbook.tasks.days import Count, TaskError
-from fieldbook.tasks.due import Due, due_between, open_on, tasks_of
+from fieldbook.tasks.due import Due, due_between, follow_up, open_on, step_tasks, tasks_of
 from fieldbook.tasks.icalendar import DayEvent, calendar_text
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from fieldbook.site.beds import BedBook
     from fieldbook.site.season import Season
+    from fieldbook.site.starting import Starting
     from fieldbook.tasks.due import Task
 
 ENGLISH = "en"
@@ -109,15 +111,16 @@ class DueLine:
 class DueList:
     """What is due at one site."""
 
-    def __init__(self, site: Season, beds: BedBook) -> None:
-        """Read the bed book of a site."""
+    def __init__(self, site: Season, beds: BedBook, starting: Starting) -> None:
+        """Read the bed book of a site, and the practices that are in use there."""
         self._site = site
         self._beds = beds
+        self._starting = starting
 
     def places(self, today: dt.date | None) -> tuple[Place, ...]:
         """Everything that has tasks, in the order of the book."""
         beds = self._beds
-        return tuple(
+        spots = (
             Place(
                 about=f"spot-{spot.number}",
                 label=spot.label,
@@ -127,6 +130,50 @@ class DueList:
             )
             for spot in beds.spots()
         )
+        return (*spots, *self._practices(today))
+
+    def _practices(self, today: dt.date | None) -> Iterator[Place]:
+        """The practices in use, with their steps and the days to call back; nothing of one that was withdrawn."""
+        for one in self._starting.begun():
+            if one.withdrawn:
+                continue
+            try:
+                entry = self._site.entry_value(one.edition)
+            except FieldbookError:  # its words are not here any more: nobody can follow it
+                continue
+            steps, count = entry.rows("steps"), Count(one.day)
+            about = f"begun-{one.number}"
+            yield Place(
+                about=about,
+                label=one.place,
+                count=count,
+                today=self._marked(about) if one.day is None else None if today is None else count.number(today),
+                tasks=(*step_tasks(steps), *follow_up()),
+                steps=tuple(step.get("say", {}) for step in steps),
+                title=entry.title,
+            )
+
+    def _marked(self, about: str) -> int:
+        """The day that was marked by hand last; day 0 where none was."""
+        return max((int(one.document["day"]) for one in self._site.notebook.records(MARK, about=about)), default=0)
+
+    def mark(self, about: str, day: str) -> None:
+        """Mark by hand which day it is for a practice that was begun without a clock.
+
+        Args:
+            about: What its ticks belong to.
+            day: The number of the day, as typed.
+
+        Raises:
+            TaskError: its days have dates, or it is no day number.
+        """
+        place = next((one for one in self.places(None) if one.about == about and one.count.by_hand), None)
+        if place is None or not about.startswith("begun-"):
+            raise TaskError("its days are not marked by hand here", hint="open the list again, and choose there")
+        read = place.count.read(day)
+        for record in self._site.notebook.records(MARK, about=about):
+            self._site.notebook.remove_record(record)
+        self._site.notebook.add_record(MARK, {"day": read}, about=about)
 
     def ahead(self, today: dt.date | None, *, days: int) -> tuple[DueLine, ...]:
         """What is due from today on for so many days, by date; where days are marked by hand, by their number."""

@@ -150,10 +150,11 @@ def step_tasks(steps: Iterable[Mapping[str, object]]) -> tuple[Task, ...]:
 
 def _repeat(repeat: object) -> tuple[int, int]:
     """Every how many days, and how often; 0 times is without an end that is known here."""
-    if not isinstance(repeat, dict) or not isinstance(repeat.get("every_days"), int):
+    every = repeat.get("every_days") if isinstance(repeat, dict) else None
+    if not isinstance(every, int) or every < 1 or not isinstance(repeat, dict):  # newer software may write otherwise
         return 0, 0
     times = repeat.get("times")
-    return repeat["every_days"], times if isinstance(times, int) else 0
+    return every, times if isinstance(times, int) and times > 0 else 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -158,6 +158,17 @@ def test_steps_come_back_as_often_as_they_say() -> None:
     assert [one.key for one in found][:2] == ["step-1@1", "step-0@3"]
 
 
+def test_a_step_that_comes_back_in_a_way_that_is_not_known_is_due_once() -> None:
+    """Newer software may write what this one does not know; it is read, and does not stop the list."""
+    odd: list[object] = [{"every_days": 0}, {"every_days": -1}, {"every_days": "often"}, "weekly", {}, None]
+    steps: list[dict[str, object]] = [{"say": {"en": "Do"}, "day_offset": 3, "repeat": one} for one in odd]
+    assert [one.day for one in due_between(step_tasks(steps), 0, 20)] == [3] * len(odd)
+    endless: list[dict[str, object]] = [
+        {"say": {"en": "Do"}, "day_offset": 3, "repeat": {"every_days": 5, "times": -2}}
+    ]
+    assert [one.day for one in due_between(step_tasks(endless), 0, 20)] == [3, 8, 13, 18]
+
+
 def test_what_was_not_ticked_stays_until_it_is_and_what_comes_back_does_not_pile_up() -> None:
     tasks = [Task("a", 3, "once", until=9), Task("b", 3, "often", every_days=1), Task("c", 3, "allowed", notice=True)]
     assert [one.key for one in open_on(tasks, 5)] == ["a"]

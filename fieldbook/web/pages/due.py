@@ -45,7 +45,12 @@ def _page(today: dt.date | None, fault: words.Told | None) -> ResponseReturnValu
         ahead=day_groups(found.ahead(today, days=AHEAD_DAYS), preferred),
         days=AHEAD_DAYS,
         unknown=found.unknown(today),
-        any_spot=bool(site().beds.spots()),
+        any_spot=bool(found.places(today)),
+        by_hand=[
+            (place.about, place.label, place.today)
+            for place in found.places(today)
+            if place.count.by_hand and place.title is not None
+        ],
         fault=fault,
     )
     return page, 422 if fault else 200
@@ -73,6 +78,17 @@ def week() -> ResponseReturnValue:
         today="" if today is None else today.isoformat(),
         groups=day_groups(site().due.last_week(today), reader_languages()),
     )
+
+
+@pages.post("/mark")
+@signed_in()
+def mark() -> ResponseReturnValue:
+    """Mark by hand which day it is for a practice that was begun without a clock."""
+    try:
+        site().due.mark(request.form.get("about", ""), request.form.get("day", ""))
+    except FieldbookError as error:
+        return _page(site().beds.today(), words.told(error.message, error.hint))
+    return redirect(url_for("due.now"), code=303)
 
 
 @pages.post("/not-done")
