@@ -12,6 +12,7 @@ from fieldbook.climate.monthly import METHODS
 from fieldbook.errors import FieldbookError
 from fieldbook.practices.codes import ENTRY_KINDS
 from fieldbook.quantities import CALCULATORS
+from fieldbook.review.sending_back import REASONS
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -136,12 +137,21 @@ def _approve(verb: argparse.ArgumentParser) -> None:
         "--answer", action="append", default=[], metavar="RULE=WORDS", help="covers all findings of that rule"
     )
     verb.add_argument("--limit", action="append", default=[], metavar="WORDS", help="approved only with this limit")
+    verb.add_argument("--second-word", nargs=3, metavar=("OFFICE", "DAY", "WORDS"), help="a licensed local person's")
+    verb.add_argument("--about", action="append", default=[], metavar="CAUTION", help="which danger that is on, as C07")
     _as_person(verb)
 
 
 def _with_reason(verb: argparse.ArgumentParser) -> None:
     _edition(verb)
     verb.add_argument("--reason", required=True, metavar="WORDS", help="why, in a sentence")
+    _as_person(verb)
+
+
+def _send_back(verb: argparse.ArgumentParser) -> None:
+    _edition(verb)
+    verb.add_argument("--code", choices=tuple(REASONS), default="", help="one of the usual reasons")
+    verb.add_argument("--reason", default="", metavar="WORDS", help="what the author should change, in a sentence")
     _as_person(verb)
 
 
@@ -349,7 +359,7 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "findings": ("what the safety rules find in an edition", _edition),
     "queue": ("what waits for a reviewer, in the order of harm, with the reasons", _queue),
     "approve": ("approve one exact edition", _approve),
-    "send-back": ("send an edition back to its author", _with_reason),
+    "send-back": ("send an edition back to its author", _send_back),
     "recall": ("stop a harmful practice at every site", _recall),
     "take-back": ("erase the words or a photo of an edition at every site that the word of it reaches", _take_back),
     "retire": ("mark as out of date, not harmful", _retire),

@@ -51,7 +51,11 @@ def _line(site: Site, item: QueueItem) -> str:
 def approve(site: Site, options: argparse.Namespace, signer: Signer, answers: Mapping[str, str]) -> Told:
     """Approve one exact edition."""
     edition = site.edition_id(options.edition)
-    statement = site.approve(edition, signer=signer, answers=answers, limits=options.limit)
+    word = None
+    if options.second_word is not None:
+        role, on, said = options.second_word
+        word = site.second_words.checked(edition, signer=signer, role=role, on=on, words=said, about=options.about)
+    statement = site.approve(edition, signer=signer, answers=answers, limits=options.limit, second_word=word)
     line = f"{options.person} approved this exact edition." + (" Its limits stand with it." if options.limit else "")
     return {"statement": statement, "edition": edition}, [line]
 

@@ -226,7 +226,7 @@ def _take_back(site: Site, options: argparse.Namespace) -> Result:
 
 
 _SAY_ARGUMENTS: dict[str, tuple[str, ...]] = {
-    "send_back": ("reason",),
+    "send_back": ("reason", "code"),
     "recall": ("harm", "now", "instead", "ingredient"),
     "retire": ("reason", "replaced_by"),
     "hold": ("reason",),
@@ -236,7 +236,9 @@ _SAY_ARGUMENTS: dict[str, tuple[str, ...]] = {
 
 def _show(site: Site, options: argparse.Namespace) -> Result:
     page = site.page(site.entry_id(options.entry), reader=_reader(site, options))
-    return Result(page.as_document(), words.page(page, languages=(*options.language, *site.languages)))
+    lacks = site.second_words.lacks_for_home(page) if page.notice is None else ("stop",)
+    document = {**page.as_document(), "lacks_for_home": list(lacks)}
+    return Result(document, words.page(page, languages=(*options.language, *site.languages)))
 
 
 def _carrier(options: argparse.Namespace) -> Path:

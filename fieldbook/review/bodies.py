@@ -7,6 +7,7 @@ what it answers; words that cannot be read never take its force away.
 from __future__ import annotations
 
 import json
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
@@ -15,6 +16,7 @@ from fieldbook.practices.faults import Fault, Reading
 from fieldbook.practices.ingredients import PURPOSES, THINGS
 from fieldbook.practices.records import Field, ListOf, Record
 from fieldbook.practices.shapes import DATE, IDENTIFIER, TAG, Code, Flag, Number, Text, Whole
+from fieldbook.review.sending_back import REASONS
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -63,6 +65,17 @@ _INGREDIENT: Final = _record(
     purpose=Field(shape=Code(codes=tuple(PURPOSES)), about="The group of facts in which it stands."),
     thing=Field(shape=Code(codes=THINGS), about="Its code there."),
 )
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Aside(Code):
+    """A code that was added later: on arrival it is never a fault, so that older software folds alike."""
+
+    def read(self, value: object, at: str, reading: Reading) -> object:
+        """Read what an author writes; leave what arrives as it is."""
+        return super().read(value, at, reading) if reading.strict else value
+
+
 SECOND_WORD: Final = _record(
     "role",
     "words",
@@ -90,7 +103,11 @@ BODIES: Final = MappingProxyType(
                 shape=SECOND_WORD, about="A licensed local person's word; it counts at the reviewer's own site only."
             ),
         ),
-        "fieldbook/sent-back": _record("reason", reason=_REASON),
+        "fieldbook/sent-back": _record(
+            "reason",
+            reason=Field(shape=_REASON, about="Readable by itself."),
+            code=Field(shape=_Aside(codes=tuple(REASONS)), about="Which of the usual reasons it is."),
+        ),
         "fieldbook/retirement": _record(
             "reason",
             reason=_REASON,

@@ -32,6 +32,7 @@ class Weight:
         stakes: what is at stake in it.
         answers: findings that need the reviewer's answer.
         unsaid: things that are not said.
+        second: 1 where it was checked once, and a second check is missing for sheets to take home.
         in_use: places where an edition of its entry is followed now.
         waited_days: whole days since it was offered; None where a clock cannot be believed.
     """
@@ -41,6 +42,7 @@ class Weight:
     stakes: tuple[Stake, ...] = ()
     answers: int = 0
     unsaid: int = 0
+    second: int = 0
     in_use: int = 0
     waited_days: int | None = None
 
@@ -52,14 +54,21 @@ class Weight:
             *((stake, 1) for stake in self.stakes),
             ("answers", self.answers),
             ("unsaid", self.unsaid),
-            ("in-use", self.in_use),
+            ("second", self.second),
+            ("in-use", 0 if self.second else self.in_use),
             ("waited", self.waited_days or 0),
         )
         return tuple((code, number) for code, number in found if number)
 
 
 def weight_of(
-    entry: Entry, findings: Iterable[Finding], *, harmed: int = 0, in_use: int = 0, waited_days: int | None = None
+    entry: Entry,
+    findings: Iterable[Finding],
+    *,
+    harmed: int = 0,
+    second: bool = False,
+    in_use: int = 0,
+    waited_days: int | None = None,
 ) -> Weight:
     """Give the weight of an edition.
 
@@ -67,6 +76,7 @@ def weight_of(
         entry: what it says.
         findings: what the rules find in it.
         harmed: reports of harm on its entry that wait for an answer.
+        second: whether it was checked once and needs a second check.
         in_use: places where an edition of its entry is followed now.
         waited_days: whole days since it was offered, or None.
     """
@@ -77,13 +87,14 @@ def weight_of(
         stakes=stakes_of(entry),
         answers=results.count("answer"),
         unsaid=results.count("unknown"),
+        second=int(second),
         in_use=in_use,
         waited_days=waited_days,
     )
 
 
 def in_order(weights: Mapping[str, Weight]) -> list[str]:
-    """Put what waits in order: who was hurt, what stops it, what is at stake, what is in use, what waited longest.
+    """Put what waits in order: who was hurt, what nobody checked yet, what is at stake, what is in use, what waited.
 
     Args:
         weights: by the id of the edition, which tells equals apart.
@@ -91,7 +102,7 @@ def in_order(weights: Mapping[str, Weight]) -> list[str]:
 
     def rank(edition: str) -> tuple[int | str, ...]:
         weight = weights[edition]
-        harm = (weight.harmed, weight.stops, len(weight.stakes), weight.answers, weight.unsaid)
+        harm = (weight.harmed, -weight.second, weight.stops, len(weight.stakes), weight.answers, weight.unsaid)
         return (*(-number for number in (*harm, weight.in_use, weight.waited_days or 0)), edition)
 
     return sorted(weights, key=rank)

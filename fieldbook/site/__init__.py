@@ -5,6 +5,7 @@ The classes stand on one another like shelves, each with its own subject: ``part
 ``reviewing``, ``taking_back``, ``season`` (climate and calendar), ``joining`` (network and roles), ``borrowing``
 (another site's climate), ``beginning`` (new sites and people). ``Site`` is the topmost and adds the rooms
 that take the whole site: ``callers`` (who to call here), ``instead`` (drafts changed by a safe way),
+``earlier_answers`` (a reviewer's answers, offered again), ``second_words`` (of licensed local people),
 ``merging`` (two editions brought together),
 ``review_queue`` (what waits for a reviewer),
 ``weather`` (the log of gauge and thermometer), ``growers`` (what old growers say), ``beds`` (the bed book),
@@ -26,6 +27,7 @@ from fieldbook.site.callers import CallBoard, Caller
 from fieldbook.site.changing import Changing
 from fieldbook.site.complaining import DID_NOT_WORK, HURT, TELLING, Complaint, Complaints
 from fieldbook.site.due import DueList
+from fieldbook.site.earlier_answers import EarlierAnswers
 from fieldbook.site.growers import Growers
 from fieldbook.site.holding import HeldAlone, HeldLine, Holder
 from fieldbook.site.household import HouseholdBook, HouseholdYear, household_from_text
@@ -36,6 +38,7 @@ from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.restoring import Restored, restore
 from fieldbook.site.review_queue import QueueItem, ReviewQueue
 from fieldbook.site.season import climate_of
+from fieldbook.site.second_words import LocalWord, SecondWords
 from fieldbook.site.slips import Begun, Event, JudgedSlip, Slip
 from fieldbook.site.starting import Starting
 from fieldbook.site.stopping import Acknowledging, Drills, Hearing, Papers, Seconding, Stops
@@ -67,6 +70,7 @@ __all__ = [
     "HouseholdYear",
     "JudgedSlip",
     "Lender",
+    "LocalWord",
     "NewSite",
     "PhotoIn",
     "QueueItem",
@@ -153,6 +157,16 @@ class Site(Beginning):
     def instead(self) -> Instead:
         """Drafts changed by a safe way, and put back."""
         return Instead(self)
+
+    @cached_property
+    def earlier_answers(self) -> EarlierAnswers:
+        """What was answered before to the same rule on the same value."""
+        return EarlierAnswers(self)
+
+    @cached_property
+    def second_words(self) -> SecondWords:
+        """The words of licensed local people."""
+        return SecondWords(self)
 
     @cached_property
     def merging(self) -> Merging:

@@ -11,14 +11,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.review.queueing import SITTING_MIN, Weight, how_many_fit, in_order, weight_of
+from fieldbook.review.stakes import NEEDED_CHECKS, unchecked_stakes
 from fieldbook.site.parts import time_claimed
 from fieldbook.site.showing import showable
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from fieldbook.site import Site
     from fieldbook.site.parts import Signer
-    from fieldbook.site.season import Season
     from fieldbook.view import Card
 
 
@@ -45,9 +46,10 @@ class QueueItem:
 class ReviewQueue:
     """What waits for the reviewers of one site."""
 
-    def __init__(self, site: Season) -> None:
+    def __init__(self, site: Site) -> None:
         """Look at a site."""
         self._site = site
+        self._at_stake: dict[str, bool] = {}  # an edition never changes, so whether anything is at stake in it stays
 
     def items(self, signer: Signer, *, minutes: int = SITTING_MIN) -> tuple[QueueItem, ...]:
         """What waits for this person, in order; ``now`` marks what fits into their minutes."""
@@ -64,15 +66,41 @@ class ReviewQueue:
         )
 
     def _waits_for(self, signer: Signer, edition: Mapping[str, Any]) -> bool:
-        """True for each newest edition that is offered, be another one of its entry approved already."""
+        """True for each newest edition that is offered, hurt somebody, or needs a second check by another."""
         return (
-            edition["state"] == "offered"
+            (edition["state"] == "offered" or self._hurt(signer, edition) or self._needs_second(signer, edition))
             and edition["newest"]
             and edition["author"] != signer.key.public
+            and self._in_scope(signer, str(edition["kind"]))
             and showable(
                 edition, self._site.need_ledger(), own_site=self._site.site_key.public, reader=signer, paused=False
             )
         )
+
+    def _in_scope(self, signer: Signer, kind: str) -> bool:
+        """True where this person decides on this kind of practice; whoever decides on none may look at all."""
+        scope = self._site.need_ledger().reviewer_scope(signer.key.public)
+        return "reviewer" not in signer.roles or not scope or kind in scope
+
+    def _hurt(self, signer: Signer, edition: Mapping[str, Any]) -> bool:
+        """True where what was approved is said to have hurt somebody, and no reviewer has answered."""
+        if edition["state"] != "approved" or not edition["understood"] or "reviewer" not in signer.roles:
+            return False
+        return self._site.complaints.of_harm(self._site.entry_id(edition["id"])) > 0
+
+    def _needs_second(self, signer: Signer, edition: Mapping[str, Any]) -> bool:
+        mine = any(one["author"] == signer.key.public for one in edition["approvals"])
+        return "reviewer" in signer.roles and not mine and self._lacks_second(edition)
+
+    def _lacks_second(self, edition: Mapping[str, Any]) -> bool:
+        if edition["state"] != "approved" or not edition["understood"]:
+            return False
+        if len({one["author"] for one in edition["approvals"]}) >= NEEDED_CHECKS:
+            return False
+        name = edition["id"]
+        if name not in self._at_stake:
+            self._at_stake[name] = bool(unchecked_stakes(self._site.entry_value(name), reviewers=1))
+        return self._at_stake[name]
 
     def _card(self, folded: Mapping[str, Any], edition: Mapping[str, Any]) -> Card:
         site = self._site
@@ -84,6 +112,8 @@ class ReviewQueue:
         return weight_of(
             value,
             self._site.findings(edition["id"]),
+            harmed=self._site.complaints.of_harm(folded["entry"]),
+            second=self._lacks_second(edition),
             in_use=int(followed),
             waited_days=self._waited_days(edition["id"]),
         )

@@ -27,6 +27,7 @@ from fieldbook.review import (
     moved,
 )
 from fieldbook.review.bodies import NOTICE_MAX_BYTES, notice_bytes
+from fieldbook.review.sending_back import reason_words
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.pausing import covers
 from fieldbook.site.writing import Writing
@@ -76,16 +77,27 @@ class Reviewing(Writing):
         found = ingredients_of(None if said is None else said.body)
         return tuple(sorted(f"{purpose} {thing}" for purpose, thing in found if can_be_named(purpose, thing)))
 
-    def differences(self, edition: str) -> tuple[Difference, ...]:
-        """What changed since the last approved edition of the entry; everything, where none is approved."""
+    def approved_before(self, edition: str) -> Entry | None:
+        """The last approved edition of the entry besides this one, or None."""
         editions = self.view.folded(self.entry_id(edition))["editions"]
         approved = [
             one["id"] for one in editions if one["state"] == "approved" and one["understood"] and one["id"] != edition
         ]
-        before = self.entry_value(approved[-1]) if approved else Entry({})
-        return differences(before, self.entry_value(edition))
+        return self.entry_value(approved[-1]) if approved else None
 
-    def approve(self, edition: str, *, signer: Signer, answers: Mapping[str, str], limits: Sequence[str] = ()) -> str:
+    def differences(self, edition: str) -> tuple[Difference, ...]:
+        """What changed since the last approved edition of the entry; everything, where none is approved."""
+        return differences(self.approved_before(edition) or Entry({}), self.entry_value(edition))
+
+    def approve(
+        self,
+        edition: str,
+        *,
+        signer: Signer,
+        answers: Mapping[str, str],
+        limits: Sequence[str] = (),
+        second_word: Mapping[str, Any] | None = None,
+    ) -> str:
         """Approve one exact edition; returns the statement's id.
 
         Args:
@@ -93,6 +105,7 @@ class Reviewing(Writing):
             signer: a reviewer who is not its author.
             answers: the reviewer's words by rule; one covers all findings of that rule.
             limits: approved only with these.
+            second_word: a licensed local person's word, as ``second_words`` keeps it; it counts at this site only.
 
         Raises:
             FieldbookError: a stop stands, an answer is missing, a needed field is missing, or the person may not.
@@ -102,15 +115,34 @@ class Reviewing(Writing):
         if self._author_key(edition) == signer.key.public:
             raise SiteError("nobody approves their own work", hint="another reviewer decides on this edition")
         self._check_not_stopped(edition)
-        body = approval_body(self.entry_value(edition), answers=answers, limits=limits, scope=self._scope(signer))
+        body = approval_body(
+            self.entry_value(edition),
+            answers=answers,
+            limits=limits,
+            scope=self._scope(signer),
+            second_word=second_word,
+        )
         return self._decide(signer, "fieldbook/approval", edition, body)
 
-    def send_back(self, edition: str, *, signer: Signer, reason: str) -> str:
-        """Send an edition back to its author with a reason; authors may send back their own."""
+    def send_back(self, edition: str, *, signer: Signer, reason: str = "", code: str = "") -> str:
+        """Send an edition back to its author; authors may send back their own.
+
+        Args:
+            edition: its id.
+            signer: a reviewer, or its author.
+            reason: in words; may be empty where a code says enough.
+            code: one of ``review.sending_back.REASONS``, or empty.
+
+        Raises:
+            FieldbookError: no reason is given, the code is none of the list, or the person may not.
+        """
         mine = self._author_key(edition) == signer.key.public
         if not mine and "reviewer" not in self.signers_role(signer).roles:
             raise SiteError(f"{signer.label} is no reviewer", hint="a reviewer sends back, or the author their own")
-        return self._decide(signer, "fieldbook/sent-back", edition, {"reason": said_words(reason, "the reason")})
+        words = said_words(reason_words(code, reason), "the reason")
+        return self._decide(
+            signer, "fieldbook/sent-back", edition, {"reason": words} | ({"code": code} if code else {})
+        )
 
     def recall(
         self,

@@ -70,7 +70,9 @@ def page_of(folded: Mapping[str, Any], edition: Mapping[str, Any], ledger: Ledge
         line=mine,
         document={} if notices else words_of_edition(ledger, edition["id"]),
         title=words_shown(ledger, edition)["title"],
-        approvals=() if notices else tuple(_approved(one["id"], edition["id"], ledger) for one in edition["approvals"]),
+        approvals=()
+        if notices
+        else tuple(_approved(one["id"], edition["id"], ledger, own_site) for one in edition["approvals"]),
         notice=notices[0] if notices else None,
         sent_back=tuple(_remark(ledger, said) for said in decisions if said.kind == "fieldbook/sent-back"),
         retired=tuple(_remark(ledger, said) for said in decisions if said.kind == "fieldbook/retirement"),
@@ -164,7 +166,7 @@ def _is_own_only(recall: Said, ledger: Ledger) -> bool:
     return all(one is not None and one.author == recall.author for one in named)
 
 
-def _approved(identity: str, edition: str, ledger: Ledger) -> Approved:
+def _approved(identity: str, edition: str, ledger: Ledger, own_site: str) -> Approved:
     said = ledger.said(identity)
     body = words_of_edition(ledger, identity)
     return Approved(
@@ -173,6 +175,9 @@ def _approved(identity: str, edition: str, ledger: Ledger) -> Approved:
         answers=body.get("answers") or {},
         limits=tuple(body.get("limits") or ()),
         time=None if said is None else said.time,
+        second_word=body.get("second_word"),
+        word_counts="second_word" in body and said is not None and ledger.site_of(said.author) == own_site,
+        site_letter="" if said is None else ledger.letter_of(said.author),
     )
 
 

@@ -53,13 +53,39 @@ class Card:
 
 @dataclass(frozen=True)
 class Approved:
-    """One reviewer's word on one exact edition: ``by`` is their label, ``answers`` by rule, ``limits`` in words."""
+    """One reviewer's word on one exact edition.
+
+    Attributes:
+        by: the reviewer's label.
+        edition: the edition.
+        answers: their words by rule.
+        limits: approved only with these, in words.
+        time: the claimed time.
+        second_word: a licensed local person's word that was signed with it: role, words, on, about; None without.
+        word_counts: True where that word counts: at the site of the reviewer who signed it.
+        site_letter: the reviewer's site.
+    """
 
     by: str
     edition: str
     answers: Mapping[str, str]
     limits: tuple[str, ...]
     time: str | None
+    second_word: Mapping[str, Any] | None = None
+    word_counts: bool = False
+    site_letter: str = ""
+
+    def sentences(self, number: int) -> list[str]:
+        """What was approved, as the edition of this running number, and the local word that was signed with it."""
+        limits = f", with limits: {'; '.join(one.rstrip('.') for one in self.limits)}" if self.limits else ""
+        approved = f"{self.by} approved edition {number} of this practice entry{limits}."
+        word = self.second_word
+        if not word:
+            return [approved]
+        office = str(word.get("role", "licensed local person")).replace("-", " ")
+        counts = "this site" if self.word_counts else f"site {self.site_letter} only"
+        said = f"The {office} said on {word.get('on')}: {word.get('words')} (it counts at {counts})"
+        return [approved, said]
 
 
 @dataclass(frozen=True)
@@ -187,11 +213,7 @@ class EntryPage:
                 said.append(f"Now: {self.notice.now}")
             return [*said, f"Instead: {self.notice.instead}"]
         said = [f"Edition {line.number} by {line.author} of site {line.site_letter}."]
-        for approval in self.approvals:
-            limits = (
-                f", with limits: {'; '.join(one.rstrip('.') for one in approval.limits)}" if approval.limits else ""
-            )
-            said.append(f"{approval.by} approved edition {line.number} of this practice entry{limits}.")
+        said += [sentence for approval in self.approvals for sentence in approval.sentences(line.number)]
         if not self.approvals:
             said.append("No reviewer has approved this edition yet.")
         said += [f"{one.by} sent it back: {one.reason}" for one in self.sent_back]

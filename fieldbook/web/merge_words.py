@@ -6,7 +6,7 @@ Not the laying over (``practices.merging``). Its one rule: every wording is show
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from fieldbook.web.differences import place_words, value_at
 
@@ -30,14 +30,15 @@ _SIDES = ("one", "other", "both", "new")
 class ChoiceRow:
     """One place: its number, where it is, why it is asked, the wording before, and what may be chosen.
 
-    ``options`` are: side, whose wording, the wording (None: nothing), and whether it is chosen now.
+    ``options`` are: side, whose wording, the wording (None: nothing), whether it is chosen now, and the picture that
+    stands for it, where it is a photo.
     """
 
     number: int
     place: str
     why: str
     before: str | None
-    options: tuple[tuple[Side, str, str | None, bool], ...]
+    options: tuple[tuple[Side, str, str | None, bool, str | None], ...]
     asked: bool
 
 
@@ -59,10 +60,16 @@ def _row(number: int, choice: Choice, laid: Laid, now: Side | None) -> ChoiceRow
         why=WHY_WORDS[choice.why],
         before=value_at(choice.field, choice.base),
         options=tuple(
-            (side, names[side], value_at(choice.field, choice.taken(side)), side == now) for side in choice.sides
+            (side, names[side], value_at(choice.field, taken), side == now, _picture(taken))
+            for side, taken in ((side, choice.taken(side)) for side in choice.sides)
         ),
         asked=choice.proposed is None,
     )
+
+
+def _picture(value: Any) -> str | None:
+    found = value.get("thumb") if isinstance(value, dict) else None
+    return found if isinstance(found, str) else None
 
 
 def taken_lines(brought: Brought) -> list[tuple[str, list[str]]]:

@@ -18,6 +18,7 @@ _REASONS: dict[str, Callable[[int], str]] = {
     "stops": lambda n: f"{counted(n, 'finding stops it', 'findings stop it')}.",
     "answers": lambda n: f"{counted(n, 'finding needs', 'findings need')} your answer.",
     "unsaid": lambda n: f"{counted(n, 'thing is', 'things are')} not said.",
+    "second": lambda _: "Checked once; a second check is missing before it is taken home on paper.",
     "in-use": lambda _: "An earlier edition of it is followed now.",
     "waited": lambda n: f"It has waited {counted(n, 'day', 'days')}.",
 }

@@ -6,11 +6,14 @@ import re
 from typing import TYPE_CHECKING
 
 import pytest
+from PIL import Image
 
 from fieldbook.errors import FieldbookError
 from fieldbook.practices import differences, read_entry
 from fieldbook.practices.codes import FACT_GROUPS
+from fieldbook.site import PhotoIn
 from tests.orrendal import practice
+from tests.photos.pictures import saved
 from tests.web.gardens import visitor_of
 
 if TYPE_CHECKING:
@@ -197,6 +200,25 @@ def test_until_a_person_decides_the_longer_wait_is_shown_beside_the_checked_edit
     assert any("says 120 days before harvest" in said for said in page.sentences())
     circle["C"].send_back(longer, signer=circle.signer("C3"), reason="Ninety is enough for maize.")
     assert circle["C"].page(first).longer_waits == ()
+
+
+def test_photos_that_differ_are_chosen_by_sight_and_reach_the_draft(circle: Circle) -> None:
+    def taken(grey: int) -> PhotoIn:
+        return PhotoIn("bed", saved(Image.new("RGB", (64, 48), (grey, grey, grey)), "PNG"), "none", "bed.png")
+
+    bed = practice("Onions", photos=[{"name": "bed", "alt": {"en": "A bed."}}])
+    base = circle.write("L1", bed, photos=[taken(40)])
+    dark, light = (circle.write("L1", bed, photos=[taken(grey)], after=[base]) for grey in (80, 200))
+    visitor = visitor_of(circle, "L").sit("L1")
+    thumbs = [circle["L"].entry_value(one).document["photos"][0]["thumb"] for one in (dark, light)]
+    for path in (f"/entry/{dark}/beside/{light}", together(dark, light)):
+        visitor.get(path)
+        assert all(thumb in visitor.page for thumb in thumbs)
+        assert not any(thumb in visitor.words() for thumb in thumbs)
+    visitor.post(together(dark, light), {"choice.0": "other"})
+    draft = circle["L"].notebook.draft("draft-1")
+    assert draft.document["photos"][0]["thumb"] == thumbs[1]
+    assert circle["L"].offer("draft-1", signer=circle.signer("L1")).edition is not None
 
 
 def test_a_person_brings_both_together_and_then_one_edition_is_newest(met: tuple[Circle, str, str, str]) -> None:

@@ -7,7 +7,7 @@ import pytest
 from fieldbook.practices import codes
 from fieldbook.web import code_words
 from fieldbook.web.caution_words import TEXTS, caution
-from fieldbook.web.differences import place_words, value_words
+from fieldbook.web.differences import place_words, value_at, value_words
 from fieldbook.web.said import amount, days, duration
 from fieldbook.web.words import counted, joined, sentence
 
@@ -76,3 +76,11 @@ def test_a_composed_value_is_said_line_by_line() -> None:
     assert value_words({"en": "Soap", "n": 2}) == "English: Soap\nn: 2"
     assert value_words([True, "x"]) == "yes\nx"
     assert value_words(None) is None
+
+
+def test_a_composed_value_is_read_in_the_words_of_the_form() -> None:
+    said = value_at("waiting[0]", {"before": "harvest", "days_min": 120, "after": "tea"})
+    assert said is not None
+    assert said.startswith("Before: picking\n")
+    assert "days min" not in said
+    assert value_at("facts.inputs[1].mode", "soil_surface") == "laid on the soil"

@@ -9,9 +9,10 @@ from flask import Blueprint, abort, redirect, render_template, request, url_for
 from fieldbook.practices import differences
 from fieldbook.web.caution_words import STANDING_LINE, caution
 from fieldbook.web.code_words import KIND_WORDS
-from fieldbook.web.differences import difference_lines
+from fieldbook.web.differences import difference_lines, photo_pairs
 from fieldbook.web.here import CHECKERS, cards, reader_languages, signer, site
 from fieldbook.web.listed import card_line, standing_sentence
+from fieldbook.web.local_words import home_sentence
 from fieldbook.web.said import in_language
 from fieldbook.web.shown import caution_keys, show_entry
 
@@ -62,6 +63,7 @@ def entry(entry: str) -> ResponseReturnValue:
         cautions=[caution(key) for key in caution_keys(page.document)],
         standing_line=STANDING_LINE,
         standing=standing_sentence(page.state, page.standing, own=page.own),
+        home=home_sentence(site().second_words.lacks_for_home(page)),
         findings=site().findings(page.line.edition) if may_check else (),
         may_check=may_check,
     )
@@ -83,4 +85,5 @@ def beside(first: str, second: str) -> ResponseReturnValue:
         lines=[page.line for page in shown],
         title=in_language(shown[0].title, reader_languages()),
         changes=difference_lines(differences(one, other)),
+        photos=photo_pairs(one.document, other.document),
     )

@@ -8,6 +8,7 @@ from flask import Blueprint, render_template, request
 
 from fieldbook.search import is_worried
 from fieldbook.web.caution_words import caution
+from fieldbook.web.first_actions import first_action
 from fieldbook.web.here import cards, reader_languages, signer, site
 from fieldbook.web.listed import hit_lines
 from fieldbook.web.season_words import now_lines
@@ -44,6 +45,7 @@ def search() -> ResponseReturnValue:
         asked=asked,
         hits=hit_lines(site(), hits, signer(), reader_languages()),
         kept_back=None if hits else site().kept_back(reader=signer()),
+        first_action=first_action(hit.topics for hit in hits),
         first_do=[caution(key) for key in WORRIED_CAUTIONS] if asked and is_worried(asked) else [],
     )
 

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 
 from fieldbook.errors import FieldbookError
 from fieldbook.review import ApprovalError
 from fieldbook.review.queueing import REVIEW_MIN, SITTING_MIN
+from fieldbook.review.sending_back import REASONS
 from fieldbook.web.caution_words import STANDING_LINE, caution
-from fieldbook.web.differences import difference_lines, place_words
+from fieldbook.web.differences import difference_lines, photo_pairs, place_words
+from fieldbook.web.evidence import evidence_of
 from fieldbook.web.findings import finding_groups
 from fieldbook.web.here import need_signer, reader_languages, signed_in, site
 from fieldbook.web.listed import card_line, standing_sentence
+from fieldbook.web.local_words import home_sentence, offered_by_rule
 from fieldbook.web.merge_words import taken_lines
 from fieldbook.web.queue_words import reason_sentences
 from fieldbook.web.said import in_language
@@ -109,9 +112,11 @@ def edition(edition: str) -> ResponseReturnValue:
 @signed_in("reviewer")
 def approve(edition: str) -> ResponseReturnValue:
     """Approve this exact edition, with the answers given and the limits set."""
+    here, person = site(), need_signer()
     limits = [line.strip() for line in request.form.get("limits", "").splitlines() if line.strip()]
     try:
-        site().approve(site().edition_id(edition), signer=need_signer(), answers=_answers(), limits=limits)
+        found = here.edition_id(edition)
+        here.approve(found, signer=person, answers=_answers(found), limits=limits, second_word=_second_word(found))
     except FieldbookError as error:
         return _page(edition, error), 422
     flash("Approved: this exact edition, and no other.")
@@ -123,7 +128,12 @@ def approve(edition: str) -> ResponseReturnValue:
 def send_back(edition: str) -> ResponseReturnValue:
     """Send it back to its author with a reason."""
     try:
-        site().send_back(site().edition_id(edition), signer=need_signer(), reason=request.form.get("reason", ""))
+        site().send_back(
+            site().edition_id(edition),
+            signer=need_signer(),
+            reason=request.form.get("reason", ""),
+            code=request.form.get("code", ""),
+        )
     except FieldbookError as error:
         return _page(edition, error), 422
     flash("Sent back to its author with your reason.")
@@ -162,13 +172,22 @@ def stop_by(edition: str, way: str) -> ResponseReturnValue:
     return redirect(url_for("entries.entry", entry=found, edition=found), code=303)
 
 
-def _answers() -> dict[str, str]:
-    prefix = "answer."
-    return {
-        name.removeprefix(prefix): words.strip()
-        for name, words in request.form.items()
-        if name.startswith(prefix) and words.strip()
-    }
+def _answers(edition: str) -> dict[str, str]:
+    """The reviewer's words by rule: what they ticked to take over, then what they typed."""
+    form = list(request.form.items(multi=True))
+    ticked = {(key.removeprefix("again."), name) for key, name in form if key.startswith("again.")}
+    taken = site().earlier_answers.taken(edition, ticked, signer=need_signer()) if ticked else ()
+    said: dict[str, list[str]] = {}
+    for rule, words in (*taken, *((key.removeprefix("answer."), words) for key, words in form if key[:7] == "answer.")):
+        said.setdefault(rule, []).append(words.strip())
+    answers = {rule: " ".join(filter(None, words)) for rule, words in said.items()}
+    return {rule: words for rule, words in answers.items() if words}
+
+
+def _second_word(edition: str) -> dict[str, Any] | None:
+    """The local person's word that is to be signed with the approval, or None."""
+    number = request.form.get("second_word", type=int)
+    return None if number is None else site().second_words.word(edition, number).as_body()
 
 
 def _told(error: FieldbookError) -> list[Told]:
@@ -187,8 +206,9 @@ def _page(edition: str, error: FieldbookError | None = None) -> str | Response:
     page = here.page(here.entry_id(found), edition=found, reader=person)
     if page.notice is not None:
         return redirect(url_for("entries.entry", entry=found))
-    groups = finding_groups(here.findings(found))
     brought = here.merging.brought(found, reader=person)
+    own = page.line.author == person.label
+    works, weak = evidence_of(page.document)
     return render_template(
         "review_edition.html",
         page=page,
@@ -196,15 +216,34 @@ def _page(edition: str, error: FieldbookError | None = None) -> str | Response:
         cautions=[caution(key) for key in caution_keys(page.document)],
         standing_line=STANDING_LINE,
         standing=standing_sentence(page.state, page.standing, own=page.own),
-        groups=groups,
+        home=home_sentence(here.second_words.lacks_for_home(page)),
+        groups=finding_groups(here.findings(found)),
         missing=here.missing_to_approve(found),
-        changes=difference_lines(here.differences(found)),
+        offered=offered_by_rule(here.earlier_answers.offered(found, signer=person)),
+        second_words=here.second_words.of(found),
+        reasons=REASONS,
+        works=works,
+        weak=weak,
+        **_changes(found),
         brought=brought,
         taken=taken_lines(brought) if brought else (),
         errors=_told(error) if error else (),
-        own=page.line.author == person.label,
+        own=own,
+        may_approve="reviewer" in person.roles and not own and page.state in {"offered", "approved"},
         typed=request.form,
     )
+
+
+def _changes(edition: str) -> dict[str, Any]:
+    """What changed since the last approved edition, in words and photos; nothing to compare where there is none."""
+    before = site().approved_before(edition)
+    if before is None:
+        return {"compared": False, "changes": (), "photos": ()}
+    return {
+        "compared": True,
+        "changes": difference_lines(site().differences(edition)),
+        "photos": photo_pairs(before.document, site().entry_value(edition).document),
+    }
 
 
 def _stop_page(edition: str, error: FieldbookError | None = None, way: str = "") -> str:
