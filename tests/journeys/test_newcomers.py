@@ -76,6 +76,7 @@ def newcomers(places: Path, stick: Path, founder: Founder) -> Iterator[dict[str,
         founder.site.admit_from(stick, site.words, signer=founder.steward)
         site.exchange(stick)
         assert site.verify().state == founder.site.verify().state
+        founder.site.exchange(stick)  # and hears that the newcomer knows of the withdrawal
         assert site.verify().set == founder.site.verify().set
     for site in (founder.site, *sites.values()):
         site.exchange(stick)  # those who came first learn of those who came later
