@@ -114,7 +114,7 @@ class ReviewQueue:
             self._site.findings(edition["id"]),
             harmed=self._site.complaints.of_harm(folded["entry"]),
             second=self._lacks_second(edition),
-            in_use=int(followed),
+            in_use=int(followed) + sum(begun.entry == folded["entry"] for begun in self._site.starting.begun()),
             waited_days=self._waited_days(edition["id"]),
         )
 

@@ -19,7 +19,7 @@ _REASONS: dict[str, Callable[[int], str]] = {
     "answers": lambda n: f"{counted(n, 'finding needs', 'findings need')} your answer.",
     "unsaid": lambda n: f"{counted(n, 'thing is', 'things are')} not said.",
     "second": lambda _: "Checked once; a second check is missing before it is taken home on paper.",
-    "in-use": lambda _: "An earlier edition of it is followed now.",
+    "in-use": lambda _: "It is followed now.",
     "waited": lambda n: f"It has waited {counted(n, 'day', 'days')}.",
 }
 

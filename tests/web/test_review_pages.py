@@ -72,7 +72,7 @@ def test_what_is_in_use_comes_before_what_is_not_and_says_how_long_it_has_waited
     site.clock = lambda: NOON + dt.timedelta(days=9)
     assert [one.card.edition for one in site.review_queue.items(planted.signer("C3"))] == [newer, plain]
     reviewer.get("/review/")
-    assert "An earlier edition of it is followed now. It has waited 9 days." in reviewer.words()
+    assert "It is followed now. It has waited 9 days." in reviewer.words()
 
 
 def test_a_stop_says_what_was_found_against_what_and_what_to_do_instead(planted: Circle, reviewer: Visitor) -> None:
