@@ -196,7 +196,7 @@ class Site(Beginning):
     @cached_property
     def beds(self) -> BedBook:
         """Beds, boxes, cans and pens, and what happened there."""
-        return BedBook(self)
+        return BedBook(self, self.starting)
 
     @cached_property
     def due(self) -> DueList:
@@ -206,7 +206,7 @@ class Site(Beginning):
     @cached_property
     def changing(self) -> Changing:
         """Less water, late rain, a flood, a move."""
-        return Changing(self, self.beds, self.weather)
+        return Changing(self, self.beds, self.weather, self.starting)
 
     @cached_property
     def starting(self) -> Starting:

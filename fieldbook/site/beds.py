@@ -24,21 +24,25 @@ if TYPE_CHECKING:
     from fieldbook.climate.crops import Crop
     from fieldbook.notebook import Record
     from fieldbook.site.season import Season
+    from fieldbook.site.starting import Starting
     from fieldbook.tasks.bars import Bar
     from fieldbook.tasks.plantings import FirstPicking, Planting
 
 MARK_AHEAD_DAYS = 42  # ours: a strip has six weeks; who marks further ahead is asked once more
 _AREA = re.compile(r"\d{1,4}([.,]\d{1,2})?")
+EVENT_OF = {"flood": "flood", "drain": "flood", "left": "move"}
+"""What happens at a spot, with what it is to the answers of "Before you start here" that name the spot."""
 _WHOLE = re.compile(r"\d{1,4}")
 
 
 class BedBook:
     """Beds, boxes, cans and pens of one site."""
 
-    def __init__(self, site: Season) -> None:
-        """Read and write the notebook of a site; its clock says which day it is."""
+    def __init__(self, site: Season, starting: Starting) -> None:
+        """Read and write the notebook of a site; its clock says which day it is, ``starting`` hears of floods."""
         self._site = site
         self._notebook = site.notebook
+        self._starting = starting
 
     # which day it is
 
@@ -218,6 +222,8 @@ class BedBook:
         if what == "urine":
             new = self._drawn(new, spot)
         kept = checked(new, spot, self.history(spot), crops=self.crops, today=self.today_of(spot, self.today()))
+        if what in EVENT_OF:  # first: should the power go between the two, answers lapse once too often
+            self._starting.heard_of_beds(EVENT_OF[what], place=spot.label)
         record = self._notebook.add_record(HAPPENING, happening_paper(kept), about=str(spot.number))
         return replace(kept, number=record.number)
 

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from fieldbook.climate.windows import Window
     from fieldbook.site.beds import BedBook
     from fieldbook.site.season import Season
+    from fieldbook.site.starting import Starting
     from fieldbook.site.weather import Weather
     from fieldbook.tasks.changes import Choice
     from fieldbook.tasks.plantings import Planting
@@ -84,11 +85,12 @@ class Move:
 class Changing:
     """The four changes of one site."""
 
-    def __init__(self, site: Season, beds: BedBook, weather: Weather) -> None:
-        """Reckon from the book, the climate and the log of a site."""
+    def __init__(self, site: Season, beds: BedBook, weather: Weather, starting: Starting) -> None:
+        """Reckon from the book, the climate and the log of a site; ``starting`` hears of a move."""
         self._site = site
         self._beds = beds
         self._weather = weather
+        self._starting = starting
 
     # less water
 
@@ -228,12 +230,21 @@ class Changing:
         return Move(spot, tuple(pick), tuple(barred), goes_along=spot.kind != "bed")
 
     def leave(self, labels: Iterable[str], day: str) -> tuple[Spot, ...]:
-        """Note that beds were left behind; their waits stay in the book.
+        """Note that the site moves: all answers of "Before you start here" lapse, and beds may be left behind.
+
+        The waits of what is left behind stay in the book.
+
+        Args:
+            labels: What stays; none where all is carried.
+            day: The date as it is typed.
 
         Raises:
-            TaskError: as for ``flood``.
+            TaskError: as for ``flood``; then the move is not noted either.
         """
-        return self.flood(tuple(labels), "left", day)
+        left = tuple(labels)
+        spots = self.flood(left, "left", day) if left else ()
+        self._starting.heard_of_beds("move")
+        return spots
 
 
 def _days_left(window: Window, today: dt.date) -> int | None:

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 SLIP, EVENT, BEGUN = "slip", "event", "begun"  # the kinds of record
 PLACE_MAX = 60  # characters: what tells places of one site apart
+_LABEL_BETWEEN = r"[\s./-]?"  # people write B3, B 3 and b-3
 _TELLING = re.compile(r"(?:\d[\s./-]?){6,}|@")  # a telephone, a card or coordinates have no place in it
 
 
@@ -168,6 +169,20 @@ def place_words(text: str) -> str:
             hint="write words that only this site understands, such as: roof of block C",
         )
     return words
+
+
+def is_at(happened: str, place: str) -> bool:
+    """Whether what happened at one place concerns another's slip: the same words, or a stake's label that it names.
+
+    Args:
+        happened: where it happened, such as ``B3``; empty for everywhere.
+        place: the words of a slip, such as ``two sacks beside bed b 3``.
+    """
+    there, words = happened.casefold(), place.casefold()
+    label = re.fullmatch(r"([a-z]{1,2})([0-9]{1,3})", there)
+    if not there or there == words or label is None:
+        return there in {"", words}
+    return re.search(rf"(?<![a-z0-9]){label[1]}{_LABEL_BETWEEN}{label[2]}(?![0-9])", words) is not None
 
 
 def slip_of(record: Record) -> Slip:

@@ -29,6 +29,7 @@ from fieldbook.site.slips import (
     begun_of,
     day_of,
     event_of,
+    is_at,
     place_words,
     slip_of,
 )
@@ -151,6 +152,17 @@ class Starting:
         document = {"event": event, "place": place_words(place) if place else "", **self._now(signer)}
         return event_of(self._notebook.add_record(EVENT, document))
 
+    def heard_of_beds(self, event: str, *, place: str = "") -> Event:
+        """Note what the bed book tells of a place, whoever wrote it there: a word that ends answers needs no trainer.
+
+        Args:
+            event: a code of `EVENTS`.
+            place: the letter and number of a spot; empty for all of the site.
+        """
+        today = self._today
+        document = {"event": event, "place": place, "day": None if today is None else today.isoformat()}
+        return event_of(self._notebook.add_record(EVENT, document))
+
     def events(self) -> tuple[Event, ...]:
         """All that happened, oldest first."""
         return tuple(event_of(record) for record in self._notebook.records(EVENT))
@@ -266,7 +278,7 @@ class Starting:
             today=self._today,
             exchanges_since=self._exchanges - slip.exchanges,
             concerned_by=frozenset(event for question in questions for event in question.events),
-            events_since=[one.event for one in since if one.place.casefold() in {"", slip.place.casefold()}],
+            events_since=[one.event for one in since if is_at(one.place, slip.place)],
         )
 
     def _limits(self, slip: Slip) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ import pytest
 from fieldbook.review.lapsing import EXCHANGES_MOST
 from fieldbook.review.slip_answers import SlipError
 from fieldbook.site import Signer, SiteError
+from fieldbook.tasks.days import TaskError
 from tests.orrendal import NOON, practice
 from tests.review.practice import BARE, LETTUCE, facts
 from tests.roofs import ANSWERS, PLACE, roof_bed
@@ -125,6 +126,10 @@ def test_with_a_clock_that_is_wrong_exchanges_are_counted_and_a_trainer_is_asked
     with pytest.raises(SiteError, match="6 exchanges have passed"):
         starting(circle).begin(slip.slip.number, signer=circle.signer("C1"))
     assert starting(circle).still_so(slip.slip.number, signer=circle.signer("C1")).may_begin
+    for more, holds in ((EXCHANGES_MOST - 1, True), (1, False)):  # asked again after six more, and not before
+        now = int(circle["C"].notebook.fact("exchanges") or 0)
+        circle["C"].notebook.set_fact("exchanges", now + more)
+        assert starting(circle).slip(slip.slip.number).may_begin is holds
 
 
 def test_a_practice_begun_without_a_clock_has_no_day(circle: Circle, edition: str) -> None:
@@ -154,6 +159,52 @@ def test_an_event_that_changes_nothing_of_it_leaves_answers_as_they_are(circle: 
     starting(circle).happened("flood", signer=circle.signer("C1"))
     assert not starting(circle).slip(slip.slip.number).may_begin
     assert [one.event for one in starting(circle).events()] == ["storm", "rebuild", "flood"]
+
+
+# what the bed book tells
+
+
+@pytest.fixture
+def at_beds(circle: Circle) -> dict[str, int]:
+    """Slips of a practice on the ground at several places, all of which may begin; by place."""
+    spray = circle.write("C1", practice("A spray", facts=facts(soil={"source": "clean"})))
+    for label in ("B3", "B4", "B33"):
+        circle["C"].beds.add(label, kind="bed", day_zero="2026-11-01")
+    places = ("B3", "two sacks beside bed b 3", "bed B4", "B33", "AB3", "roof of block B, 3 boxes")
+    signer = circle.signer("C1")
+    slips = (starting(circle).answer(spray, place=one, answers={"soil_clean": "yes"}, signer=signer) for one in places)
+    return {slip.slip.place: slip.slip.number for slip in slips if slip.may_begin}
+
+
+def lapsed(circle: Circle, at_beds: dict[str, int]) -> set[str]:
+    assert len(at_beds) == 6
+    return {place for place, number in at_beds.items() if not starting(circle).slip(number).may_begin}
+
+
+@pytest.mark.parametrize("water", ["flood", "drain"])
+def test_a_flood_at_b3_lapses_the_slips_of_b3_and_no_other(circle: Circle, at_beds: dict[str, int], water: str) -> None:
+    circle["C"].changing.flood(["B3"], water, "2026-11-25")
+    assert lapsed(circle, at_beds) == {"B3", "two sacks beside bed b 3"}
+
+
+def test_a_flood_that_could_not_be_noted_lapses_nothing(circle: Circle, at_beds: dict[str, int]) -> None:
+    for labels, day in ((["B3", "Z9"], "2026-11-25"), (["B3"], "2027-11-25"), ([], "2026-11-25")):
+        with pytest.raises(TaskError):
+            circle["C"].changing.flood(labels, "flood", day)
+    with pytest.raises(TaskError):
+        circle["C"].changing.leave(["B3", "Z9"], "2026-11-25")
+    assert lapsed(circle, at_beds) == set()
+
+
+def test_other_things_that_are_noted_at_a_bed_lapse_nothing(circle: Circle, at_beds: dict[str, int]) -> None:
+    circle["C"].beds.write_down("B3", "dung", "2026-11-25")
+    assert lapsed(circle, at_beds) == set()
+
+
+@pytest.mark.parametrize("left", [["B4"], []])
+def test_a_move_lapses_the_slips_of_all_places(circle: Circle, at_beds: dict[str, int], left: list[str]) -> None:
+    circle["C"].changing.leave(left, "2026-11-25")
+    assert lapsed(circle, at_beds) == set(at_beds)
 
 
 # editions that were stopped or replaced

@@ -37,7 +37,7 @@ def visitor(shared: Circle) -> Iterator[Visitor]:
     beds.write_down("B4", "planted", "2026-11-08", crop="amaranth", raised="seed")
     yield visitor_of(shared)
     site.clock = lambda: NOON
-    for record in (r for kind in ("spot", "happening", "tick") for r in site.notebook.records(kind)):
+    for record in (r for kind in ("spot", "happening", "tick", "event") for r in site.notebook.records(kind)):
         site.notebook.remove_record(record)
 
 
@@ -213,7 +213,10 @@ def test_on_a_move_it_says_what_to_pick_to_carry_and_to_leave(visitor: Visitor) 
     assert "Noted: B3 stay behind." in visitor.words()
     assert not [line for line in visitor.site.due.ahead(NOON.date(), days=300) if line.place.label == "B3"]
     assert beds.bars(beds.spot("B3"))
+    assert visitor.site.starting.events()[-1].place == ""
     visitor.post("/due/change/we-move", {"day": "2026-11-25"})
+    assert "Noted: you move, and nothing stays behind." in visitor.words()
+    visitor.post("/due/change/we-move", {"day": "2026-11-25", "bed": ["B9"]})
     assert visitor.status == 422
 
 

@@ -141,6 +141,9 @@ def test_a_storm_is_one_button_and_the_answers_are_asked_again(visitor: Visitor,
     visitor.post("/start/happened", {"event": "storm", "place": PLACE})
     words = visitor.words()
     assert "Ask again: There was a storm after these answers were given." in words
+    assert "Note the flood" not in words
+    visitor.post("/start/happened", {"event": "flood", "place": PLACE})
+    assert "Note the flood at each bed that it reached, too" in visitor.words()
     visitor.get(f"/start/slip/{number}")
     assert "Lapsed: There was a storm after these answers were given." in visitor.words()
 
@@ -183,6 +186,7 @@ def test_where_no_clock_is_trusted_a_trainer_says_that_all_is_still_so(circle: C
     visitor.site.notebook.set_fact("exchanges", 100)
     visitor.get(f"/start/slip/{number}")
     assert "exchanges have passed, and no clock here tells how old these answers are" in visitor.words()
+    assert "asked again after 6 more exchanges" in visitor.words()
     visitor.post(f"/start/slip/{number}/still-so", {})
     assert "May begin here" in visitor.words()
     visitor.post(f"/start/slip/{number}/begin", {})

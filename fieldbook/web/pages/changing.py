@@ -112,7 +112,10 @@ def note_flood() -> ResponseReturnValue:
     except FieldbookError as error:
         return _flooded(words.told(error.message, error.hint))
     at = words.joined(spot.label for spot in spots)
-    flash(f"Noted at {at}: nothing that the water touched is eaten. Print their stakes anew.")
+    flash(
+        f"Noted at {at}: nothing that the water touched is eaten. Print their stakes anew. "
+        "Answers to “Before you start here” that name these beds have lapsed."
+    )
     return redirect(url_for("changing.flooded"), code=303)
 
 
@@ -132,10 +135,12 @@ def _we_move(fault: words.Told | None = None) -> ResponseReturnValue:
 
 @signed_in()
 def note_left() -> ResponseReturnValue:
-    """Note which beds were left behind."""
+    """Note the move, and which beds were left behind."""
     try:
         spots = site().changing.leave(request.form.getlist("bed"), request.form.get("day", ""))
     except FieldbookError as error:
         return _we_move(words.told(error.message, error.hint))
-    flash(f"Noted: {words.joined(spot.label for spot in spots)} stay behind. Their stakes stay in the soil.")
+    left = words.joined(spot.label for spot in spots)
+    stays = f"{left} stay behind. Their stakes stay in the soil." if spots else "you move, and nothing stays behind."
+    flash(f"Noted: {stays} All answers to “Before you start here” have lapsed.")
     return redirect(url_for("changing.we_move"), code=303)

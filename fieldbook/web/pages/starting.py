@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 
 from fieldbook.errors import FieldbookError
+from fieldbook.review.lapsing import EXCHANGES_MOST
 from fieldbook.review.roles_here import ROLES_HERE
 from fieldbook.review.slip_answers import SlipError
 from fieldbook.review.slip_table import EVENTS
@@ -129,7 +130,8 @@ def happened() -> ResponseReturnValue:
     """Something happened here: the answers that it concerns lapse."""
     event, place = request.form.get("event", ""), request.form.get("place", "")
     site().starting.happened(event, place=place, signer=need_signer())
-    flash("Noted. The answers that this concerns have lapsed: ask again before anything begins there.")
+    beds = " Note the flood at each bed that it reached, too: on “What is due”, Flooded." if event == "flood" else ""
+    flash(f"Noted. The answers that this concerns have lapsed: ask again before anything begins there.{beds}")
     return redirect(url_for("starting.here"), code=303)
 
 
@@ -177,6 +179,7 @@ def _slip(judged: JudgedSlip, fault: Told | None = None) -> str:
         roles=ROLES_HERE,
         sources=sources_once(judged.outcome.allows),
         used=used,
+        exchanges_most=EXCHANGES_MOST,
         fault=fault,
         standing_line=STANDING_LINE,
     )
