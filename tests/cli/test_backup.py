@@ -54,7 +54,9 @@ def test_the_sheet_of_the_terminal_brings_the_site_back(terminal: Terminal, monk
     assert answer.err == "The words on the recovery sheet, in one line: "
     assert "Practice entries: 1." in answer.out
     assert "Exchange with the newest stick before anybody uses it" in answer.out
-    assert terminal.asked("C", "verify") == before
+    after = terminal.asked("C", "verify")
+    assert "put back from a backup" in after.pop("put_back")
+    assert after == before
     assert [hit["title"] for hit in terminal.hits("C", "onions")] != []
     terminal.carry("CTC")
 
