@@ -100,7 +100,8 @@ def due(site: Site, options: argparse.Namespace) -> Said:
 def _due_line(line: Any) -> str:
     until = f", until {line.until}" if line.until else ""
     words = line.said.get("en") or next(iter(line.said.values()), "")
-    return f"  {line.when}{until}  {line.place.label}: {words}{' [done]' if line.due.done else ''}"
+    sized = f" {line.sized}" if line.sized else ""
+    return f"  {line.when}{until}  {line.place.label}: {words}{sized}{' [done]' if line.due.done else ''}"
 
 
 def _lines(document: dict[str, Any]) -> list[str]:

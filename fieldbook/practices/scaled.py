@@ -12,6 +12,7 @@ from typing import Any
 
 from fieldbook.errors import FieldbookError
 from fieldbook.practices.numbers import decimal_of, kept_number
+from fieldbook.quantities import number as figure
 
 _PLACES = Decimal("1e-9")  # of an exact figure when it is kept; nobody measures finer
 
@@ -59,6 +60,11 @@ class ScaledThing:
     near: Decimal
     unit: str
 
+    @property
+    def change(self) -> str:
+        """What becomes of an amount in the words of a step: ``2 kg becomes 500 g``."""
+        return f"{amount_words(Decimal(str(self.was)), self.was_unit)} becomes {amount_words(self.near, self.unit)}"
+
 
 @dataclass(frozen=True)
 class ScaledStep:
@@ -68,6 +74,14 @@ class ScaledStep:
     day_offset: int | None
     named: tuple[ScaledThing, ...]
     others: bool
+
+    @property
+    def changes(self) -> str:
+        """What becomes of all its amounts, and which are left as the entry has them; empty where it names none."""
+        found = "; ".join(thing.change for thing in self.named)
+        if not self.others:
+            return found
+        return f"{found}; its other amounts are those of the entry" if found else "its amounts are those of the entry"
 
 
 @dataclass(frozen=True)
@@ -127,6 +141,12 @@ def kept_size(document: Any) -> tuple[str, Decimal, str]:
             "the size that was kept cannot be read", hint="choose your own size anew on the entry's page"
         )
     return base, amount, unit
+
+
+def amount_words(amount: Decimal, unit: str) -> str:
+    """An amount with its unit; pieces are mere numbers."""
+    words = str(figure(amount, places=3))
+    return words if unit == "pieces" else f"{words} {unit}"
 
 
 def _kept(exact: Decimal) -> int | str:

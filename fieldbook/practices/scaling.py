@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from fieldbook.practices.limits_of_scale import what_does_not_scale
 from fieldbook.practices.numbers import decimal_of, kept_number
-from fieldbook.practices.scaled import Base, Scaled, ScaledStep, ScaledThing, ScalingError
+from fieldbook.practices.scaled import Base, Scaled, ScaledStep, ScaledThing, ScalingError, kept_size
 from fieldbook.quantities import measures
 from fieldbook.quantities.dilution import dilute
 
@@ -115,6 +115,23 @@ def scale(entry: Entry, *, base: str, amount: Decimal, unit: str) -> Scaled:
             steps=tuple(_steps(document, things)),
             stays=what_does_not_scale(entry, factor=factor, container_l=_container_l(one, mine, document, factor)),
         )
+
+
+def scale_to_kept(entry: Entry, kept: Mapping[str, Any]) -> Scaled:
+    """Recompute an entry for a size that was kept.
+
+    Args:
+        entry: the exact edition for which it was kept.
+        kept: its document.
+
+    Raises:
+        ScalingError: it cannot be read, or the entry has no such amount.
+        QuantityError: its unit is of another kind.
+
+    Source: arithmetic; as `scale`. Valid: as `scale`.
+    """
+    base, amount, unit = kept_size(dict(kept))
+    return scale(entry, base=base, amount=amount, unit=unit)
 
 
 def _things(document: Mapping[str, Any], factor: Decimal) -> Iterator[ScaledThing]:

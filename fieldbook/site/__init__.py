@@ -211,7 +211,7 @@ class Site(Beginning):
     @cached_property
     def starting(self) -> Starting:
         """Slips "Before you start here", and the practices in use at places of this site."""
-        return Starting(self)
+        return Starting(self, self.sums)
 
     @classmethod
     def open(cls, folder: Path, **wiring: Any) -> Site:

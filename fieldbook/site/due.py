@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import FieldbookError
+from fieldbook.practices.scaled import amount_words
+from fieldbook.practices.scaling import scale_to_kept
 from fieldbook.site.bed_papers import MARK, TICK
 from fieldbook.tasks.days import Count, TaskError
 from fieldbook.tasks.due import Due, due_between, follow_up, open_on, step_tasks, tasks_of
@@ -19,6 +21,7 @@ if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+    from fieldbook.practices import Entry
     from fieldbook.site.beds import BedBook
     from fieldbook.site.season import Season
     from fieldbook.site.starting import Starting
@@ -42,6 +45,7 @@ class Place:
         tasks: All that is due there, ever.
         steps: Of a practice, the words of its steps by language.
         title: Of a practice, its title by language.
+        sized: Of a practice in a size of this site, for each step what becomes of its amounts, in English.
     """
 
     about: str
@@ -51,6 +55,7 @@ class Place:
     tasks: tuple[Task, ...]
     steps: Sequence[Mapping[str, str]] = ()
     title: Mapping[str, str] | None = None
+    sized: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -89,6 +94,12 @@ class DueLine:
         return "" if self.due.task.every_days or last <= self.due.day else self.place.count.words(last)
 
     @property
+    def sized(self) -> str:
+        """What becomes of the amounts of its step in the size of this place, a sentence; empty where nothing does."""
+        step = self.due.task.step
+        return "" if step is None or not self.place.sized else self.place.sized[step]
+
+    @property
     def late(self) -> bool:
         """Whether its last day is over."""
         return self.place.today is not None and self.due.task.last < self.place.today
@@ -102,6 +113,7 @@ class DueLine:
             "date": None if date is None else date.isoformat(),
             "until": self.until or None,
             "words": dict(self.said),
+            "sized": self.sized or None,
             "done": self.due.done,
             "late": self.late,
             "name": self.name,
@@ -151,6 +163,7 @@ class DueList:
                 tasks=(*step_tasks(steps), *follow_up()),
                 steps=tuple(step.get("say", {}) for step in steps),
                 title=entry.title,
+                sized=() if one.size is None else _sized(entry, one.size),
             )
 
     def _marked(self, about: str) -> int:
@@ -287,15 +300,27 @@ class DueList:
         assert last is not None
         named = hashlib.sha256(f"{self._site.site_key.public} {line.name}".encode()).hexdigest()[:32]
         words = line.said.get(ENGLISH) or next(iter(line.said.values()), "")
-        return DayEvent(
-            named, first, first if line.due.task.every_days else max(first, last), f"{line.place.label}: {words}"
-        )
+        told = " ".join(filter(None, (f"{line.place.label}: {words}", line.sized)))
+        return DayEvent(named, first, first if line.due.task.every_days else max(first, last), told)
 
 
 def _said(place: Place, task: Task) -> Mapping[str, str]:
     if task.step is None:
         return {ENGLISH: task.words}
     return place.steps[task.step]
+
+
+def _sized(entry: Entry, size: Mapping[str, Any]) -> tuple[str, ...]:
+    """For each step what becomes of its amounts; where the size cannot be reckoned each step says that."""
+    try:
+        scaled = scale_to_kept(entry, size)
+    except FieldbookError:
+        lost = "Begun in a size that cannot be reckoned here any more: ask a trainer which amounts hold."
+        return (lost,) * len(entry.rows("steps"))
+    item = scaled.base.item
+    thing = item.get(ENGLISH) or next(iter(item.values()), "") if isinstance(item, dict) else str(item)
+    mine = f"For {amount_words(scaled.amount, scaled.unit)} ({thing})"
+    return tuple(f"{mine}: {step.changes}." if step.changes else "" for step in scaled.steps)
 
 
 def _is_key(place: Place, key: str) -> bool:

@@ -139,6 +139,7 @@ class Begun:
         day: when it was begun; None where the clock was in doubt: then that day is day 0 and people count by hand.
         slip: the number of its slip.
         withdrawn: True where its edition was withdrawn since, or is known here no more: nothing of it is due any more.
+        size: the size in which it was begun, as it was kept; None where it is made as the entry says.
     """
 
     number: int
@@ -148,6 +149,7 @@ class Begun:
     day: dt.date | None
     slip: int
     withdrawn: bool = False
+    size: Mapping[str, Any] | None = None
 
 
 def place_words(text: str) -> str:
@@ -220,7 +222,12 @@ def begun_of(record: Record, *, withdrawn: bool) -> Begun:
         day=day_of(kept.get("day")),
         slip=int(kept.get("slip", 0)),
         withdrawn=withdrawn,
+        size=None if kept.get("size") is None else MappingProxyType(_parts(kept["size"])),
     )
+
+
+def _parts(kept: Any) -> dict[str, Any]:
+    return dict(kept) if isinstance(kept, dict) else {}
 
 
 def day_of(text: Any) -> dt.date | None:

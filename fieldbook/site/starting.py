@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from fieldbook.notebook import Record
     from fieldbook.site.parts import Signer
     from fieldbook.site.season import Season
+    from fieldbook.site.sums import KeptSize, SumBook
 
 _TRAINER = "trainer"
 
@@ -48,10 +49,11 @@ _TRAINER = "trainer"
 class Starting:
     """Slips, events and practices in use of one site."""
 
-    def __init__(self, site: Season) -> None:
-        """Read and write the papers of this site."""
+    def __init__(self, site: Season, sums: SumBook) -> None:
+        """Read and write the papers of this site; ``sums`` keeps the sizes in which it makes a practice."""
         self._site = site
         self._notebook = site.notebook
+        self._sums = sums
 
     def questions(self, edition: str) -> tuple[Question, ...]:
         """What an edition asks of a place.
@@ -167,11 +169,16 @@ class Starting:
         """All that happened, oldest first."""
         return tuple(event_of(record) for record in self._notebook.records(EVENT))
 
-    def begin(self, number: int, *, signer: Signer) -> Begun:
+    def begin(self, number: int, *, signer: Signer, size: int | None = None) -> Begun:
         """Begin a practice on the answers of its slip; one that is in use at this place already stays as it is.
 
+        Args:
+            number: of the slip.
+            signer: a trainer of this site.
+            size: the number of a size that is kept here for the edition; None to make it as the entry says.
+
         Raises:
-            SiteError: something stands against it.
+            SiteError: something stands against it, or no such size is kept.
         """
         need_trainer(signer)
         judged = self.slip(number)
@@ -184,8 +191,10 @@ class Starting:
         there = next((one for one in self.begun() if one.slip == number), None)
         if there is not None:
             return there
-        slip = judged.slip
-        document = {"edition": slip.edition, "place": slip.place, "slip": number, **self._now(signer)}
+        slip, in_size = judged.slip, {}
+        if size is not None:
+            in_size = {"size": self._kept_size(judged.slip.edition, size).as_document()}
+        document = {"edition": slip.edition, "place": slip.place, "slip": number, **in_size, **self._now(signer)}
         return begun_of(self._notebook.add_record(BEGUN, document, about=slip.entry), withdrawn=False)
 
     def begun(self) -> tuple[Begun, ...]:
@@ -204,6 +213,15 @@ class Starting:
         if record is None or record.document.get("ended"):
             raise SiteError("this practice is not in use here", hint="look at the list of what is in use")
         self._notebook.change_record(record, {**record.document, "ended": self._now(signer)})
+
+    def _kept_size(self, edition: str, number: int) -> KeptSize:
+        found = next((one for one in self._sums.sizes(edition) if one.number == number), None)
+        if found is None:
+            raise SiteError(
+                "this size is not kept here any more",
+                hint="choose one of the sizes that are shown, or begin it as the entry says",
+            )
+        return found
 
     @property
     def _exchanges(self) -> int:

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
+from fieldbook.practices.numbers import kept_number
 from fieldbook.practices.scaled import kept_size
 from fieldbook.quantities.measures import BASE_UNITS, LocalMeasure
 from fieldbook.quantities.reading import Input, number, read_inputs
@@ -48,6 +49,10 @@ class KeptSize:
     base: str
     amount: Decimal
     unit: str
+
+    def as_document(self) -> dict[str, Any]:
+        """As it is kept with a practice that was begun in this size, to recompute by."""
+        return {"base": self.base, "amount": kept_number(self.amount), "unit": self.unit}
 
 
 class SumBook:

@@ -27,6 +27,7 @@ class Line:
     name: str
     label: str
     said: Said
+    sized: str
     until: str
     done: bool
     late: bool
@@ -54,6 +55,7 @@ def _line(line: DueLine, preferred: Sequence[str]) -> Line:
         name=line.name,
         label=line.place.label,
         said=in_language(line.said, preferred) or Said("en", "(no words)"),
+        sized=line.sized,
         until=line.until,
         done=line.due.done,
         late=line.late,
@@ -76,7 +78,7 @@ class Strip:
 
     label: str
     weeks: tuple[str, ...]
-    rows: tuple[tuple[Said, tuple[tuple[Box, ...], ...]], ...]
+    rows: tuple[tuple[Said, str, tuple[tuple[Box, ...], ...]], ...]
 
 
 def strips(found: DueList, today: dt.date | None, preferred: Sequence[str]) -> list[Strip]:
@@ -87,16 +89,16 @@ def strips(found: DueList, today: dt.date | None, preferred: Sequence[str]) -> l
 
 def _strip(place: Place, lines: Sequence[DueLine], preferred: Sequence[str]) -> Strip:
     begin = place.today or 0
-    rows: dict[str, tuple[Said, list[list[Box]]]] = {}
+    rows: dict[str, tuple[Said, str, list[list[Box]]]] = {}
     for line in lines:
         said = in_language(line.said, preferred) or Said("en", "(no words)")
-        _, weeks = rows.setdefault(line.due.task.key, (said, [[] for _ in range(WEEKS)]))
+        *_, weeks = rows.setdefault(line.due.task.key, (said, line.sized, [[] for _ in range(WEEKS)]))
         box = Box(short_day(place, line.due.day), line.due.done, line.due.task.notice)
         weeks[max(0, line.due.day - begin) // 7].append(box)
     return Strip(
         label=place.label,
         weeks=tuple(short_day(place, begin + 7 * week) for week in range(WEEKS)),
-        rows=tuple((said, tuple(tuple(week) for week in weeks)) for said, weeks in rows.values()),
+        rows=tuple((said, sized, tuple(tuple(week) for week in weeks)) for said, sized, weeks in rows.values()),
     )
 
 

@@ -12,7 +12,11 @@ from decimal import Decimal
 from itertools import groupby
 from typing import TYPE_CHECKING, Any, Final
 
+from fieldbook.errors import FieldbookError
+from fieldbook.practices.numbers import kept_number
 from fieldbook.practices.own_ground import plants_on_own, wet_weight_kg
+from fieldbook.practices.scaled import amount_words as said
+from fieldbook.practices.scaling import bases, scale_to_kept
 from fieldbook.quantities import Input, number
 from fieldbook.quantities.measures import converted, in_measure, kind_of
 from fieldbook.web.here import WebError
@@ -21,11 +25,12 @@ from fieldbook.web.season_words import MONTHS
 from fieldbook.web.sum_words import mix_bar
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from fieldbook.practices import Entry
     from fieldbook.practices.scaled import Base, Scaled, ScaledThing
     from fieldbook.quantities.measures import LocalMeasure
+    from fieldbook.site.sums import KeptSize
 
 UNITS_TYPED: Final = ("L", "mL", "kg", "g", "m²", "m", "cm", "pieces")
 SIZE_INPUTS: Final = (
@@ -80,10 +85,66 @@ def choices_of(bases: Sequence[Base], preferred: Sequence[str]) -> tuple[Choice,
     return tuple(Choice(base.key, thing, said(base.amount, base.unit)) for base, thing in found if thing is not None)
 
 
-def said(amount: Decimal, unit: str) -> str:
-    """An amount with its unit; pieces are mere numbers."""
-    figure = str(number(amount, places=3))
-    return figure if unit == "pieces" else f"{figure} {unit}"
+@dataclass(frozen=True)
+class SizeLine:
+    """A size that this site keeps: its number, what is compared, how much, and what its page is asked for."""
+
+    number: int
+    thing: Said
+    much: str
+    asks: Mapping[str, str]
+
+
+def size_lines(entry: Entry, kept: Iterable[KeptSize], preferred: Sequence[str]) -> tuple[SizeLine, ...]:
+    """The sizes that are kept for an edition, as a page names them; those of what it does not have are left out."""
+    words = {base.key: in_language(base.item, preferred) for base in bases(entry)}
+    return tuple(
+        SizeLine(one.number, thing, said(one.amount, one.unit), asked_of(one.base, one.amount, one.unit))
+        for one in kept
+        if (thing := words.get(one.base)) is not None
+    )
+
+
+def asked_of(base: str, amount: Decimal, unit: str) -> dict[str, str]:
+    """What the page of a size is asked for."""
+    return {"base": base, "amount": str(kept_number(amount)), "in": unit}
+
+
+@dataclass(frozen=True)
+class SizeInUse:
+    """The size in which a practice is in use, as a page shows it.
+
+    Attributes:
+        thing: what of the entry is compared.
+        much: how much of it there is here.
+        amounts: each material with the round amount to measure by.
+        mixing: stock and water; None where it is not thinned by volume.
+        asks: what the page of this size is asked for.
+    """
+
+    thing: Said
+    much: str
+    amounts: tuple[Row, ...]
+    mixing: tuple[str, str] | None
+    asks: Mapping[str, str]
+
+
+def size_in_use(
+    entry: Entry, kept: Mapping[str, Any], preferred: Sequence[str], measures: Sequence[LocalMeasure]
+) -> SizeInUse | None:
+    """The size in which a practice was begun; None where it cannot be reckoned any more."""
+    try:
+        scaled = scale_to_kept(entry, kept)
+    except FieldbookError:
+        return None
+    thing = in_language(scaled.base.item, preferred) or Said("en", "its size")
+    return SizeInUse(
+        thing=thing,
+        much=said(scaled.amount, scaled.unit),
+        amounts=rows_of(scaled, preferred, measures),
+        mixing=mixing_of(scaled),
+        asks=asked_of(scaled.base.key, scaled.amount, scaled.unit),
+    )
 
 
 def rows_of(scaled: Scaled, preferred: Sequence[str], measures: Sequence[LocalMeasure]) -> tuple[Row, ...]:
@@ -161,7 +222,10 @@ def days_of(
     steps = document.get("steps") or ()
     found = ((one, in_language(steps[one.number - 1].get("say"), preferred)) for one in scaled.steps)
     lines = [
-        (when(one.day_offset, begun), StepLine(one.number, words, tuple(map(_change, one.named)), one.others))
+        (
+            when(one.day_offset, begun),
+            StepLine(one.number, words, tuple(thing.change for thing in one.named), one.others),
+        )
         for one, words in found
         if words is not None
     ]
@@ -176,10 +240,6 @@ def when(day_offset: int | None, begun: dt.date | None) -> str:
         return f"Day {day_offset}"
     day = begun + dt.timedelta(days=day_offset)
     return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
-
-
-def _change(thing: ScaledThing) -> str:
-    return f"{said(Decimal(str(thing.was)), thing.was_unit)} becomes {said(thing.near, thing.unit)}"
 
 
 def day_of(text: str) -> dt.date | None:

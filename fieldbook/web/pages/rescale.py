@@ -12,6 +12,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from markupsafe import Markup
 
 from fieldbook.practices.limits_of_scale import FISH_SMALL
+from fieldbook.practices.scaled import amount_words
 from fieldbook.practices.scaling import bases
 from fieldbook.practices.sums_of_entry import sums_of
 from fieldbook.quantities import CALCULATORS
@@ -28,16 +29,13 @@ from fieldbook.web.size_words import (
     gives_of,
     mixing_of,
     rows_of,
-    said,
+    size_lines,
 )
 from fieldbook.web.sum_form import MEASURE, first, typed_of
 
 if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
 
-    from fieldbook.practices import Entry
-    from fieldbook.site.sums import KeptSize
-    from fieldbook.web.said import Said
     from fieldbook.web.size_form import OwnSize
 
 pages = Blueprint("rescale", __name__)
@@ -62,7 +60,7 @@ def size(entry: str) -> ResponseReturnValue:
         choices=choices_of(bases(value), reader_languages()),
         units=_units(),
         **_answer(own, page.document),
-        kept=_kept(value, page.line.edition),
+        kept=size_lines(value, here.sums.sizes(page.line.edition), reader_languages()),
         may_keep=_may_keep(),
         sums=[(CALCULATORS[one.name].title, one.name, typed_of(one.given)) for one in sums_of(value)],
         cautions=[caution(key) for key in caution_keys(page.document)],
@@ -95,13 +93,6 @@ def _may_keep() -> bool:
     return person is not None and not person.roles.isdisjoint(KEEPERS)
 
 
-def _kept(entry: Entry, edition: str) -> list[tuple[KeptSize, Said, str]]:
-    """The sizes that are kept for an edition, each with what is compared and how much there is."""
-    words = {base.key: in_language(base.item, reader_languages()) for base in bases(entry)}
-    sizes = ((one, words.get(one.base)) for one in site().sums.sizes(edition))
-    return [(one, thing, said(one.amount, one.unit)) for one, thing in sizes if thing is not None]
-
-
 def _units() -> list[tuple[str, str]]:
     own = [(f"{MEASURE}{one.number}", one.name) for one in site().sums.measures()]
     return [*((unit, unit) for unit in UNITS_TYPED), *own]
@@ -120,6 +111,6 @@ def _answer(own: OwnSize, document: Any) -> dict[str, Any]:
         "days": days_of(scaled, document, languages, own.begun),
         "loud": FISH_SMALL if FISH_SMALL in scaled.stays else "",
         "stays": [words for words in scaled.stays if words != FISH_SMALL],
-        "have": (in_language(scaled.base.item, languages), said(scaled.amount, scaled.unit)),
+        "have": (in_language(scaled.base.item, languages), amount_words(scaled.amount, scaled.unit)),
         "times": f"{scaled.factor.quantize(Decimal('0.001')).normalize():f}",
     }

@@ -16,8 +16,9 @@ from fieldbook.review.roles_here import ROLES_HERE
 from fieldbook.review.slip_answers import SlipError
 from fieldbook.review.slip_table import EVENTS
 from fieldbook.web.caution_words import STANDING_LINE
-from fieldbook.web.here import need_signer, reader_languages, signed_in, signer, site
+from fieldbook.web.here import WebError, need_signer, reader_languages, signed_in, signer, site
 from fieldbook.web.said import in_language
+from fieldbook.web.size_words import size_in_use, size_lines
 from fieldbook.web.slips import LOOK, asked_groups, fault_places, said_by_form, slip_line, sources_once, use_line
 from fieldbook.web.words import Told, told
 
@@ -91,8 +92,11 @@ def slip(number: int) -> ResponseReturnValue:
 @signed_in(TRAINER)
 def begin(number: int) -> ResponseReturnValue:
     """Begin the practice at the place."""
+    size = request.form.get("size", "")
     try:
-        site().starting.begin(number, signer=need_signer())
+        if size and not size.isdecimal():
+            raise WebError("the size that was sent is none of those shown", hint="choose one of them")
+        site().starting.begin(number, signer=need_signer(), size=int(size) if size else None)
     except FieldbookError as error:
         return _slip(site().starting.slip(number), told(error.message, error.hint)), 422
     flash("Begun. It stands among what is in use here.")
@@ -171,6 +175,7 @@ def _form(edition: str, typed: Mapping[str, str], faults: Mapping[str, Told] | N
 def _slip(judged: JudgedSlip, fault: Told | None = None) -> str:
     entry = judged.slip.entry
     used = next((one for one in site().starting.begun() if one.slip == judged.slip.number), None)
+    value, edition = site().entry_value(judged.slip.edition), judged.slip.edition
     return render_template(
         "start_slip.html",
         judged=judged,
@@ -179,6 +184,10 @@ def _slip(judged: JudgedSlip, fault: Told | None = None) -> str:
         roles=ROLES_HERE,
         sources=sources_once(judged.outcome.allows),
         used=used,
+        sizes=size_lines(value, site().sums.sizes(edition), reader_languages()),
+        sized=None
+        if used is None or used.size is None
+        else size_in_use(value, used.size, reader_languages(), site().sums.measures()),
         exchanges_most=EXCHANGES_MOST,
         fault=fault,
         standing_line=STANDING_LINE,
