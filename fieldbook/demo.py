@@ -39,6 +39,16 @@ _WORDS = (
     "reed",
     "cloud",
 )
+_BOARD = (  # invented roles and places, as a person would type them
+    {
+        "role": "builder",
+        "where": "tool store beside the lower tap",
+        "channel": "radio channel 4",
+        "hours": "mornings, not on market day",
+    },
+    {"role": "health-officer", "where": "health post, second door", "channel": "", "hours": "every day until noon"},
+)
+_PRACTICE, _PLACE = "sack-garden", "sacks beside the school steps"
 _NEVER = "report this: it must never happen"
 
 
@@ -134,6 +144,8 @@ class _Network:
             self._approve_entries()
             self._bring_in_days()
             self._begin_beds()
+            self._put_up_board()
+            self._begin_practice()
             self._show_main_job()
 
     def _begin(self, facts: Mapping[str, Any]) -> None:
@@ -250,6 +262,22 @@ class _Network:
         book.add("U2", kind="can", day_zero=ago(20), holds="urine")
         book.write_down("U2", "filled", ago(20))
         self._say(f"The bed book of {site.letter} has two beds and a can; “Due” says what to do there.")
+
+    def _put_up_board(self) -> None:
+        """Two lines of the board at the first site, so that nobody meets it empty."""
+        site = next(iter(self._sites.values()))
+        for line in _BOARD:
+            site.callers.put_up(line)
+        self._say(f"The board of {site.letter}, “Who to call here”, names {len(_BOARD)} roles and places (invented).")
+
+    def _begin_practice(self) -> None:
+        """One practice in use at the first site: its slip answered by a trainer, and its steps due."""
+        site = next(iter(self._sites.values()))
+        edition, signer = self._editions[_PRACTICE], self._signer(f"{site.letter}1")
+        yes = {question.code: "yes" for question in site.starting.questions(edition)}
+        slip = site.starting.answer(edition, place=_PLACE, answers=yes, signer=signer)
+        site.starting.begin(slip.slip.number, signer=signer)
+        self._say(f"{signer.label} answers “Before you start here” and begins a practice: {_PLACE}.")
 
     def _show_main_job(self) -> None:
         states = {letter: site.verify() for letter, site in self._sites.items()}

@@ -112,12 +112,34 @@ def test_something_is_due_in_the_bed_book_of_the_first_site(sites: dict[str, Sit
     assert [spot.label for spot in sites["C"].beds.spots()] == ["B3", "B4", "U2"]
     today = sites["C"].beds.spot("B4").count.date(20)  # the day on which it was built
     assert [
-        (line.place.label, line.due.task.key.partition("-")[2]) for line in sites["C"].due.ahead(today, days=7)
+        (line.place.label, line.due.task.key.partition("-")[2])
+        for line in sites["C"].due.ahead(today, days=7)
+        if line.place.about.startswith("spot-")
     ] == [
         ("B3", "out"),
         ("B4", "pick"),
     ]
     assert all(not sites[letter].beds.spots() for letter in "TLS")
+
+
+def test_a_practice_is_in_use_at_the_first_site_and_its_steps_are_due(sites: dict[str, Site]) -> None:
+    """Its slip holds, so that nobody learns from the demonstration to begin on answers that do not."""
+    (begun,) = sites["C"].starting.begun()
+    (slip,) = sites["C"].starting.slips()
+    assert (slip.outcome.may_begin, slip.standing, slip.slip.place) == (True, "", begun.place)
+    today = sites["C"].beds.spot("B4").count.date(20)
+    steps = [line for line in sites["C"].due.ahead(today, days=1) if line.place.about == f"begun-{begun.number}"]
+    assert len(steps) == sum(
+        step.get("day_offset") == 0 for step in sites["C"].entry_value(begun.edition).rows("steps")
+    )
+    assert steps
+    assert all(not sites[letter].starting.begun() for letter in "TLS")
+
+
+def test_the_board_of_the_first_site_names_two_roles_and_their_places(sites: dict[str, Site]) -> None:
+    assert [line.role for line in sites["C"].callers.lines()] == ["builder", "health-officer"]
+    assert all(line.where for line in sites["C"].callers.lines())
+    assert all(not sites[letter].callers.lines() for letter in "TLS")
 
 
 def test_built_again_it_says_that_it_is_there_and_changes_nothing() -> None:
