@@ -74,7 +74,7 @@ def test_cutting_leaves_2_days_after_the_steep_is_warned_against_and_would_be_st
     changed = copy.deepcopy(entry)
     changed["facts"]["harvest"]["claimed_wait_d"] = 2
     changed["facts"]["tea"]["mode"] = "foliar"
-    changed["facts"]["inputs"][0].update(mode="foliar", wait_d=2)
+    changed["facts"]["inputs"][0].update(mode="foliar", wait_d=2, wets_edible=True)
     stops = {finding.rule for finding in findings_of(read_entry(changed)) if finding.result == "stop"}
     assert stops >= {"MAN-01", "MAN-03", "MAN-06"}
 
@@ -85,7 +85,15 @@ def test_cutting_leaves_2_days_after_the_steep_is_warned_against_and_would_be_st
         ("aphid-soap", {"spray": {"soap_g_l": 10}}, "PST-02"),
         ("aphid-soap", {"spray": {"ppe": ["hands"]}}, "PST-01"),
         ("aphid-soap", {"spray": {"near_water_m": 9}}, "PST-03"),
-        ("fish-hen-garden", {"animals": {"droppings_to": ["fish_feed"]}, "area": {"bird_flu": "affected"}}, "ZOO-03"),
+        (
+            "fish-hen-garden",
+            {
+                "animals": {"droppings_to": ["fish_feed"]},
+                "area": {"bird_flu": "affected"},
+                "fish": {"manure_fed": True},
+            },
+            "ZOO-03",
+        ),
         ("fish-hen-garden", {"irrigation": {"mode": "foliar", "wait_d": 11}}, "IRR-01"),
         ("coop-roof-bed", {"structure": {"engineer_ok": False}}, "STR-01"),
         ("coop-roof-bed", {"structure": {"safe_load_kg_m2": 288}}, "STR-02"),

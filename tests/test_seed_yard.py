@@ -124,7 +124,7 @@ def test_one_careless_change_is_caught(name: str, change: dict[str, Any], rule: 
 def test_rabbit_urine_on_leaves_is_stopped() -> None:
     entry = entry_of("rabbit-dung-urine")
     assert "harvest" in entry["facts"]["warned_against"]
-    entry["facts"]["inputs"][0].update(mode="foliar", wait_d=7)
+    entry["facts"]["inputs"][0].update(mode="foliar", wait_d=7, wets_edible=True)
     stops = {finding.rule for finding in findings_of(read_entry(entry)) if finding.result == "stop"}
     assert stops >= {"MAN-01", "MAN-03"}
 
