@@ -145,6 +145,8 @@ class Crop:
         rain_min_mm: Least rain of a year, None if not known [mm].
         kc: Crop coefficients.
         stages: Lengths of growth stages, None if not published.
+        depletion_fraction: Share of the available water that its roots take without thirst at 5 mm/day, None if not
+            published [-].
         origins: Source of each group of figures.
         note: What to watch; may be empty.
     """
@@ -168,6 +170,7 @@ class Crop:
     rain_min_mm: float | None
     kc: Kc
     stages: Stages | None
+    depletion_fraction: float | None
     origins: Mapping[str, Origin]
     note: str
 
@@ -218,6 +221,7 @@ def _crop(row: Mapping[str, str]) -> Crop:
         rain_min_mm=float(row["rain_abs_min_mm"]) if row["rain_abs_min_mm"] else None,
         kc=Kc(*(float(row[f"kc_{stage}"]) for stage in ("ini", "mid", "end"))),
         stages=_stages(row),
+        depletion_fraction=float(row["depletion_p"]) if row["depletion_p"] else None,
         origins={group: _origin(row[f"src_{group}"]) for group in GROUPS},
         note=row["note"],
     )

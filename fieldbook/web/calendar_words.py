@@ -13,6 +13,13 @@ from typing import TYPE_CHECKING
 
 from fieldbook.climate.figures import plain
 from fieldbook.climate.household import covered_m2
+from fieldbook.climate.soil_water import (
+    HELD_LEAST_MM_M,
+    available_mm,
+    days_between_waterings,
+    easily_taken_mm,
+    easily_taken_share,
+)
 from fieldbook.climate.year import DAYS_IN_MONTH, MONTH_NAMES, date_of_day
 from fieldbook.sources import SOURCES
 from fieldbook.web.season_words import LEAST_SHOWN_L, MONTHS, SUPPLY_WORDS, now_lines
@@ -248,6 +255,26 @@ class RoomWords:
     volume: str
     spacing: str
     plants: str
+    between: str
+
+
+_THIRSTY_MM_DAY = 5.0  # a hot day under full leaf, and what the published fractions are given for
+
+
+def _between(crop: Crop) -> str:
+    """How long the least container lasts when it was soaked: the careful end, without rain."""
+    if crop.depletion_fraction is None:
+        return ""
+    held = available_mm(held_mm_m=HELD_LEAST_MM_M, depth_m=crop.room.depth_cm / 100)
+    share = easily_taken_share(depletion_fraction=crop.depletion_fraction, etc_mm_day=_THIRSTY_MM_DAY)
+    easily = easily_taken_mm(available_mm=held, share=share)
+    days = days_between_waterings(easily_taken_mm=easily, etc_mm_day=_THIRSTY_MM_DAY)
+    how_often = ("twice a day", "every day")[days] if days < 2 else f"every {days} days"
+    return (
+        f"{how_often}, where the soil is only that deep and a day takes 5 L from each m²: soaked, it holds about "
+        f"{plain(easily, places=0)} L there that roots take easily (FAO-56 Eq 82 and 83, with 90 mm a metre, the least "
+        "of its three soils; feel the soil)"
+    )
 
 
 def room_words(crop: Crop) -> RoomWords:
@@ -260,6 +287,7 @@ def room_words(crop: Crop) -> RoomWords:
         spacing=f"{room.in_row_cm} cm in the row, {room.between_rows_cm} cm between rows "
         f"({_mark(crop.origins['spacing'])})",
         plants=plain(room.plants_on_m2, places=0 if room.plants_on_m2 >= 2 else 1),
+        between=_between(crop),
     )
 
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from fieldbook.climate import evapotranspiration as air
 from fieldbook.climate import radiation as sun
+from fieldbook.climate import soil_water as soil
 from fieldbook.climate.crops import Kc, Stages
 from fieldbook.climate.logged import logged_months, own_months
 from fieldbook.climate.nights import frost_seasons
@@ -27,6 +28,7 @@ from tests.climate.places import (
 )
 from tests.climate.records import open_record
 from tests.climate.test_fao56 import ANNEX_2_N, ANNEX_2_RA, BANGKOK_DEG, LYON_DEG, MIDDLE_DAYS
+from tests.climate.test_soil_water import EXAMPLE_36, HELD_MM_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -63,6 +65,7 @@ def all_checks() -> Iterator[Check]:
     yield from _bangkok()
     yield from _uccle_and_lyon()
     yield from _crops_and_rain()
+    yield from _soils()
     yield from _annex_2()
     yield from _records()
     yield from oracles.lines(Check)
@@ -176,6 +179,15 @@ def _crops_and_rain() -> Iterator[Check]:
     manual = "FAO Training manual 3, chapter 4, tomato February to June (the manual rounds to whole mm)"
     for rain, printed in ((20, 2), (38, 13), (40, 14), (80, 39), (16, 0)):
         yield Check(manual, f"effective rain of {rain} mm [mm]", printed, effective_rain_mm(rain_mm=rain), 0.5)
+
+
+def _soils() -> Iterator[Check]:
+    for crop, (depth_m, fraction, _, easily) in EXAMPLE_36.items():
+        for held, printed in zip(HELD_MM_M, easily, strict=True):
+            whole = soil.available_mm(held_mm_m=held, depth_m=depth_m)
+            share = soil.easily_taken_share(depletion_fraction=fraction, etc_mm_day=5)
+            ours = soil.easily_taken_mm(available_mm=whole, share=share)
+            yield Check(f"{FAO56} Example 36, p 166", f"RAW, {crop}, {held} mm/m [mm]", printed, ours, 0.5)
 
 
 def _annex_2() -> Iterator[Check]:
