@@ -23,6 +23,12 @@ if TYPE_CHECKING:
     from tests.orrendal import Circle
 
 
+def settle(page: Page) -> None:
+    """Wait until the page that was asked for last is whole: what is measured in between belongs to none."""
+    page.wait_for_load_state()
+    page.locator("main").wait_for()
+
+
 @contextmanager
 def served(circle: Circle, letter: str, **options: object) -> Iterator[str]:
     """The address of a site's pages while they are served."""

@@ -12,7 +12,7 @@ from werkzeug.serving import make_server
 
 from fieldbook.web.first_run import FirstRun
 from fieldbook.web.here import EXTENSION
-from tests.journeys.browsing import served, sign_in
+from tests.journeys.browsing import served, settle, sign_in
 from tests.orrendal import PASSPHRASE, site_facts
 
 if TYPE_CHECKING:
@@ -78,6 +78,7 @@ def said_words(page: Page) -> list[str]:
 
 
 def no_sideways_scrolling(page: Page) -> bool:
+    settle(page)
     return bool(page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth"))
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from tests.journeys.browsing import served, sign_in
+from tests.journeys.browsing import served, settle, sign_in
 from tests.orrendal import copy_of_circle, practice
 
 if TYPE_CHECKING:
@@ -61,6 +61,7 @@ def see_the_list(page: Page) -> None:
     assert "You have 20 minutes: these 6, for these reasons. 1 other waits." in words
     assert "By the reviewer" not in words
     assert words.index("Open drums") < words.index("Rows of leeks") < words.index("These wait")
+    settle(page)
     assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
 
 

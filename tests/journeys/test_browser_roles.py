@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.journeys.browsing import served, sign_in, sign_out
+from tests.journeys.browsing import served, settle, sign_in, sign_out
 from tests.journeys.test_browser_exchange import take_in_and_leave
 from tests.orrendal import practice
 
@@ -27,6 +27,7 @@ def words_on(page: Page) -> str:
 def fits(page: Page) -> bool:
     """True where nothing on the page is wider than the narrowest screen that we promise."""
     page.set_viewport_size({"width": 320, "height": 640})
+    settle(page)
     return bool(page.evaluate("document.documentElement.scrollWidth <= 320"))
 
 

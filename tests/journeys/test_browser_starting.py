@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 from PIL import Image, ImageChops
 
-from tests.journeys.browsing import served, sign_in
+from tests.journeys.browsing import served, settle, sign_in
 from tests.orrendal import copy_of_circle
 from tests.roofs import roof_bed
 from tests.starters import entry_of
@@ -19,13 +19,13 @@ if TYPE_CHECKING:
 
     from playwright.sync_api import Page
 
-    from tests.orrendal import Circle
 
 pytestmark = pytest.mark.browser
 
 
 def fits(page: Page) -> None:
     """No sideways scroll at 320 CSS px (WCAG 2.2, 1.4.10, from memory), and nothing to press is below 48 px (ours)."""
+    settle(page)
     assert page.evaluate("document.documentElement.scrollWidth") <= 320
     small = page.evaluate(
         """() => [...document.querySelectorAll('main button, main .call a, main input[type=text], main .ask > label')]
@@ -80,10 +80,9 @@ def type_in_what_the_builder_said(page: Page, stated: str) -> None:
 
 
 def test_a_roof_bed_is_refused_asked_about_typed_in_and_begun(page: Page, tmp_path: Path) -> None:
-    circle: Circle = copy_of_circle(tmp_path / "circle")
-    edition = circle.write("C1", roof_bed())
     page.set_viewport_size({"width": 320, "height": 640})
-    with served(circle, "C") as address:
+    with copy_of_circle(tmp_path / "circle") as circle, served(circle, "C") as address:
+        edition = circle.write("C1", roof_bed())
         page.goto(address)
         sign_in(page, "C1")
         page.goto(f"{address}/entry/{edition}")
@@ -109,4 +108,3 @@ def test_a_roof_bed_is_refused_asked_about_typed_in_and_begun(page: Page, tmp_pa
         page.goto(f"{address}/start/{circle.write('C1', longest)}/sheet")
         assert "Je, unajua kwamba kila chombo" in page.locator("main").inner_text()
         assert on_paper(page, tmp_path / "longest.pdf") == 1
-    circle.close()
