@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
     from fieldbook.errors import FieldbookError
 
+BUSY_S = 1.0  # one process holds a site, so a lock that is not soon let go is a file that is broken
+
 
 class Rows(sqlite3.Cursor):
     """Rows that a damaged file may refuse to give at any step."""
@@ -91,7 +93,7 @@ def connect(path: Path | str, said: Callable[[sqlite3.Error], FieldbookError]) -
         said: the error of whoever keeps it, for one of SQLite's.
     """
     try:
-        db = sqlite3.connect(path, check_same_thread=False, factory=Connection)
+        db = sqlite3.connect(path, timeout=BUSY_S, check_same_thread=False, factory=Connection)
     except sqlite3.Error as error:
         raise said(error) from error
     db.said = said

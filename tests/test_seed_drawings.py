@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import re
 from decimal import Decimal
 from typing import TYPE_CHECKING
@@ -11,7 +10,7 @@ import pytest
 from PIL import Image, ImageChops
 
 from fieldbook.photos import prepare_photo
-from tests.drawings import WIDTH_PX, encode, paint
+from tests.drawings import WIDTH_PX, paint
 from tests.starters import FOLDERS, entry_of, every_entry
 
 if TYPE_CHECKING:
@@ -69,7 +68,7 @@ def test_a_drawing_stays_line_art_when_it_is_taken_in(name: str) -> None:
 @every_entry
 def test_the_png_is_the_svg_painted(name: str, chromium: Browser) -> None:
     folder = FOLDERS[name]
-    painted = Image.open(io.BytesIO(encode(paint(chromium, (folder / "drawing.svg").read_text(encoding="utf-8")))))
+    painted = paint(chromium, (folder / "drawing.svg").read_text(encoding="utf-8"))
     kept = Image.open(folder / "drawing.png")
     assert painted.size == kept.size
     apart = ImageChops.difference(painted.convert("L"), kept.convert("L")).histogram()
