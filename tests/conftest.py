@@ -17,6 +17,8 @@ from urllib.parse import urlsplit
 
 import pytest
 
+from tests.remembered import remember
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
@@ -62,6 +64,7 @@ def pytest_configure(config: pytest.Config) -> None:
 
 
 def pytest_sessionstart() -> None:
+    remember()
     if os.environ.get("RECORD_SENTENCES"):
         from tests.sentences import recording
 

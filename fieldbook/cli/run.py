@@ -12,6 +12,7 @@ import re
 import sys
 from contextlib import contextmanager
 from dataclasses import replace
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.cli import verbs
@@ -25,13 +26,14 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
 DONE, REFUSED, WRONG_USAGE = 0, 1, 2
+_parser = cache(build_parser)  # some hundred verbs and options: made once in a process
 _COMMANDS_OF_TERMINALS = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f]")
 
 
 def run(arguments: Sequence[str]) -> int:
     """Run one command and return its exit code: 0 done, 1 refused or found wrong, 2 wrong usage."""
     try:
-        options = build_parser().parse_args(arguments)
+        options = _parser().parse_args(arguments)
         return _run_verb(options)
     except UsageError as error:
         _complain(error.message, error.hint)
