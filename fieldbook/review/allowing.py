@@ -88,6 +88,14 @@ def soil_kg_m3(entry: Entry) -> Decimal:
     return max((density for density in named if density is not None), default=HEAVIEST_SOIL_KG_M3)
 
 
+def deepest_cm(entry: Entry, stated_kg_m2: Decimal) -> str:
+    """Give the depth of wet soil that a stated figure bears on a roof, rounded down to a millimetre, in words [cm].
+
+    Source: arithmetic; densities: roof-media. Valid: the medium alone; people, water, frames and plants come on top.
+    """
+    return _told((stated_kg_m2 * 100 / soil_kg_m3(entry)).quantize(_CM, rounding=ROUND_FLOOR))
+
+
 def carried_kg_m2(entry: Entry, answers: Mapping[str, str]) -> Decimal | None:
     """Give what the place would carry when wet [kg/m²], or None where it cannot be known.
 
@@ -109,9 +117,8 @@ def _load(entry: Entry, answers: Mapping[str, str]) -> Iterator[Allowance]:
     if is_on_roof(entry):
         yield Allowance(f"{_told(soil_kg_m3(entry) / 100)} kg/m² for each cm of wet soil", "STR-02", source)
         if stated is not None:
-            deepest = (stated * 100 / soil_kg_m3(entry)).quantize(_CM, rounding=ROUND_FLOOR)
-            words = f"at most {_told(deepest)} cm of it for the {_told(stated)} kg/m² that were stated, before people, "
-            yield Allowance(f"{words}water, frames and plants", "STR-02", source)
+            words = f"at most {deepest_cm(entry, stated)} cm of it for the {_told(stated)} kg/m² that were stated"
+            yield Allowance(f"{words}, before people, water, frames and plants", "STR-02", source)
     depth = stated_depth_cm(entry)
     if load is None and depth is not None and is_on_roof(entry):
         of_entry = _told(_up(wet_load_kg_m2(depth_cm=depth, density_kg_m3=soil_kg_m3(entry))))
@@ -195,7 +202,7 @@ def _dose(entry: Entry, answers: Mapping[str, str]) -> Iterator[Allowance]:
 
 def _room(entry: Entry, answers: Mapping[str, str]) -> Iterator[Allowance]:
     for species in species_of(entry):
-        each_m2, source = _floor_of_one(entry, species, number_of(answers, f"{species}_weight_kg"))
+        each_m2, source = floor_of_one_m2(entry, species, number_of(answers, f"{species}_weight_kg"))
         room, count = room_m2(answers, species), number_of(answers, f"{species}_n")
         if count is not None:
             needed = _told((count * each_m2).quantize(Decimal("0.01"), rounding=ROUND_CEILING))
@@ -206,7 +213,16 @@ def _room(entry: Entry, answers: Mapping[str, str]) -> Iterator[Allowance]:
             yield Allowance(words, "ANI-01", source)
 
 
-def _floor_of_one(entry: Entry, species: str, weight_kg: Decimal | None) -> tuple[Decimal, str]:
+def floor_of_one_m2(entry: Entry, species: str, weight_kg: Decimal | None) -> tuple[Decimal, str]:
+    """Give the least floor of one animal of a practice [m²], with what it rests on.
+
+    Args:
+        entry: the practice; deep litter asks the roomier figure of hens.
+        species: a key of `ANIMALS`.
+        weight_kg: of the heaviest rabbit [kg]; None where it is not known.
+
+    Source: 1999-74-ec; fao-small-poultry; ec-organic; us-awa. Valid: floor that they can use.
+    """
     if species == "hen":
         hens = (case for case in cases(entry, "animals") if case.said("species") == species)
         roomy = any(case.said("litter") == "deep_litter" for case in hens)

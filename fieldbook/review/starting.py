@@ -12,7 +12,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Final
 
 from fieldbook.practices.numbers import kept_number
-from fieldbook.review.allowing import Allowance, allowances, carried_kg_m2, most_dung_kg_m2, soil_kg_m3
+from fieldbook.review.allowing import Allowance, allowances, carried_kg_m2, deepest_cm, most_dung_kg_m2, soil_kg_m3
 from fieldbook.review.engine import RULES, findings_at_start, source_words
 from fieldbook.review.place import PlaceError, place_facts_wanted
 from fieldbook.review.slip_answers import UNKNOWN, YES, SlipError, bed_m2, facts_of, number_of, place_facts
@@ -120,7 +120,16 @@ def judge(entry: Entry, answers: Mapping[str, str]) -> Outcome:
         )
     ]
     reasons += [*_overloaded(entry, answers, reasons), *_over_dosed(entry, answers, reasons)]
-    return Outcome(tuple(dict.fromkeys(reasons)), allowances(entry, answers))
+    told = (_with_depth(reason, entry, answers) for reason in reasons)
+    return Outcome(tuple(dict.fromkeys(told)), allowances(entry, answers))
+
+
+def _with_depth(reason: Reason, entry: Entry, answers: Mapping[str, str]) -> Reason:
+    """Too much weight on a roof: with the depth of soil that the stated figure bears beside it."""
+    stated = number_of(answers, "safe_load_kg_m2")
+    if reason.rule != _LOAD or not reason.limit or stated is None or not is_on_roof(entry):
+        return reason
+    return replace(reason, limit=f"{reason.limit} ({deepest_cm(entry, stated)} cm)")
 
 
 def _is_met(question: Question, answers: Mapping[str, str]) -> bool:
@@ -187,7 +196,19 @@ def _over_dosed(entry: Entry, answers: Mapping[str, str], so_far: list[Reason]) 
 def _by_rule(rule_id: str, value: str, limit: str, so_far: list[Reason]) -> Iterator[Reason]:
     """A reason in the words of a rule, where that rule has given none."""
     if not any(reason.rule == rule_id for reason in so_far):
-        rule = _RULES[rule_id]
-        ways = tuple(WAYS[key] for key in rule.instead)
-        ask = _ASKED_ABOUT[rule_id.partition("-")[0]]
-        yield Reason(rule.words, rule_id, ask, source_words(rule), ways, value, limit)
+        yield reason_by_rule(rule_id, value, limit)
+
+
+def reason_by_rule(rule_id: str, value: str = "", limit: str = "", *, words: str = "") -> Reason:
+    """Give a reason with whom to ask, the sources and the ways of a rule.
+
+    Args:
+        rule_id: the rule's id.
+        value: what was found; empty where there is no figure.
+        limit: what it was held against.
+        words: in place of those of the rule.
+    """
+    rule = _RULES[rule_id]
+    ways = tuple(WAYS[key] for key in rule.instead)
+    ask = _ASKED_ABOUT[rule_id.partition("-")[0]]
+    return Reason(words or rule.words, rule_id, ask, source_words(rule), ways, value, limit)

@@ -10,8 +10,10 @@ from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import FieldbookError
 from fieldbook.practices.faults import Fault, shown
+from fieldbook.practices.scaling import scale_to_kept
 from fieldbook.review.allowing import Allowance, allowances
 from fieldbook.review.lapsing import Lapse, lapse_of
+from fieldbook.review.sizing import judge_size
 from fieldbook.review.slip_answers import SlipError, read_answers
 from fieldbook.review.slip_questions import questions_of
 from fieldbook.review.slip_table import EVENTS, Question
@@ -39,6 +41,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from fieldbook.notebook import Record
+    from fieldbook.review.starting import Reason
     from fieldbook.site.parts import Signer
     from fieldbook.site.season import Season
     from fieldbook.site.sums import KeptSize, SumBook
@@ -178,7 +181,7 @@ class Starting:
             size: the number of a size that is kept here for the edition; None to make it as the entry says.
 
         Raises:
-            SiteError: something stands against it, or no such size is kept.
+            SiteError: something stands against it or against the size, or no such size is kept.
         """
         need_trainer(signer)
         judged = self.slip(number)
@@ -193,7 +196,7 @@ class Starting:
             return there
         slip, in_size = judged.slip, {}
         if size is not None:
-            in_size = {"size": self._kept_size(judged.slip.edition, size).as_document()}
+            in_size = {"size": self._size_held(judged, size).as_document()}
         document = {"edition": slip.edition, "place": slip.place, "slip": number, **in_size, **self._now(signer)}
         return begun_of(self._notebook.add_record(BEGUN, document, about=slip.entry), withdrawn=False)
 
@@ -213,6 +216,37 @@ class Starting:
         if record is None or record.document.get("ended"):
             raise SiteError("this practice is not in use here", hint="look at the list of what is in use")
         self._notebook.change_record(record, {**record.document, "ended": self._now(signer)})
+
+    def sizes(self, slip: Slip) -> tuple[tuple[KeptSize, tuple[Reason, ...]], ...]:
+        """The sizes that are kept for the edition of a slip, each with every reason against it at its place.
+
+        Raises:
+            ScalingError: one of them cannot be read.
+        """
+        kept = self._sums.sizes(slip.edition)
+        return tuple((one, self.against_size(slip, one.as_document())) for one in kept)
+
+    def against_size(self, slip: Slip, size: Mapping[str, Any]) -> tuple[Reason, ...]:
+        """Every reason against making a practice in a size at the place of a slip; empty where the answers hold for it.
+
+        Raises:
+            FieldbookError: the edition cannot be recomputed for it.
+        """
+        entry = self._site.entry_value(slip.edition)
+        return judge_size(entry, slip.answers, scale_to_kept(entry, size))
+
+    def _size_held(self, judged: JudgedSlip, number: int) -> KeptSize:
+        size = self._kept_size(judged.slip.edition, number)
+        reasons = self.against_size(judged.slip, size.as_document())
+        if reasons:
+            words, found, fits = reasons[0].words, reasons[0].value, reasons[0].limit
+            raise SiteError(
+                f"this may not begin here in this size: {words}",
+                hint=f"choose a smaller size, or ask anew and type in the answers: here {found}, and {fits} would fit"
+                if found
+                else "begin it as the entry says, or ask a trainer for an edition that says how deep its soil is",
+            )
+        return size
 
     def _kept_size(self, edition: str, number: int) -> KeptSize:
         found = next((one for one in self._sums.sizes(edition) if one.number == number), None)

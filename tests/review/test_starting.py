@@ -145,7 +145,12 @@ def test_one_centimetre_decides(depth: int, may: bool) -> None:  # noqa: FBT001
 
 def test_the_refusal_of_a_roof_says_both_figures_whom_to_ask_and_what_to_do_instead() -> None:
     (reason,) = outcome(ROOF, **CHECKED, safe_load_kg_m2="97.6", depth_cm=12).reasons
-    assert (reason.rule, reason.value, reason.limit, reason.ask) == ("STR-02", "231 kg/m²", "97.6 kg/m²", "builder")
+    assert (reason.rule, reason.value, reason.limit, reason.ask) == (
+        "STR-02",
+        "231 kg/m²",
+        "97.6 kg/m² (5 cm)",
+        "builder",
+    )
     assert "own" in " ".join(way.words for way in reason.instead)
     assert reason.source
 

@@ -41,6 +41,7 @@ DOORS: dict[str, tuple[str, ...]] = {
     "fieldbook.review.rule.Way": ("words",),
     "fieldbook.review.rule.Finding": ("words",),
     "fieldbook.review.lapsing.Lapse": ("words",),
+    "fieldbook.review.starting.Reason": ("words",),
     "fieldbook.review.slip_table.Question": ("words", "reason"),
     "fieldbook.site.slips.JudgedSlip": ("standing",),
     "fieldbook.quantities.reading.Noted.amiss": ("message",),

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 import pytest
 
+from fieldbook.practices.scaling import scale
 from fieldbook.site import Site, begin_site
 from fieldbook.web import create_app
 from tests.orrendal import copy_of_circle, fast_folder, noon, site_facts
 from tests.roofs import ANSWERS, PLACE, roof_bed
+from tests.starters import entry_of
 from tests.web.gardens import Visitor, visitor_of
 from tests.web.markup import read_page
 
@@ -60,7 +63,7 @@ def test_a_refusal_says_both_figures_whom_to_ask_and_what_to_do_instead(visitor:
     answer(visitor, edition, safe_load_kg_m2="97.6")
     words = visitor.words()
     assert "Not yet" in words
-    assert "Here: 231 kg/m² ; held against: 97.6 kg/m² ." in words
+    assert "Here: 231 kg/m² ; held against: 97.6 kg/m² (5 cm) ." in words
     assert "Do instead: Put the bed on posts of its own that stand on the ground." in words
     assert 'href="/who-to-call/#builder"' in visitor.page
     assert "At most 5 cm of it for the 97.6 kg/m² that were stated" in words
@@ -263,3 +266,34 @@ def test_a_site_in_no_network_has_nothing_in_use_and_says_so() -> None:
         assert create_app(site).test_client().get("/who-to-call/").status_code == 200
     finally:
         site.close()
+
+
+def test_a_size_that_the_answers_do_not_hold_for_cannot_be_picked_and_says_what_fits(circle: Circle) -> None:
+    """Soil for 2 m² lies 25 cm deep on the bed of 1.2 m²: 480.5 kg/m² against the builder's 300, which 15.6 cm weigh."""
+    plain = {name: value for name, value in entry_of("coop-roof-bed").items() if name != "photos"}
+    steps = [{name: value for name, value in step.items() if name != "picture"} for step in plain["steps"]]
+    edition, visitor = circle.write("C1", plain | {"steps": steps}), visitor_of(circle).sit("C1")
+    asked = {one.code: "yes" for one in visitor.site.starting.questions(edition) if one.takes == "yes"}
+    hens = {"hen_n": "6", "hen_floor_length_cm": "200", "hen_floor_width_cm": "100"}
+    answer(visitor, edition, **asked, **hens, depth_cm="15")
+    (slip,) = visitor.site.starting.slips()
+    value, sums = visitor.site.entry_value(edition), visitor.site.sums
+    fits, too_deep = (
+        sums.keep_size(edition, scale(value, base="material-2", amount=Decimal(litres), unit="L")).number
+        for litres in (90, 150)
+    )
+    visitor.get(f"/start/slip/{slip.slip.number}")
+    words, begin = visitor.words(), f"/start/slip/{slip.slip.number}/begin"
+    assert "Not here: 150 L" in words
+    assert "Here: 25 cm, 480.5 kg/m² ; would fit: 15.6 cm, 300 kg/m² ." in words
+    assert (f'value="{fits}"' in visitor.page, f'value="{too_deep}"' in visitor.page) == (True, False)
+    assert read_page(visitor.page).judged() == []
+    visitor.post(begin, {"size": str(too_deep)})
+    assert visitor.status == 422
+    assert "This may not begin here in this size: The wet weight is above the stated limit" in visitor.words()
+    assert visitor.site.starting.begun() == ()
+    visitor.post(begin, {"size": str(fits)})
+    assert len(visitor.site.starting.begun()) == 1
+    answer(visitor, edition, **asked, **hens, depth_cm="12", safe_load_kg_m2="250")
+    visitor.get(f"/start/slip/{slip.slip.number}")
+    assert "The answers do not hold for the size that is in use here" in visitor.words()

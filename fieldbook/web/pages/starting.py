@@ -27,7 +27,8 @@ if TYPE_CHECKING:
 
     from flask.typing import ResponseReturnValue
 
-    from fieldbook.site import JudgedSlip
+    from fieldbook.review.starting import Reason
+    from fieldbook.site import Begun, JudgedSlip
     from fieldbook.view import EntryPage
 
 pages = Blueprint("starting", __name__, url_prefix="/start")
@@ -175,7 +176,7 @@ def _form(edition: str, typed: Mapping[str, str], faults: Mapping[str, Told] | N
 def _slip(judged: JudgedSlip, fault: Told | None = None) -> str:
     entry = judged.slip.entry
     used = next((one for one in site().starting.begun() if one.slip == judged.slip.number), None)
-    value, edition = site().entry_value(judged.slip.edition), judged.slip.edition
+    value = site().entry_value(judged.slip.edition)
     return render_template(
         "start_slip.html",
         judged=judged,
@@ -184,7 +185,12 @@ def _slip(judged: JudgedSlip, fault: Told | None = None) -> str:
         roles=ROLES_HERE,
         sources=sources_once(judged.outcome.allows),
         used=used,
-        sizes=size_lines(value, site().sums.sizes(edition), reader_languages()),
+        sizes=[
+            (line, reasons)
+            for kept, reasons in site().starting.sizes(judged.slip)
+            for line in size_lines(value, [kept], reader_languages())
+        ],
+        too_much=_too_much(judged, used),
         sized=None
         if used is None or used.size is None
         else size_in_use(value, used.size, reader_languages(), site().sums.measures()),
@@ -192,6 +198,16 @@ def _slip(judged: JudgedSlip, fault: Told | None = None) -> str:
         fault=fault,
         standing_line=STANDING_LINE,
     )
+
+
+def _too_much(judged: JudgedSlip, used: Begun | None) -> tuple[Reason, ...]:
+    """Why the answers of today no longer hold for the size in which the practice is in use."""
+    if used is None or used.size is None:
+        return ()
+    try:
+        return site().starting.against_size(judged.slip, used.size)
+    except FieldbookError:
+        return ()  # that it cannot be reckoned is said by itself
 
 
 def _sheet(edition: str, judged: JudgedSlip | None) -> str:
