@@ -218,7 +218,9 @@ def calendar(document: Mapping[str, Any]) -> list[str]:
         )
         if (ground := window.get("household_keeps_m2")) is not None:
             lines[-1] += f"; this water keeps {ground} m² at most"
-        lines += [f"    {words}" for words in (*window["dung"], *window["again"], *window["reasons"])]
+        lines += [
+            f"    {words}" for words in (*window["dung"], *window["again"], *window["limits"], *window["reasons"])
+        ]
     for one in document["without"]:
         lines += [f"{one['crop']}: no window", *(f"    {reason}" for reason in one["reasons"])]
     return [*lines, f"How sure: {document['how_sure']}.", *document["notes"]]

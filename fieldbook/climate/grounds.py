@@ -14,6 +14,7 @@ from fieldbook.climate.planting import Case, Opening, standing_span_c
 from fieldbook.climate.remarks import CAUSES, Remark, remark
 from fieldbook.climate.stretches import FOREVER
 from fieldbook.climate.succession import succession
+from fieldbook.climate.warmth import GRADES, SuitedDays
 from fieldbook.climate.water import WaterNeed
 from fieldbook.climate.year import DAYS_IN_YEAR, MONTH_NAMES, MONTH_OF_DAY, day_words
 from fieldbook.sources import SOURCES
@@ -147,6 +148,35 @@ def again_remarks(case: Case, opening: Opening) -> Iterator[Remark]:
 
 def _times(times: int) -> str:
     return "twice" if times == 2 else f"{times} times"
+
+
+def suits_remarks(case: Case, opening: Opening, suited: tuple[SuitedDays, ...]) -> Iterator[Remark]:
+    """Say how well the warmth suits what is planted when, the best days first."""
+    warmth = case.crop.warmth
+    limits_c = {
+        "well": {"likes_min": warmth.likes_min_c, "likes_max": warmth.likes_max_c},
+        "fairly": {"likes_min": warmth.likes_min_c, "likes_max": warmth.likes_max_c},
+        "badly": {"bears_min": warmth.bears_min_c, "bears_max": warmth.bears_max_c},
+    }
+    for suits in GRADES:
+        runs = [one for one in suited if one.suits == suits]
+        if runs:
+            when = _planted_when(runs) if len(suited) > 1 else _any_day(opening)
+            yield remark(f"suits-{suits}", when=when, **{name: plain(at) for name, at in limits_c[suits].items()})
+
+
+def _planted_when(runs: list[SuitedDays]) -> str:
+    """Name runs of days."""
+    return ", ".join(
+        f"{day_words(one.start_day)} to {day_words(one.end_day)}"
+        if one.start_day != one.end_day
+        else day_words(one.start_day)
+        for one in runs
+    )
+
+
+def _any_day(opening: Opening) -> str:
+    return "on any day of the year" if opening.all_year else "on any day of this window"
 
 
 def limits(case: Case, opening: Opening) -> Iterator[Remark]:

@@ -28,7 +28,7 @@ WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "closes-young-frost": "closes {date}: planted later it is still young when frost comes, {stop}",
         "closes-salt": "closes {date}: planted later it has under {need} days until the water turns salty, {stop}, "
         "when rain alone does not cover what it uses",
-        "all-year": "open all year: neither water nor temperature closes it here",
+        "all-year": "open all year: neither water nor what it bears of cold and heat closes it here",
         "needs-days": "needs {need} days in the bed: {first} to the first harvest at the slow end, {least} of harvest",
         "needs-start": "it needs {need} days of moist soil to take hold and then stands through the year",
         "rain-carries": "rain and stored water alone carry plantings from {start} to {end}",
@@ -45,6 +45,12 @@ WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "longest-clear": "its longest stretch without {causes} has {days} days",
         "never-clear": "{causes} all year",
         "rain-low": "it wants {limit} mm of rain a year to stand through the dry months, and has {rain}",
+        "suits-well": "best planted {when}: until it comes to its harvest the daily mean stays within the {likes_min} to "
+        "{likes_max} C that it likes",
+        "suits-fairly": "fair planted {when}: the daily mean leaves the {likes_min} to {likes_max} C that it likes, less "
+        "than halfway to what it bears",
+        "suits-badly": "poor planted {when}: the daily mean goes over halfway from what it likes to the {bears_min} or "
+        "{bears_max} C that end it. Expect little, choose a kind bred for it, try a few plants first",
         "cool": "cooler than it likes: mean down to {mean} C, best from {likes} C; slower and smaller",
         "warm": "warmer than it likes: mean up to {mean} C, best up to {likes} C; watch for bolting and fruit drop",
         "cut-short": "planted last, its harvest is cut short: {days} days instead of {usual} and more",

@@ -14,7 +14,16 @@ from typing import Any, Final
 from fieldbook.climate.crops import Crop
 from fieldbook.climate.dung import DungDay, dung_days
 from fieldbook.climate.figures import decimal_figure
-from fieldbook.climate.grounds import again_remarks, dung_remarks, how_sure, limits, reasons, sources, why_none
+from fieldbook.climate.grounds import (
+    again_remarks,
+    dung_remarks,
+    how_sure,
+    limits,
+    reasons,
+    sources,
+    suits_remarks,
+    why_none,
+)
 from fieldbook.climate.monthly import Method, MethodUsed, MonthClimate
 from fieldbook.climate.normals import Normals
 from fieldbook.climate.place import Place
@@ -22,6 +31,7 @@ from fieldbook.climate.planting import Case, Opening, case_of, openings, thirsti
 from fieldbook.climate.remarks import Remark, remark
 from fieldbook.climate.seasons import Period
 from fieldbook.climate.siteyear import SiteFacts, SiteYear, site_year
+from fieldbook.climate.warmth import SuitedDays, suited_days
 from fieldbook.climate.water import StageNeed, stage_needs
 from fieldbook.climate.year import DAYS_BEFORE_MONTH, DAYS_IN_MONTH, DAYS_IN_YEAR, date_of_day, ring_day
 
@@ -52,7 +62,8 @@ class Window:
         dung_days: Last days for raw dung; empty where nobody eats the crop or the first bite is not known.
         dung: The same in words.
         again: How to plant again and again for picking without a gap; empty for what stands for years.
-        limits: What to watch.
+        suited: Its days by how well the warmth suits what is planted on them.
+        limits: What to watch, how well the warmth suits it first.
         reasons: Why it opens and closes, what was compared.
         sources: Documents and tables, each with the group of figures and its mark.
         how_sure: Which figures are read, of another crop or from memory, and how sure the climate is.
@@ -76,6 +87,7 @@ class Window:
     dung_days: tuple[DungDay, ...]
     dung: tuple[Remark, ...]
     again: tuple[Remark, ...]
+    suited: tuple[SuitedDays, ...]
     limits: tuple[Remark, ...]
     reasons: tuple[Remark, ...]
     sources: tuple[str, ...]
@@ -140,6 +152,10 @@ class Window:
             "dung_days": [self._dung_value(one) for one in self.dung_days],
             "dung": [one.words for one in self.dung],
             "again": [one.words for one in self.again],
+            "suits": [
+                {"how": one.suits, "from": date_of_day(one.start_day), "to": date_of_day(one.end_day)}
+                for one in self.suited
+            ],
             "limits": [limit.words for limit in self.limits],
             "reasons": [reason.words for reason in self.reasons],
             "sources": list(self.sources),
@@ -258,6 +274,7 @@ def _window(case: Case, opening: Opening, found: tuple[Opening, ...], eaten_afte
     crop, needs = case.crop, thirstiest(case, opening)
     carried = _carried_by_rain(case, opening)
     harvest_from, harvest_to = _harvest(case, opening)
+    suited = suited_days(case, opening)
     dung = dung_days(crop, first_day=opening.start_day, last_day=opening.end_day, eaten_after_days=eaten_after_days)
     return Window(
         crop=crop.crop_id,
@@ -278,7 +295,8 @@ def _window(case: Case, opening: Opening, found: tuple[Opening, ...], eaten_afte
         dung_days=dung,
         dung=tuple(dung_remarks(case, opening, dung)),
         again=tuple(again_remarks(case, opening)),
-        limits=tuple(limits(case, opening)),
+        suited=suited,
+        limits=(*suits_remarks(case, opening, suited), *limits(case, opening)),
         reasons=tuple(reasons(case, opening, found=found, carried=carried, needs=needs)),
         sources=tuple(sources(case)),
         how_sure=how_sure(case),

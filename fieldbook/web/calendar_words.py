@@ -20,9 +20,9 @@ from fieldbook.climate.soil_water import (
     easily_taken_mm,
     easily_taken_share,
 )
-from fieldbook.climate.year import DAYS_IN_MONTH, MONTH_NAMES, date_of_day
+from fieldbook.climate.year import DAYS_IN_MONTH, date_of_day
 from fieldbook.sources import SOURCES
-from fieldbook.web.season_words import LEAST_SHOWN_L, MONTHS, SUPPLY_WORDS, now_lines
+from fieldbook.web.season_words import LEAST_SHOWN_L, MONTHS, SUPPLY_WORDS, now_lines, short_date, suits_lines
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -109,7 +109,8 @@ def index(
 
 def _line(windows: Sequence[Window], still: dict[str, list[str]], household: Household | None) -> CropLine:
     first = windows[0]
-    when = tuple(still.get(first.name, [_short_span(window) for window in windows]))
+    graded = [line for window in windows for line in (_short_span(window), *suits_lines(window))]
+    when = tuple(still.get(first.name, graded))
     if household is None or household.garden_l_day <= 0:
         return CropLine(first.crop, first.name, when)
     ground = ground_words(household, max(one.highest_l_m2_day for one in windows))
@@ -122,12 +123,7 @@ def _first_name(name: str) -> str:
 
 
 def _short_span(window: Window) -> str:
-    return "all year" if window.all_year else f"{_short(window.start)} to {_short(window.end)}"
-
-
-def _short(month_day: str) -> str:
-    month, day = month_day.split("-")
-    return f"{int(day)} {MONTH_NAMES[int(month) - 1][:3]}"
+    return "all year" if window.all_year else f"{short_date(window.start)} to {short_date(window.end)}"
 
 
 @dataclass(frozen=True)
@@ -147,8 +143,10 @@ def rows_of_all(calendar: Calendar) -> list[RowWords]:
     return [
         RowWords(
             name=window.name,
-            plant=_short_span(window),
-            harvest="all year" if window.all_year else f"{_short(window.harvest_from)} to {_short(window.harvest_to)}",
+            plant=", ".join((_short_span(window), *suits_lines(window))),
+            harvest="all year"
+            if window.all_year
+            else f"{short_date(window.harvest_from)} to {short_date(window.harvest_to)}",
             supply=SUPPLY_WORDS.get(window.supply, window.supply),
             litres=f"{window.highest_l_m2_day:.1f}" if window.highest_l_m2_day >= LEAST_SHOWN_L else "none",
             dung=_dung_short(window),
@@ -163,7 +161,7 @@ def _dung_short(window: Window) -> str:
     first = window.dung_days[0]
     if window.all_year:
         return f"{first.before_planting_days} days before"
-    return _short(date_of_day(first.first_day))
+    return short_date(date_of_day(first.first_day))
 
 
 def ground_words(household: Household, need_l_m2_day: float) -> str:

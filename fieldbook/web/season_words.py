@@ -8,11 +8,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from fieldbook.climate.year import MONTH_NAMES, date_words, day_words
+from fieldbook.climate.warmth import GRADES
+from fieldbook.climate.year import MONTH_NAMES, date_of_day, date_words, day_of_date, day_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from fieldbook.climate.warmth import Suits
     from fieldbook.climate.windows import Window
 
 MONTHS = MONTH_NAMES
@@ -24,6 +26,7 @@ SUPPLY_WORDS = {
 }
 
 
+SUITS_WORDS: dict[Suits, str] = {"well": "best", "fairly": "fair", "badly": "poor"}
 STAGE_WORDS = {
     "initial": "coming up",
     "development": "growing to full leaf",
@@ -43,6 +46,7 @@ class WindowLine:
     crop: str
     name: str
     plant: str
+    suits: str
     nursery: str
     harvest: str
     water: str
@@ -86,6 +90,7 @@ def window_line(window: Window) -> WindowLine:
         crop=window.crop,
         name=window.name,
         plant="any day of the year" if window.all_year else span(window.start, window.end),
+        suits=suits_words(window),
         nursery=nursery,
         harvest="any day of the year" if window.all_year else span(window.harvest_from, window.harvest_to),
         water=f"{window.highest_l_m2_day:.1f} L on each m² a day" if thirsty else "none",
@@ -100,12 +105,58 @@ def window_line(window: Window) -> WindowLine:
     )
 
 
+def suits_words(window: Window) -> str:
+    """How well the warmth suits what is planted in a window: one word for all of it, or its best days and the rest."""
+    met = _grades_met(window)
+    if len(met) == 1:
+        return SUITS_WORDS[met[0]]
+    return (
+        f"{SUITS_WORDS[met[0]]} {', '.join(best_runs(window))}; else {' to '.join(SUITS_WORDS[one] for one in met[1:])}"
+    )
+
+
+def suits_lines(window: Window) -> tuple[str, ...]:
+    """The same where there is little room: its best days, a line a run; nothing where all is best, or all is fair."""
+    met = _grades_met(window)
+    if len(met) == 1:
+        return (SUITS_WORDS["badly"],) if met[0] == "badly" else ()
+    return tuple(f"{SUITS_WORDS[met[0]]} {run}" for run in best_runs(window))
+
+
+def best_runs(window: Window) -> list[str]:
+    """The days of the best grade that a window has."""
+    best = _grades_met(window)[0]
+    return [_short_run(one.start_day, one.end_day) for one in window.suited if one.suits == best]
+
+
+def _grades_met(window: Window) -> list[Suits]:
+    return [suits for suits in GRADES if any(one.suits == suits for one in window.suited)]
+
+
+def suits_on(window: Window, month_day: str) -> Suits:
+    """How well the warmth suits what is planted on a day (``MM-DD``) of a window."""
+    day = day_of_date(month=int(month_day[:2]), day=int(month_day[3:]))
+    return next((one.suits for one in window.suited if one.holds(day)), window.suited[0].suits)
+
+
+def _short_run(start_day: int, end_day: int) -> str:
+    first, last = short_date(date_of_day(start_day)), short_date(date_of_day(end_day))
+    return first if first == last else f"{first} to {last}"
+
+
+def short_date(month_day: str) -> str:
+    """A day of the year, such as ``3 Aug``."""
+    month, day = month_day.split("-")
+    return f"{int(day)} {MONTHS[int(month) - 1][:3]}"
+
+
 def window_lines(windows: Iterable[Window]) -> list[WindowLine]:
     """Windows in words, in their order."""
     return [window_line(window) for window in windows]
 
 
-_LATER, _LAST = 1000, 2000  # in the order of days: behind what is open now stands what opens later, then all year
+# in the order of days: behind what is open now stands what opens later, then all year, then what would grow poorly
+_LATER, _LAST, _POOR = 1000, 2000, 4000
 
 
 @dataclass(frozen=True)
@@ -120,15 +171,23 @@ def now_lines(windows: Iterable[Window], today: str) -> Now:
     """The windows of this month, as seen on a day of the year (``MM-DD``); what closes first stands first."""
     still, over = [], []
     for window in windows:
-        if window.all_year:
-            still.append((_LAST, window.name, "all year"))
-        elif _is_over(window, today):
+        if not window.all_year and _is_over(window, today):
             over.append((window.name, date_words(window.end)))
-        elif _is_open(window, today):
-            still.append((_days_on(today, window.end), window.name, f"until {date_words(window.end)}"))
-        else:
-            still.append((_LATER + _days_on(today, window.start), window.name, f"from {date_words(window.start)}"))
+            continue
+        order, when = _when_still(window, today)
+        if suits_on(window, today if _is_open(window, today) else window.start) == "badly":
+            order, when = order + _POOR, f"{when}, {SUITS_WORDS['badly']}"
+        still.append((order, window.name, when))
     return Now(tuple((name, when) for _, name, when in sorted(still)), tuple(over))
+
+
+def _when_still(window: Window, today: str) -> tuple[int, str]:
+    """Where a window of this month stands in the list, and until or from when it is open."""
+    if window.all_year:
+        return _LAST, "all year"
+    if _is_open(window, today):
+        return _days_on(today, window.end), f"until {date_words(window.end)}"
+    return _LATER + _days_on(today, window.start), f"from {date_words(window.start)}"
 
 
 def _days_on(today: str, then: str) -> int:

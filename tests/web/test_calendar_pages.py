@@ -9,7 +9,7 @@ import pytest
 
 from fieldbook.climate.year import date_words
 from fieldbook.site.season import crop_table
-from fieldbook.web.season_words import MONTHS, now_lines, span, window_lines
+from fieldbook.web.season_words import MONTHS, now_lines, span, suits_words, window_lines
 from tests.web.gardens import Visitor, visitor_of
 from tests.web.markup import read_page
 
@@ -151,8 +151,30 @@ def test_this_month_says_until_when_from_when_and_what_has_ended(planted: Circle
         runs = window.start <= today <= window.end or (
             window.start > window.end and (today >= window.start or today <= window.end)
         )
-        said = dict(now.still).get(window.name, "")
+        said = dict(now.still).get(window.name, "").removesuffix(", poor")
         assert window.all_year or runs == (said == f"until {date_words(window.end)}")
+
+
+def test_what_would_grow_poorly_if_planted_today_is_said_to_and_stands_last(planted: Circle) -> None:
+    planted.open("T")
+    windows = planted["T"].calendar(watering=True).windows
+    still = now_lines([window for window in windows if window.open_in(4)], "04-10").still
+    assert ("Broccoli", "all year, poor") in still
+    poor = [when.endswith(", poor") for _, when in still]
+    assert poor == sorted(poor)
+    assert 3 < sum(poor) < len(poor)
+
+
+def test_a_crop_says_when_it_is_best_planted_and_that_the_rest_is_worse(planted: Circle) -> None:
+    planted.open("T")
+    (okra,) = planted["T"].calendar(crops=["okra"], watering=True).windows
+    assert suits_words(okra) == "best 1 Jul to 19 Dec; else fair to poor"
+    visitor = visitor_of(planted, "T")
+    visitor.get("/calendar/kale")
+    assert "How well the warmth suits it poor" in visitor.words()
+    assert "over halfway from what it likes to the 7 or 30 C that end it" in visitor.words()
+    visitor.get("/calendar/whole")
+    assert "1 Jul to 17 Jul, poor" in visitor.words()
 
 
 def test_on_the_first_page_what_closes_first_stands_first_and_the_rest_is_folded_away(visitor: Visitor) -> None:
