@@ -45,10 +45,10 @@ WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "longest-clear": "its longest stretch without {causes} has {days} days",
         "never-clear": "{causes} all year",
         "rain-low": "it wants {limit} mm of rain a year to stand through the dry months, and has {rain}",
-        "suits-well": "best planted {when}: until it comes to its harvest the daily mean stays within the {likes_min} to "
-        "{likes_max} C that it likes",
-        "suits-fairly": "fair planted {when}: the daily mean leaves the {likes_min} to {likes_max} C that it likes, less "
-        "than halfway to what it bears",
+        "suits-well": "best planted {when}: until it comes to its harvest the daily mean stays within the {likes_min} "
+        "to {likes_max} C that it likes",
+        "suits-fairly": "fair planted {when}: the daily mean leaves the {likes_min} to {likes_max} C that it likes, "
+        "less than halfway to what it bears",
         "suits-badly": "poor planted {when}: the daily mean goes over halfway from what it likes to the {bears_min} or "
         "{bears_max} C that end it. Expect little, choose a kind bred for it, try a few plants first",
         "cool": "cooler than it likes: mean down to {mean} C, best from {likes} C; slower and smaller",

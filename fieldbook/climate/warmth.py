@@ -88,9 +88,8 @@ def _careful(runs: list[tuple[Suits, int]]) -> list[tuple[Suits, int]]:
     for at, (suits, days) in enumerate(runs):
         beside = (held[-1:] + runs[at + 1 : at + 2]) if days < LEAST_RUN_DAYS else []
         worst = max((suits, *(one for one, _ in beside)), key=GRADES.index)
-        if held and held[-1][0] == worst:
-            days += held.pop()[1]
-        held.append((worst, days))
+        joined = held.pop()[1] if held and held[-1][0] == worst else 0
+        held.append((worst, joined + days))
     return held
 
 

@@ -87,7 +87,7 @@ def test_each_planting_is_graded_by_its_worst_day_and_a_few_days_by_their_neighb
             run = [told for _, told in group]
             if len(run) >= LEAST_RUN_DAYS:
                 assert set(run) == {grade}, window.crop
-            assert all(GRADES.index(told) >= GRADES.index(grade) for told in run), window.crop  # type: ignore[arg-type]
+            assert all(GRADES.index(told) >= GRADES.index(grade) for told in run), window.crop
 
 
 @given(
