@@ -41,7 +41,7 @@ def disagree(document: Mapping[str, Any], reading: Reading) -> None:
     for n, row in enumerate(document["units"]):
         _row(document, row, f"units[{n}]", reading)
     _labels(document, reading)
-    _measure(document["units"], reading)
+    _measure(document, reading)
     _both_ways_counted(document, reading)
     if document["design"] == PAIRED:
         _pairs(document["units"], reading)
@@ -143,11 +143,16 @@ def _labels(document: Mapping[str, Any], reading: Reading) -> None:
             reading.fault(f"units[{n}].label", f"{unit} {label} has a row already, row {first[key] + 1}", hint)
 
 
-def _measure(rows: Sequence[Mapping[str, Any]], reading: Reading) -> None:
-    counted = [row for row in rows if "counted" in row]
+def _measure(document: Mapping[str, Any], reading: Reading) -> None:
+    counted = [row for row in document["units"] if "counted" in row]
     with_total = sum("out_of" in row for row in counted)
     if 0 < with_total < len(counted):
         reading.fault("units", "some rows say out of how many and some do not", "say it in all of them, or in none")
+    several = any(len(row["counted"]) > 1 for row in counted)
+    if several and not with_total and "counted_per" not in document:
+        unit = document["unit"]
+        hint = f"say whether each number is of a plant, a leaf, a fruit or an animal; of a whole {unit} there is one"
+        reading.fault("counted_per", f"there are several counts of one {unit}", hint)
 
 
 def _both_ways_counted(document: Mapping[str, Any], reading: Reading) -> None:

@@ -134,6 +134,11 @@ class Trial:
         """The unit of what was counted, a CLDR id; empty for a plain count."""
         return str(self.document.get("measured_in", ""))
 
+    @property
+    def counted_per(self) -> str:
+        """What each number was counted on, a code; empty where it is of the whole unit."""
+        return str(self.document.get("counted_per", ""))
+
     @cached_property
     def arms(self) -> tuple[Arm, ...]:
         """The ways, in the order of the document."""

@@ -42,6 +42,7 @@ OUTCOMES = (HARMED, "no", "partly", "worked")
 NOT_HEARD, DIED = "not-heard", "died"
 LOSSES = ("broken", DIED, "eaten", "flooded", "moved", NOT_HEARD, "other", "stolen")
 WEATHERS = ("cold", "dry", "hot", "storm", "usual", "wet")
+COUNTED_PER = ("animal", "fruit", "leaf", "plant")
 SEASONS = ("cold", "dry", "hot", "long-rains", "rains", "short-rains")
 MOST_UNITS, MOST_COUNTS, MOST_COUNTED = 100, 40, 100_000  # of one trial, of one unit, of one count
 NOTE_MAX_CHARACTERS = 300
@@ -106,7 +107,7 @@ _START = Record(
 )
 _ARM = Record(
     fields={
-        "name": Field(shape=TextMap(max_chars=60, named="name"), about="A few words, such as: sprayed."),
+        "name": Field(shape=TextMap(max_chars=60, named="name"), about="A few words that can stand before sacks: sprayed."),
         "what": Field(shape=_WORDS, about="What exactly was done, with amounts."),
         "usual_way": Field(shape=Flag(), about="true for the way that the other is compared with."),
     },
@@ -136,6 +137,10 @@ TRIAL: Final = Record(
         "crop": Field(shape=_ITEM, about="An id of the names table, or words."),
         "thing": Field(shape=_ITEM, about="What was counted or measured: an id of the names table, or words."),
         "measured_in": Field(shape=Code(codes=UNITS), about="A Unicode CLDR unit id; left out for a plain count."),
+        "counted_per": Field(
+            shape=Code(codes=COUNTED_PER),
+            about="What each number was counted on, such as plant; left out where it is of the whole unit.",
+        ),
         "design": Field(shape=Code(codes=DESIGNS), about="before-after has one way alone; it is kept, never pooled."),
         "unit": Field(shape=_Unit(codes=TRIED_UNITS), about="What got one way or the other as a whole."),
         "chosen": Field(shape=Code(codes=CHOSEN), about="How it was settled which unit gets which way."),

@@ -19,6 +19,7 @@ def kale(
         "question": "less-pest",
         "crop": "kale",
         "thing": "aphid",
+        "counted_per": "plant",
         "design": "side-by-side",
         "unit": "sack",
         "chosen": "by-lot",

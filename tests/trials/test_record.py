@@ -88,6 +88,7 @@ BAD = [
     ("totals for some", changed("units.0.out_of", 9), "some rows say out of how many and some do not"),
     ("counted and lost", changed("units.0.lost", "stolen"), "is counted and lost at once"),
     ("neither", changed("units.0.counted", None), "is neither counted nor lost"),
+    ("several counts of who knows what", changed("counted_per", None), "there are several counts of one sack"),
     ("no day", changed("units.0.day", None), "say how many days after the start it was counted"),
     ("ways on other days", kale([1, 2], [3], day=7) | {"units": [
         {"label": "1", "arm": 0, "counted": 1, "day": 7}, {"label": "2", "arm": 1, "counted": 1, "day": 8}]},
