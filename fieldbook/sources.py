@@ -173,6 +173,24 @@ _SAFETY: Final[tuple[Source, ...]] = (
     Source("fa16", "University of Florida, FA16 on ammonia (a copy)", "", "read"),
     Source("us-awa", "US Animal Welfare Act, on a state extension page", "floor of rabbits", "secondary"),
     Source("ec-organic", "EC rule on organic livestock", "goats", "read"),
+    Source("student-t", "Student's t (1908)", "", "from memory"),
+    Source(
+        "incomplete-beta", "the incomplete beta function as a continued fraction", "NIST DLMF 8.17.22", "from memory"
+    ),
+    Source("stirling", "Stirling's series of the logarithm of the gamma function", "NIST DLMF 5.11.1", "from memory"),
+    Source("wilson1927", "Wilson (1927), range of a share", "", "from memory"),
+    Source("newcombe1998", "Newcombe (1998), range of the difference of two shares", "his method 10", "from memory"),
+    Source("welch1947", "Welch (1947), two means of unequal variance", "", "from memory"),
+    Source("hedges1999", "Hedges, Gurevitch, Curtis (1999), Ecology 80, on ratios of means", "", "from memory"),
+    Source("dersimonian1986", "DerSimonian and Laird (1986), weights of several trials", "", "from memory"),
+    Source(
+        "rover2015",
+        "Röver, Knapp, Friede (2015), BMC Medical Research Methodology, s12874-015-0091-1",
+        "abstract: the modified range, above all where only a few studies contribute",
+        "read",
+    ),
+    Source("higgins2009", "Higgins, Thompson, Spiegelhalter (2009), range of a new trial", "", "from memory"),
+    Source("fisher-yates", "Fisher and Yates (1938), drawing an order by lot", "", "from memory"),
     Source("jurin", "Jurin's law for a clean wetting wall", "", "computed"),
 )
 

@@ -107,7 +107,9 @@ _START = Record(
 )
 _ARM = Record(
     fields={
-        "name": Field(shape=TextMap(max_chars=60, named="name"), about="A few words that can stand before sacks: sprayed."),
+        "name": Field(
+            shape=TextMap(max_chars=60, named="name"), about="A few words that can stand before sacks: sprayed."
+        ),
         "what": Field(shape=_WORDS, about="What exactly was done, with amounts."),
         "usual_way": Field(shape=Flag(), about="true for the way that the other is compared with."),
     },

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-CITING = ("fieldbook/climate", "fieldbook/quantities", "fieldbook/review", "fieldbook/practices")
+CITING = ("fieldbook/climate", "fieldbook/quantities", "fieldbook/review", "fieldbook/practices", "fieldbook/trials")
 NO_WORK = {"arithmetic"}  # a sum that anyone can check needs no work
 CITED = re.compile(r"^\s*Source: ([^\s,;:]+?)\.?(?=[\s,;:]|$)", re.MULTILINE)
 
