@@ -237,7 +237,7 @@ def test_a_site_without_a_range_cannot_be_weighed() -> None:
 KEPT = "8995071bd1b83143"
 FIGURES = """
 import hashlib
-from decimal import Decimal
+from decimal import Decimal as D
 from fieldbook.trials.intervals import welch
 from fieldbook.trials.pooling import Effect, pool
 from tests.trials.published import SPRAYS, VACCINES
