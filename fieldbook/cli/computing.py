@@ -32,7 +32,7 @@ def compute(options: argparse.Namespace) -> tuple[dict[str, Any], list[str]]:
         raise QuantityError("no file was named", hint="name the JSON file with what is given, or ask with --describe")
     text = sys.stdin.read() if options.file == "-" else read_text_file(Path(options.file))
     try:
-        given = json.loads(text)
+        given = json.loads(text, parse_float=str, object_pairs_hook=_once)
     except (ValueError, RecursionError) as error:
         raise QuantityError(f"{options.file} is not JSON", hint="write it like --describe says") from error
     document = calculator.run(given)
@@ -40,6 +40,19 @@ def compute(options: argparse.Namespace) -> tuple[dict[str, Any], list[str]]:
     lines += [f"How: {document['method']}.", f"Holds for: {document['valid']}."]
     lines += [f"Source: {source['words']} ({source['mark']})." for source in document["sources"]]
     return document, [*lines, *document["cautions"]]
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """An object as it is written; a number with a decimal point stays the text that it is, so nothing of it is lost.
+
+    Raises:
+        QuantityError: a name stands in it twice, so that nobody knows which is meant.
+    """
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        twice = next(name for name, _ in pairs if sum(name == other for other, _ in pairs) > 1)
+        raise QuantityError(f"{twice} stands there twice", hint="leave one of the two")
+    return found
 
 
 def _asked(told: dict[str, Any]) -> str:

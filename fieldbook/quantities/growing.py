@@ -94,7 +94,7 @@ WALL = Calculator(
         Input("pockets", "", "Or so many bottles", "in place of what fits", kind="integer", least=1, may_lack=True),
         Input("pocket_l", "L", "Soil in one bottle", "not the size of the bottle", most=1000, above=True),
         density_input(),
-        Input("stated_limit_kg", "kg", "What the builder stated", "or empty", most=100_000, above=True, may_lack=True),
+        Input("stated_limit_kg", "kg", "What the builder stated", "or empty", most=100_000, may_lack=True),
     ),
     outputs=(
         Output("words", "What it comes to"),

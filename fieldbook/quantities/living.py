@@ -30,11 +30,11 @@ def _linked(given: Given) -> Given:
     harmful = None
     if given["water_temperature_c"] is not None and given["ph"] is not None:
         fraction = ponds.ammonia_fraction(water_temperature_c=given["water_temperature_c"], ph=given["ph"])
-        told["ammonia_fraction"] = number(fraction, places=4)
-        told["total_ammonia_at_harm_mg_l"] = number(ponds.AMMONIA_HARMS_MG_L / fraction, places=2)
+        told["ammonia_fraction"] = number(fraction, places=4, digits=4)
+        told["total_ammonia_at_harm_mg_l"] = number(ponds.AMMONIA_HARMS_MG_L / fraction, places=2, digits=3)
         if given["total_ammonia_mg_l"] is not None:
             harmful = fraction * given["total_ammonia_mg_l"]
-            told["unionised_ammonia_mg_l"] = number(harmful, places=4)
+            told["unionised_ammonia_mg_l"] = number(harmful, places=4, digits=4)
     return told | {"warnings": [*_size_warnings(given), *_water_warnings(given, harmful)]}
 
 

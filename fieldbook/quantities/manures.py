@@ -134,8 +134,8 @@ def _manure(given: Given) -> Given:
     grams = sum((_ANIMALS[row["kind"]](Decimal(row["count"])) for row in given["animals"]), Decimal(0)) * 1000
     load = nitrogen.load_g_m2(nitrogen_g=grams, area_m2=given["area_m2"])
     return {
-        "nitrogen_kg_year": number(grams / 1000, places=3),
-        "nitrogen_g_m2_year": number(load, places=2),
+        "nitrogen_kg_year": number(grams / 1000, places=3, digits=4),
+        "nitrogen_g_m2_year": number(load, places=2, digits=4),
         "limit_g_m2_year": number(_CEILING),
         "over_limit": load > _CEILING,
         "area_for_limit_m2": number(grams / _CEILING, places=1),

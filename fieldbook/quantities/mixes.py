@@ -230,13 +230,20 @@ def _heap_warnings(rows: list[compost.Material], ratio: Decimal, wet: Decimal) -
 
 _MATERIAL: Final = (
     Input("material", "", "Material", "of the table", kind="choice", choices=tuple(TYPICAL), may_lack=True),
-    Input("wet_kg", "kg", "Mass", "as it lies there; empty where it is to be found", most=100_000, may_lack=True),
+    Input("wet_kg", "kg", "Mass", "as it lies there; empty where it is to be found", most=1_000_000, may_lack=True),
     Input("volume_l", "L", "Or heaped litres", "turned into kg by the table", most=1_000_000, may_lack=True),
     Input("most_kg", "kg", "No more than", "of one to be found", most=100_000, may_lack=True, apart=True),
     Input("name", "", "Another name", "for one of your own", kind="text", may_lack=True, apart=True),
-    Input("nitrogen_percent_dry", "% of dry", "Its nitrogen", "yours", most=20, above=True, may_lack=True, apart=True),
+    Input("nitrogen_percent_dry", "% of dry", "Its nitrogen", "yours", most=50, above=True, may_lack=True, apart=True),
     Input(
-        "carbon_nitrogen_ratio", "", "Its ratio", "carbon to nitrogen", most=1000, above=True, may_lack=True, apart=True
+        "carbon_nitrogen_ratio",
+        "",
+        "Its ratio",
+        "carbon to nitrogen",
+        most=10_000,
+        above=True,
+        may_lack=True,
+        apart=True,
     ),
     Input("moisture_percent", "% of wet", "Its moisture", "yours", most=Decimal("99.9"), may_lack=True, apart=True),
     Input("density_kg_l", "kg/L", "Its weight by the litre", "weighed", most=3, above=True, may_lack=True, apart=True),

@@ -127,12 +127,13 @@ class _Place:
         return _Place(path, f"{self.words} {index + 1}: " if plain else path)
 
 
-def number(value: Decimal | int, *, places: int | None = None) -> int | str:
+def number(value: Decimal | int, *, places: int | None = None, digits: int = 0) -> int | str:
     """A figure as it stands in what comes out: whole as an integer, any other as a decimal string.
 
     Args:
         value: the figure, in any unit.
         places: decimals kept, halves to the even digit; None keeps all.
+        digits: as many more decimals as it takes to keep so many digits that say something.
 
     Raises:
         QuantityError: it is larger than anything that a garden holds.
@@ -144,7 +145,8 @@ def number(value: Decimal | int, *, places: int | None = None) -> int | str:
             hint="look for a figure that is far too small or far too large",
         )
     if places is not None:
-        exact = exact.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_EVEN)
+        finest = max(places, digits - 1 - exact.adjusted()) if digits and exact else places
+        exact = exact.quantize(Decimal(1).scaleb(-finest), rounding=ROUND_HALF_EVEN)
     if exact == exact.to_integral_value():
         return int(exact)
     return format(exact.normalize(), "f")

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from fieldbook.quantities import number
 from fieldbook.quantities.measures import UNITS, LocalMeasure
+from fieldbook.web.boxes import plain_number
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -133,6 +134,8 @@ def _value(asked: Input, name: str, typed: Typed, measures: Sequence[LocalMeasur
     text = first(typed, name)
     if not text:
         return None
+    if asked.kind in {"decimal", "integer"}:
+        text = plain_number(text)
     unit = first(typed, f"{name}.in")
     if not unit or unit == asked.unit or _NUMBER.fullmatch(text) is None:
         return text

@@ -50,7 +50,7 @@ def test_what_may_not_begin_yet_is_kept_with_every_reason_and_ends_with_1(termin
     answer = begin(terminal, edition, given)
     assert (answer.code, answer.err) == (1, "")
     assert f"Not yet at {PLACE}. The answers are kept." in answer.out
-    assert "Here 231 kg/m², held against 97.6 kg/m². Ask the builder or engineer." in answer.out
+    assert "Here 231 kg/m², held against 97.6 kg/m² (5 cm). Ask the builder or engineer." in answer.out
     assert "or: Put the bed on posts of its own that stand on the ground. (our own choice)" in answer.out
     document = begin(terminal, edition, given, "--json").json
     assert (document["may_begin"], document["begun"]) == (False, None)

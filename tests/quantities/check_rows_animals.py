@@ -23,7 +23,7 @@ def _linked(at: str, **changed: Any) -> Any:
     return figure("linked-system", at, {"tank_m2": 5, "tank_litres": 5000, "birds": 0, "fish_kg": 5, **changed})
 
 
-def _water(at: str, temperature: int, ph: int) -> Any:
+def _water(at: str, temperature: int, ph: int | str) -> Any:
     return _linked(at, water_temperature_c=temperature, ph=ph)
 
 
@@ -145,4 +145,24 @@ _TRIALS = (
     check("Henderson-Tilton 100, 200, 100, 50, %", "made up, by hand", "75", "0.1", _both((100, 200, 100, 50))),
     check("Henderson-Tilton 50, 200, 100, 50, %", "made up, by hand", "87.5", "0.1", _both((50, 200, 100, 50))),
 )
-ROWS = (*_AMMONIA, *_PONDS, *_GROWTH, *_SPACE, *_TRIALS)
+_BY_SUBTRACTION = check(
+    "98 % dead of the treated, 50 % of the untreated, by subtraction, %",
+    "a method that Abbott 1925 rejects in its second paragraph",
+    "48",
+    "0.1",
+    _after("50", "2"),
+    errs=True,
+)
+_VETERINARY = "a textbook of aquatic veterinary medicine, Table 1.4, from Emerson's data"
+_SHARES = {
+    "7.0": "0.0013 0.0016 0.0018 0.0022 0.0025 0.0029 0.0034 0.0039 0.0046 0.0052 0.0060 0.0069 0.0080 0.0093",
+    "7.6": "0.0053 0.0063 0.0073 0.0086 0.0100 0.0116 0.0134 0.0155 0.0179 0.0206 0.0236 0.0271 0.0310 0.0369",
+    "8.0": "0.0133 0.0156 0.0182 0.0212 0.0247 0.0286 0.0330 0.0381 0.0438 0.0502 0.0574 0.0654 0.0743 0.0877",
+    "8.4": "0.0328 0.0383 0.0445 0.0517 0.0597 0.0688 0.0790 0.0904 0.1031 0.1171 0.1326 0.1495 0.1678 0.1948",
+}
+_TABLE = tuple(  # its last column, headed 32 °C (89.6 °F), is that of about 32.6 °C
+    check(f"share of un-ionised ammonia at {t} °C, pH {ph}", _VETERINARY, share, "0.0001", _water("ammonia_fraction", t, ph), errs=t == 32)
+    for ph, row in _SHARES.items()
+    for t, share in zip(range(6, 34, 2), row.split(), strict=True)
+)  # fmt: skip
+ROWS = (*_AMMONIA, *_TABLE, *_PONDS, *_GROWTH, *_SPACE, *_TRIALS, _BY_SUBTRACTION)

@@ -93,7 +93,19 @@ _SCRAPS = tuple(
     {"name": name, "nitrogen_percent_dry": n, "carbon_nitrogen_ratio": ratio, "moisture_percent": 50, "wet_kg": kg}
     for name, n, ratio, kg in (("greens", 3, 15, 2), ("brown", 1, 65, 1))
 )
+_LITTER = tuple(
+    {"name": name, "nitrogen_percent_dry": n, "carbon_nitrogen_ratio": ratio, "moisture_percent": wet, "wet_kg": kg}
+    for name, n, ratio, wet, kg in (("litter", "4.7", "7.5", 25, 90), ("wheat straw", "0.4", 130, 10, 10))
+)
 _MIXES = (
+    check(
+        "90 litter at 7.5 + 10 straw at 130 by weighing the ratios",
+        "an extension service's algebra, as a page quotes it; nitrogen and moisture of a provincial manual, Table 3",
+        "30",
+        "0.05",
+        _mix("carbon_nitrogen_ratio", *_LITTER),
+        errs=True,
+    ),
     check(
         "cattle, chicken, straw to 30:1 and 55 %: chicken kg",
         _CORNELL,

@@ -125,3 +125,55 @@ def test_a_file_that_is_no_json_is_refused(tmp_path: Path, text: str, capsys: py
 def test_without_a_file_it_says_what_to_name(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["compute", "load"]) == 1
     assert "no file was named" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("depth", ["12.5", '"12.5"', "12.50", "1250e-2"])
+def test_a_number_of_a_file_is_taken_as_it_is_written(
+    tmp_path: Path, depth: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """0.125 m of 1,922 kg/m³ are 240.25 kg/m²; a power of ten has no place among decimals."""
+    file = tmp_path / "given.json"
+    file.write_text(f'{{"depth_cm": {depth}, "wet_density_kg_m3": 1922}}', encoding="utf-8")
+    assert run(["compute", "load", str(file), "--json"]) == ("e" in depth)
+    told = capsys.readouterr().out
+    assert json.loads(told).get("load_kg_m2") == (None if "e" in depth else "240.25")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        '{"depth_cm": 10, "depth_cm": 20, "wet_density_kg_m3": 1922}',
+        '{"depth_cm": NaN, "wet_density_kg_m3": 1922}',
+        '{"depth_cm": Infinity, "wet_density_kg_m3": 1922}',
+        '{"depth_cm": " 10", "wet_density_kg_m3": 1922}',
+        '{"depth_cm": "+10", "wet_density_kg_m3": 1922}',
+        '{"depth_cm": "010", "wet_density_kg_m3": 1922}',
+        '{"depth_cm": "10,5", "wet_density_kg_m3": 1922}',
+        '{"depth_cm": 1' + "0" * 5000 + ', "wet_density_kg_m3": 1922}',
+        '{"depth_cm": [10], "wet_density_kg_m3": 1922}',
+        "null",
+        '"load"',
+    ],
+)
+def test_what_could_be_read_in_two_ways_is_refused(
+    tmp_path: Path, text: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "given.json"
+    file.write_text(text, encoding="utf-8")
+    assert run(["compute", "load", str(file), "--json"]) == 1
+    told = capsys.readouterr()
+    assert json.loads(told.out)["hint"]
+    assert "Traceback" not in told.err
+
+
+def test_a_builder_who_states_nothing_at_all_is_taken_at_his_word() -> None:
+    found = CALCULATORS["load"].run({"depth_cm": 1, "wet_density_kg_m3": 769, "stated_limit_kg_m2": "-0"})
+    assert (found["within_stated_limit"], found["depth_at_limit_cm"]) == (False, 0)
+
+
+def test_small_shares_keep_their_digits() -> None:
+    """0 °C and pH 6 by the formula of Emerson et al. 1975: 1 / (1 + 10^(10.0845 - 6)) = 0.00008233."""
+    pond = {"tank_m2": 1, "tank_litres": 1000, "birds": 0, "fish_kg": 1, "water_temperature_c": 0, "ph": 6}
+    assert CALCULATORS["linked-system"].run(pond)["ammonia_fraction"] == "0.00008233"
+    hens = {"animals": [{"kind": "laying-hen", "count": 1}], "area_m2": 10_000}
+    assert CALCULATORS["manure-nitrogen"].run(hens)["nitrogen_g_m2_year"] == "0.03835"

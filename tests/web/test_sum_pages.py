@@ -226,3 +226,12 @@ def test_the_answer_of_an_address_is_the_same_bytes_each_time(visitor: Visitor) 
         visitor.get(address("compost-mix", HEAP))
         pages.add(visitor.page)
     assert len(pages) == 1
+
+
+def test_digits_and_decimal_signs_of_any_keyboard_are_understood(planted: Circle, visitor: Visitor) -> None:
+    """0.125 m of 1,922 kg/m³ are 240.25 kg/m²."""
+    for depth in ("12.5", "١٢٫٥", "۱۲٫۵", "12,5", " 12.5 "):
+        visitor.get(f"/sums/load?{urlencode({'depth_cm': depth, 'wet_density_kg_m3': '١٩٢٢'})}")
+        assert "240.25 kg" in visitor.words(), depth
+    visitor.get(f"/sums/load?{urlencode({'depth_cm': '1,922', 'wet_density_kg_m3': '1922'})}")
+    assert visitor.status == 422
