@@ -6,6 +6,7 @@ what cannot be reckoned is named with the reason.
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -15,7 +16,6 @@ from fieldbook.tasks.changes import PICKING_DAYS, Thirst, can_follow, save_first
 from fieldbook.tasks.days import TaskError
 
 if TYPE_CHECKING:
-    import datetime as dt
     from collections.abc import Iterable, Sequence
 
     from fieldbook.climate.crops import Crop
@@ -205,11 +205,27 @@ class Changing:
         return tuple(spots)
 
     def replanting(self, spot: Spot, today: dt.date | None) -> tuple[tuple[Crop, int], ...]:
-        """What can follow in a barred bed, with the days until it is sown; nothing where the day is unknown."""
+        """What can follow in a barred bed, with the days until it is sown; nothing where the day is unknown.
+
+        Where the date is known, the first day is told that both the wait and the calendar allow; what the calendar
+        does not allow at all is left out.
+        """
         day, longest = self._beds.today_of(spot, today), next(iter(self._beds.bars(spot)), None)
         if day is None or longest is None or longest.until <= day:
             return ()
-        return can_follow(self._beds.crops, wait_days=longest.until - day)
+        after_wait = can_follow(self._beds.crops, wait_days=longest.until - day)
+        date = spot.count.date(day)
+        if date is None:
+            return after_wait
+        windows: dict[str, list[Window]] = {}
+        for window in self._site.calendar().windows:
+            windows.setdefault(window.crop, []).append(window)
+        found = [
+            (crop, min(_days_to_sow(window, date, days) for window in windows[crop.crop_id]))
+            for crop, days in after_wait
+            if crop.crop_id in windows
+        ]
+        return tuple(sorted(found, key=lambda one: (one[1], one[0].common_name)))
 
     # we move
 
@@ -253,6 +269,16 @@ def _days_left(window: Window, today: dt.date) -> int | None:
     to_end, to_start = (window.end_day - now) % DAYS_IN_YEAR, (window.start_day - now) % DAYS_IN_YEAR
     length = (window.end_day - window.start_day) % DAYS_IN_YEAR
     return to_end if to_end <= length or to_start <= SOON_DAYS else None
+
+
+def _days_to_sow(window: Window, today: dt.date, least_days: int) -> int:
+    """The first number of days from today, so many at least, after which a window is open."""
+    if window.all_year:
+        return least_days
+    then = today + dt.timedelta(days=least_days)
+    on = day_of_date(month=then.month, day=then.day)
+    opened = (on - window.start_day) % DAYS_IN_YEAR <= (window.end_day - window.start_day) % DAYS_IN_YEAR
+    return least_days if opened else least_days + (window.start_day - on) % DAYS_IN_YEAR
 
 
 def _litres(text: str) -> float:

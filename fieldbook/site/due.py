@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 
 ENGLISH = "en"
 LATE_DAYS = 365  # what has waited longer is not shown as late any more
+TICKED_DAYS = 28
 CALENDAR_DAYS = 365
 CALENDAR_REPEATS_DAYS = 42  # a daily task fills six weeks of a phone, not a year
 
@@ -218,6 +219,19 @@ class DueList:
             if not line.due.task.notice
         ]
         return tuple(sorted(found, key=lambda line: line.due.day - (line.place.today or 0)))
+
+    def ticked(self, today: dt.date | None) -> tuple[DueLine, ...]:
+        """What was marked as done and began within the last four weeks or is due soon: to take a tick back."""
+        found = [
+            line
+            for place in self.places(today)
+            if place.today is not None
+            for line in self._lines(
+                place, due_between(place.tasks, place.today - TICKED_DAYS, place.today + TICKED_DAYS)
+            )
+            if line.due.done
+        ]
+        return tuple(sorted(found, key=lambda line: (line.place.today or 0) - line.due.day))
 
     def within(self, place: Place, *, weeks: int) -> tuple[DueLine, ...]:
         """What is still open and what is due within so many weeks at one place; nothing where the day is unknown."""

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from fieldbook.tasks.spots import Happening, Spot
 
 SAYS = {TOUCHES_SOIL: "Leaves, roots and low fruit", HANGS_CLEAR: "What hangs clear of the soil (staked fruit, maize)"}
+SHORT_SAYS = {TOUCHES_SOIL: "Leaves, roots, low fruit", HANGS_CLEAR: "what hangs clear"}
 STAKE_SAYS = {TOUCHES_SOIL: "first leaf, root, low fruit", HANGS_CLEAR: "first fruit held clear"}
 BASES = {
     "entry": "the practice itself, as its author and reviewer say it",
@@ -31,6 +32,23 @@ BINDS = (
     "guidance; we borrow them as the careful side. That floods, urine of animals and urine that stood too short count "
     "as raw dung is our choice. A health officer's word comes first."
 )
+
+
+GROUPS = (
+    (
+        "Sown, planted, picked, lost or cleared",
+        ("planted", "planted_out", "planned", "picked", "lost", "cleared", "left"),
+    ),
+    (
+        "Dung, compost or urine went in",
+        ("dung", "compost", "checked_compost", "animal_urine", "urine", "fresh_urine"),
+    ),
+    (
+        "It got wet: flood, drain, pond water, dung water, a spray",
+        ("flood", "drain", "dung_on_leaves", "pond_water", "spray", "officer"),
+    ),
+)
+"""What can be noted of a bed or box, drawn together so that a small screen shows it at once."""
 
 
 @dataclass(frozen=True)
@@ -54,6 +72,14 @@ class HistoryLine:
     struck: str
 
 
+def what_groups(spot: Spot) -> list[tuple[str, list[tuple[str, str]]]]:
+    """What can be noted of a spot, by group; under no heading where there is little."""
+    can_be = {what: sentence(one.words).rstrip(".") for what, one in WHATS.items() if spot.kind in one.at}
+    if not spot.grows:
+        return [("", list(can_be.items()))]
+    return [(heading, [(what, can_be[what]) for what in whats]) for heading, whats in GROUPS]
+
+
 def kind_words(spot: Spot) -> str:
     """What a spot is, and what it holds."""
     return f"{SPOT_KINDS[spot.kind]} for {CAN_CONTENTS[spot.holds]}" if spot.holds else SPOT_KINDS[spot.kind]
@@ -69,6 +95,41 @@ def spot_line(book: BedBook, spot: Spot, today: int | None) -> SpotLine:
         waits=(*wait_lines(book, spot, today), *can_lines(book, spot)),
         mark=f"The mark stands at day {spot.marked}." if spot.count.by_hand else "",
     )
+
+
+def short_line(book: BedBook, spot: Spot, today: int | None) -> SpotLine:
+    """A spot in the list of all, as short as can be; its own page says from what its waits are counted."""
+    plantings = [one for one in book.plantings(spot) if one.end_day is None]
+    return SpotLine(
+        label=spot.label,
+        kind=sentence(kind_words(spot)).rstrip("."),
+        grows=(*(_short_planting(book, spot, one) for one in plantings), *plan_lines(book, spot)),
+        waits=(*_short_waits(book, spot, today), *can_lines(book, spot)),
+        mark=f"The mark stands at day {spot.marked}." if spot.count.by_hand else "",
+    )
+
+
+def _short_planting(book: BedBook, spot: Spot, planting: Planting) -> str:
+    words, name = spot.count.words, _short(planting).capitalize()
+    if planting.in_nursery:
+        first, last = planting.out_window or (planting.day, planting.day)
+        return f"{name}: to be planted out {words(first)} to {words(last)}."
+    found = book.first_picking(spot, planting)
+    return f"{name}: first picking {'about' if found.bar is None else 'not before'} {words(found.day)}."
+
+
+def _short_waits(book: BedBook, spot: Spot, today: int | None) -> tuple[str, ...]:
+    running = _running(book, spot, today) if spot.grows else {}
+    until = [f"{SHORT_SAYS[contact]}: not before {spot.count.words(bar.until)}" for contact, bar in running.items()]
+    return (*([f"{'; '.join(until)}."] if until else []), *_unpublished(book, spot))
+
+
+def _running(book: BedBook, spot: Spot, today: int | None) -> dict[str, Bar]:
+    """The longest wait that runs for each way of growing; where nobody knows the day, all that ever ran."""
+    longest = {contact: next(iter(book.bars(spot, contact)), None) for contact in SAYS}
+    return {
+        contact: bar for contact, bar in longest.items() if bar is not None and (today is None or today < bar.until)
+    }
 
 
 def planting_words(book: BedBook, spot: Spot, planting: Planting) -> str:
@@ -99,19 +160,24 @@ def wait_lines(book: BedBook, spot: Spot, today: int | None) -> tuple[str, ...]:
     """The waits that run, one sentence for each way of growing; where nobody knows the day, all that ever ran."""
     if not spot.grows:
         return ()
-    found = []
-    for contact, says in SAYS.items():
-        bar = next(iter(book.bars(spot, contact)), None)
-        if bar is not None and (today is None or today < bar.until):
-            found.append(f"{says}: not before {spot.count.words(bar.until)}, {_because(bar, spot)}.")
+    found = [
+        f"{SAYS[contact]}: not before {spot.count.words(bar.until)}, {_because(bar, spot)}."
+        for contact, bar in _running(book, spot, today).items()
+    ]
+    return (*found, *_unpublished(book, spot))
+
+
+def _unpublished(book: BedBook, spot: Spot) -> tuple[str, ...]:
+    """That the last spray without a published wait is washed off."""
     unpublished = [one for one in standing(book.history(spot)) if one.what == "spray" and one.wait_days is None]
-    if unpublished:
-        last = unpublished[-1]
-        found.append(
-            f"No waiting time is published for “{last.said}”, sprayed on {spot.count.words(last.day)}: wash each leaf "
-            "and fruit well in clean water."
-        )
-    return tuple(found)
+    if not unpublished:
+        return ()
+    last = unpublished[-1]
+    words = (
+        f"No waiting time is published for “{last.said}”, sprayed on {spot.count.words(last.day)}: wash each leaf "
+        "and fruit well in clean water."
+    )
+    return (words,)
 
 
 def _because(bar: Bar, spot: Spot) -> str:
@@ -178,11 +244,7 @@ class Stake:
 def stake(book: BedBook, spot: Spot, today: int | None) -> Stake:
     """The stake of a bed: what went in, and from when it is eaten; so that nobody needs the laptop to read it."""
     words, lines = spot.count.words, []
-    running = {
-        contact: bar
-        for contact in SAYS
-        if (bar := next(iter(book.bars(spot, contact)), None)) and (today is None or today < bar.until)
-    }
+    running = _running(book, spot, today)
     for bar in dict.fromkeys(running.values()):
         line = f"{WAIT_WORDS[bar.because.what]} {words(bar.because.day)}"
         lines += [line] if line not in lines else []

@@ -91,8 +91,8 @@ def index(
         by_crop.setdefault(window.crop, []).append(window)
     still: dict[str, list[str]] = {}
     if month is not None:
-        for name, when in now_lines((one for one in calendar.windows if one.open_in(month)), today).still:
-            still.setdefault(name, []).append(when)
+        for one in now_lines((each for each in calendar.windows if each.open_in(month)), today).still:
+            still.setdefault(one.name, []).append(one.when)
     lines = [_line(windows, still, household) for windows in by_crop.values()]
     lines.sort(key=lambda line: line.name.casefold())
     now = {crop for crop, windows in by_crop.items() if windows[0].name in still}
@@ -254,38 +254,42 @@ class RoomWords:
     spacing: str
     plants: str
     between: str
+    between_why: str
 
 
 _THIRSTY_MM_DAY = 5.0  # a hot day under full leaf, and what the published fractions are given for
 
 
-def _between(crop: Crop) -> str:
-    """How long the least container lasts when it was soaked: the careful end, without rain."""
+def _between(crop: Crop) -> tuple[str, str]:
+    """How long the least container lasts when it was soaked, and for which day: the careful end, without rain."""
     if crop.depletion_fraction is None:
-        return ""
+        return "", ""
     held = available_mm(held_mm_m=HELD_LEAST_MM_M, depth_m=crop.room.depth_cm / 100)
     share = easily_taken_share(depletion_fraction=crop.depletion_fraction, etc_mm_day=_THIRSTY_MM_DAY)
     easily = easily_taken_mm(available_mm=held, share=share)
     days = days_between_waterings(easily_taken_mm=easily, etc_mm_day=_THIRSTY_MM_DAY)
     how_often = ("twice a day", "every day")[days] if days < 2 else f"every {days} days"
-    return (
-        f"{how_often}, where the soil is only that deep and a day takes 5 L from each m²: soaked, it holds about "
+    why = (
+        "where the soil is only that deep and a day takes 5 L from each m²: soaked, it holds about "
         f"{plain(easily, places=0)} L there that roots take easily (FAO-56 Eq 82 and 83, with 90 mm a metre, the least "
         "of its three soils; feel the soil)"
     )
+    return how_often, why
 
 
 def room_words(crop: Crop) -> RoomWords:
     """What room a plant wants."""
     room = crop.room
     volume = "" if room.volume_l is None else f"{room.volume_l} L of soil at least ({_mark(crop.origins['volume'])})"
+    between, between_why = _between(crop)
     return RoomWords(
         depth=f"{room.depth_cm} cm of soil at least ({_mark(crop.origins['container'])})",
         volume=volume,
         spacing=f"{room.in_row_cm} cm in the row, {room.between_rows_cm} cm between rows "
         f"({_mark(crop.origins['spacing'])})",
         plants=plain(room.plants_on_m2, places=0 if room.plants_on_m2 >= 2 else 1),
-        between=_between(crop),
+        between=between,
+        between_why=between_why,
     )
 
 

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from fieldbook.site.due import DueLine, DueList, Place
 
 WEEKS = 6
+STRIP_SIZE, ROW_SIZE, PAGE_SIZE = 12, 8, 850  # in boxes of some 35 bytes, so that a page stays under 30 KB
 
 
 @dataclass(frozen=True)
@@ -32,6 +33,7 @@ class Line:
     done: bool
     late: bool
     notice: bool
+    again: str = ""
 
 
 @dataclass(frozen=True)
@@ -50,6 +52,25 @@ def day_groups(found: Iterable[DueLine], preferred: Sequence[str]) -> tuple[DayG
     return tuple(DayGroup(when, tuple(lines)) for when, lines in groups.items())
 
 
+def once_each(found: Iterable[DueLine]) -> list[DueLine]:
+    """Lines with only the first time of what comes back by itself: its other times show when they come."""
+    first: dict[tuple[str, str], DueLine] = {}
+    return [
+        line
+        for line in found
+        if not line.due.task.every_days or first.setdefault((line.place.about, line.due.task.key), line) is line
+    ]
+
+
+def _again(line: DueLine) -> str:
+    """How what comes back by itself goes on; empty where this is its last time, or it has one only."""
+    task = line.due.task
+    if not task.every_days or (task.until is not None and line.due.day + task.every_days > task.until):
+        return ""
+    every = "each day" if task.every_days == 1 else f"every {task.every_days} days"
+    return f"Then {every}." if task.until is None else f"Then {every} until {line.place.count.words(task.until)}."
+
+
 def _line(line: DueLine, preferred: Sequence[str]) -> Line:
     return Line(
         name=line.name,
@@ -60,6 +81,7 @@ def _line(line: DueLine, preferred: Sequence[str]) -> Line:
         done=line.due.done,
         late=line.late,
         notice=line.due.task.notice,
+        again=_again(line),
     )
 
 
@@ -81,10 +103,25 @@ class Strip:
     rows: tuple[tuple[Said, str, tuple[tuple[Box, ...], ...]], ...]
 
 
-def strips(found: DueList, today: dt.date | None, preferred: Sequence[str]) -> list[Strip]:
-    """A strip for each place where something is due within six weeks."""
-    made = (_strip(place, found.within(place, weeks=WEEKS), preferred) for place in found.places(today))
+def strips(found: DueList, today: dt.date | None, preferred: Sequence[str], *, at: str = "") -> list[Strip]:
+    """A strip for each place where something is due within six weeks, or for the one that is called ``at``."""
+    places = [place for place in found.places(today) if at in {"", place.label}]
+    made = (_strip(place, found.within(place, weeks=WEEKS), preferred) for place in places)
     return [one for one in made if one.rows]
+
+
+def strips_by_page(found: Iterable[Strip]) -> list[list[Strip]]:
+    """Strips cut into pages of about the same size, none of them parted."""
+    pages: list[list[Strip]] = []
+    room = 0
+    for strip in found:
+        size = STRIP_SIZE + sum(ROW_SIZE + sum(map(len, weeks)) for *_, weeks in strip.rows)
+        if size > room or not pages:
+            pages.append([])
+            room = PAGE_SIZE
+        pages[-1].append(strip)
+        room -= size
+    return pages
 
 
 def _strip(place: Place, lines: Sequence[DueLine], preferred: Sequence[str]) -> Strip:

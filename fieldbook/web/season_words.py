@@ -160,25 +160,35 @@ _LATER, _LAST, _POOR = 1000, 2000, 4000
 
 
 @dataclass(frozen=True)
-class Now:
-    """This month at a site: (crop, when) of what can still be planted, and of what has ended."""
+class NowLine:
+    """A crop this month: its word in the table, its name, and until or from when it is sown or planted."""
 
-    still: tuple[tuple[str, str], ...]
-    over: tuple[tuple[str, str], ...]
+    crop: str
+    name: str
+    when: str
+
+
+@dataclass(frozen=True)
+class Now:
+    """This month at a site: what can still be planted, and what has ended."""
+
+    still: tuple[NowLine, ...]
+    over: tuple[NowLine, ...]
 
 
 def now_lines(windows: Iterable[Window], today: str) -> Now:
     """The windows of this month, as seen on a day of the year (``MM-DD``); what closes first stands first."""
-    still, over = [], []
+    still, over = list[tuple[int, str, NowLine]](), list[NowLine]()
     for window in windows:
-        if not window.all_year and _is_over(window, today):
-            over.append((window.name, date_words(window.end)))
+        if _is_over(window, today):
+            over.append(NowLine(window.crop, window.name, date_words(window.end)))
             continue
         order, when = _when_still(window, today)
         if suits_on(window, today if _is_open(window, today) else window.start) == "badly":
             order, when = order + _POOR, f"{when}, {SUITS_WORDS['badly']}"
-        still.append((order, window.name, when))
-    return Now(tuple((name, when) for _, name, when in sorted(still)), tuple(over))
+        still.append((order, window.name, NowLine(window.crop, window.name, when)))
+    still.sort(key=lambda one: one[:2])
+    return Now(tuple(line for *_, line in still), tuple(over))
 
 
 def _when_still(window: Window, today: str) -> tuple[int, str]:
@@ -204,5 +214,7 @@ def _is_open(window: Window, today: str) -> bool:
 
 def _is_over(window: Window, today: str) -> bool:
     """Closed, and closed earlier in this very month (one that opens later this month is yet to come)."""
+    if window.all_year:
+        return False
     opens_later = window.start[:2] == today[:2] and window.start > today
     return not _is_open(window, today) and not opens_later

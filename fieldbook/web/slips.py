@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.review.roles_here import ROLES_HERE
+from fieldbook.tasks.days import date_words
 from fieldbook.web.boxes import plain_number
 from fieldbook.web.words import Told, retold, told
 
@@ -105,6 +106,6 @@ def use_line(begun: Begun, title: Any, slips: Iterable[JudgedSlip]) -> UseLine:
         stands = retold("it was withdrawn: do not use it", where="Stop")
     elif judged is not None and not judged.may_begin:
         stands = retold(judged.against, where="Ask again")
-    since = "on a day that no clock here could tell" if begun.day is None else f"on {begun.day}"
+    since = "on a day that no clock here could tell" if begun.day is None else f"on {date_words(begun.day)}"
     number = None if judged is None else judged.slip.number
     return UseLine(begun.number, begun.place, title, since, stands, number, begun.edition)

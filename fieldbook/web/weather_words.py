@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from fieldbook.climate.figures import plain
 from fieldbook.climate.year import MONTH_NAMES, date_of_day, date_words
+from fieldbook.web.words import counted
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -207,7 +208,7 @@ def loss_words(loss: RoundingLoss) -> str:
     elif loss.start_days == 0:
         seasons = "growing periods begin on the same day"
     else:
-        seasons = f"growing periods begin up to {loss.start_days} days earlier or later"
+        seasons = f"growing periods begin up to {counted(loss.start_days, 'day', 'days')} earlier or later"
     return f"Whoever computes from that is less exact: {eto}; {seasons}."
 
 

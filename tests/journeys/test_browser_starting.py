@@ -97,7 +97,7 @@ def test_a_roof_bed_is_refused_asked_about_typed_in_and_begun(page: Page, tmp_pa
         type_in_what_the_builder_said(page, "300")
         assert page.get_by_role("heading", level=1).inner_text() == "May begin here"
         page.get_by_role("button", name="Begin it here").click()
-        assert "Begun on 2026-11-25." in page.locator("main").inner_text()
+        assert "Begun on 25 November 2026." in page.locator("main").inner_text()
         fits(page)
         page.get_by_role("link", name="Who to call here").click()
         fits(page)

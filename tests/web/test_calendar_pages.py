@@ -26,8 +26,7 @@ def test_the_index_holds_every_crop_once_with_its_page_and_what_can_be_sown_now_
     crops = [link for link in links if link not in {"whole", "picture"}]
     assert sorted(crops) == sorted(crop.crop_id for crop in crop_table())
     windows = planted["C"].windows_now()
-    still = dict(now_lines(windows, f"{planted['C'].clock():%m-%d}").still)
-    now = {window.crop for window in windows if window.name in still}
+    now = {one.crop for one in now_lines(windows, f"{planted['C'].clock():%m-%d}").still}
     assert set(crops[: len(now)]) == now
     assert planted["C"].calendar().method.how_sure[:40].casefold() in visitor.words().casefold()
 
@@ -151,7 +150,7 @@ def test_this_month_says_until_when_from_when_and_what_has_ended(planted: Circle
         runs = window.start <= today <= window.end or (
             window.start > window.end and (today >= window.start or today <= window.end)
         )
-        said = dict(now.still).get(window.name, "").removesuffix(", poor")
+        said = {one.name: one.when for one in now.still}.get(window.name, "").removesuffix(", poor")
         assert window.all_year or runs == (said == f"until {date_words(window.end)}")
 
 

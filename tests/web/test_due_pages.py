@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from typing import TYPE_CHECKING
 
 import pytest
 from icalendar import Calendar
 
+from fieldbook.climate.year import MONTH_NAMES
+from fieldbook.site.season import crop_table
 from tests.climate.records import DATA
 from tests.orrendal import NOON, copy_of_circle, fast_folder
 from tests.web.gardens import visitor_of
@@ -61,8 +64,10 @@ def test_a_tick_is_kept_and_shown_as_done(visitor: Visitor) -> None:
     visitor.post("/due/", {"done": first})
     assert "Kept: 1 thing done." in visitor.words()
     assert "Plant out the seedlings: Kale / collard / sukuma wiki. Until 9 December 2026. Done." in visitor.words()
+    assert f'<option value="{first}">25 November 2026, B3: Plant out the seedlings' in visitor.page
     visitor.post("/due/not-done", {"name": first})
     assert first in names(visitor)
+    assert "Ticked by mistake?" not in visitor.words()
     visitor.post("/due/", {"done": "spot-0/h0-out"})
     assert (visitor.status, "What was ticked is not due here any more." in visitor.words()) == (422, True)
     visitor.get("/due/")
@@ -112,7 +117,9 @@ def test_six_weeks_stand_on_a_strip_with_a_box_for_each_time(visitor: Visitor) -
     assert (visitor.status, read_page(visitor.page).judged()) == (200, [])
     assert "from 25 Nov" in visitor.words()
     assert "from 30 Dec" in visitor.words()
-    assert visitor.page.count('class="tick-box"') >= 2
+    assert visitor.page.count("<i></i>") >= 2
+    visitor.get("/due/strips?at=B4")
+    assert ("B4 What to do" in visitor.words(), "B3 What to do" in visitor.words()) == (True, False)
 
 
 def test_a_phone_gets_a_calendar_file(visitor: Visitor) -> None:
@@ -187,8 +194,16 @@ def test_a_flood_bars_every_bed_that_it_reached_or_none(visitor: Visitor) -> Non
     visitor.get("/due/change/flooded")
     visitor.post("/due/change/flooded", {"day": "2026-11-24", "bed": ["B3", "B4"], "water": "drain"})
     assert "Noted at B3 and B4" in visitor.words()
-    assert "B3: nothing eaten before 24 March 2027" in visitor.words()
-    assert "Marigold (companion / deterrent): sow now" in visitor.words()
+    assert "B3 and B4: nothing eaten before 24 March 2027" in visitor.words()
+    days = {crop.common_name: crop.eaten_after_days or 0 for crop in crop_table()}
+    follows = re.findall(r"<li>([^<]+): sow (?:now|from (\d+) (\w+) (\d+))</li>", visitor.page)
+    assert len(follows) == 8
+    for crop, day, month, year in follows:  # in its season, and first bite after the wait, as the crop table says it
+        sown = dt.date(int(year), MONTH_NAMES.index(month) + 1, int(day))
+        name = crop.replace("&#39;", "'")
+        assert sown + dt.timedelta(days=days[name]) >= dt.date(2027, 3, 24)
+        windows = [one for one in visitor.site.calendar().windows if one.name == name]
+        assert any(one.start <= f"{sown:%m-%d}" <= one.end for one in windows)
     assert {visitor.site.beds.bars(spot)[0].because.what for spot in visitor.site.beds.spots()} == {"drain"}
 
 

@@ -15,6 +15,7 @@ from fieldbook.tasks.plantings import RAISED_WORDS
 from fieldbook.tasks.spots import CAN_CONTENTS, SPOT_KINDS, WHATS
 from fieldbook.web import bed_words, words
 from fieldbook.web.here import signed_in, site
+from fieldbook.web.paging import paged
 
 if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from fieldbook.tasks.spots import Spot
 
 pages = Blueprint("beds", __name__, url_prefix="/beds")
+SPOTS_A_PAGE = 40  # a page of them stays under 30 KB
 _ADDED = ("label", "kind", "holds", "day_zero", "area_m2")
 
 
@@ -31,7 +33,8 @@ def listed() -> ResponseReturnValue:
     """Show every bed, box, can and pen with its waits."""
     book = site().beds
     today = book.today()
-    lines = [bed_words.spot_line(book, spot, book.today_of(spot, today)) for spot in book.spots()]
+    found = paged(book.spots(), most=SPOTS_A_PAGE)
+    lines = found.made(lambda spot: bed_words.short_line(book, spot, book.today_of(spot, today)))
     return render_template("beds.html", lines=lines)
 
 
@@ -82,7 +85,7 @@ def _page_of(spot: Spot, *, fault: words.Told | None = None) -> ResponseReturnVa
         bases=bed_words.bases(book, spot),
         binds=bed_words.BINDS,
         breaches=[bed_words.happening_words(book, spot, one) for one in book.breaches(spot)],
-        whats=[(what, one.words) for what, one in WHATS.items() if spot.kind in one.at],
+        groups=bed_words.what_groups(spot),
         fault=fault,
     )
     return page, 422 if fault else 200
@@ -209,10 +212,10 @@ def _done(label: str, act: Any) -> ResponseReturnValue:
 
 @pages.get("/stakes")
 def stakes() -> ResponseReturnValue:
-    """Stakes and can labels to print and cut out."""
+    """Stakes and can labels to print and cut out: of all, or of the one that is asked for."""
     book = site().beds
-    today = book.today()
-    spots = book.spots()
+    today, at = book.today(), request.args.get("at", "")
+    spots = [book.spot(at)] if at else book.spots()
     return render_template(
         "bed_stakes.html",
         stakes=[bed_words.stake(book, spot, book.today_of(spot, today)) for spot in spots if spot.grows],

@@ -18,13 +18,16 @@ from fieldbook.web.here import signed_in, site
 
 if TYPE_CHECKING:
     import datetime as dt
+    from collections.abc import Iterable
 
     from flask.typing import ResponseReturnValue
 
     from fieldbook.climate.onset import WeekOdds
     from fieldbook.site.changing import LastSowing
+    from fieldbook.tasks.spots import Spot
 
 pages = Blueprint("changing", __name__, url_prefix="/due/change")
+CROPS_SHOWN = 8  # of what can follow in a barred bed, the soonest
 
 
 def _today() -> tuple[dt.date | None, words.Told | None]:
@@ -85,22 +88,35 @@ def flooded() -> ResponseReturnValue:
 
 def _flooded(fault: words.Told | None = None) -> ResponseReturnValue:
     today, wrong = _today()
-    book, changing = site().beds, site().changing
-    spots = [spot for spot in book.spots() if spot.grows]
-    barred = [
-        (spot, book.bars(spot)[0], changing.replanting(spot, today))
-        for spot in spots
-        if changing.replanting(spot, today)
-    ]
+    spots = [spot for spot in site().beds.spots() if spot.grows]
     page = render_template(
         "change_flood.html",
         labels=[spot.label for spot in spots],
         picked=request.form.getlist("bed"),
-        barred=[(spot.label, spot.count.words(bar.until), crops[:8]) for spot, bar, crops in barred],
+        barred=[(words.joined(labels), until, crops) for (until, crops), labels in _barred(spots, today).items()],
         fault=fault or wrong,
         **_dated(today),
     )
     return page, 422 if fault or wrong else 200
+
+
+def _barred(spots: Iterable[Spot], today: dt.date | None) -> dict[tuple[str, tuple[tuple[str, str], ...]], list[str]]:
+    """The barred beds, by the day on which their wait ends and what can follow then."""
+    found: dict[tuple[str, tuple[tuple[str, str], ...]], list[str]] = {}
+    for spot in spots:
+        crops = site().changing.replanting(spot, today)[:CROPS_SHOWN]
+        if crops:
+            until = spot.count.words(site().beds.bars(spot)[0].until)
+            lines = tuple((crop.common_name, _sow_words(spot, today, days)) for crop, days in crops)
+            found.setdefault((until, lines), []).append(spot.label)
+    return found
+
+
+def _sow_words(spot: Spot, today: dt.date | None, days: int) -> str:
+    if not days:
+        return "sow now"
+    now = site().beds.today_of(spot, today)
+    return f"sow from {spot.count.words((now or 0) + days)}"
 
 
 @signed_in()

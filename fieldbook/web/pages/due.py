@@ -12,8 +12,9 @@ from flask import Blueprint, Response, flash, redirect, render_template, request
 from fieldbook.errors import FieldbookError
 from fieldbook.tasks.days import date_words
 from fieldbook.web import words
-from fieldbook.web.due_words import day_groups, strips
-from fieldbook.web.here import reader_languages, signed_in, site
+from fieldbook.web.due_words import day_groups, once_each, strips, strips_by_page
+from fieldbook.web.here import reader_languages, signed_in, signer, site
+from fieldbook.web.paging import paged, paged_in_parts
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
 pages = Blueprint("due", __name__, url_prefix="/due")
 AHEAD_DAYS = 14
+LINES_A_PAGE = 50  # a page of them stays under 30 KB
 
 
 @pages.get("/")
@@ -37,12 +39,17 @@ def now() -> ResponseReturnValue:
 
 def _page(today: dt.date | None, fault: words.Told | None) -> ResponseReturnValue:
     found, preferred = site().due, reader_languages()
+    waiting = found.waiting(today)
+    lines = paged((*waiting, *once_each(found.ahead(today, days=AHEAD_DAYS))), most=LINES_A_PAGE)
+    began = lines.shown[: max(0, len(waiting) - max(0, lines.first - 1))]
     page = render_template(
         "due.html",
         today="" if today is None else today.isoformat(),
         today_words="" if today is None else date_words(today),
-        waiting=day_groups(found.waiting(today), preferred),
-        ahead=day_groups(found.ahead(today, days=AHEAD_DAYS), preferred),
+        lines=lines,
+        waiting=day_groups(began, preferred),
+        ahead=day_groups(lines.shown[len(began) :], preferred),
+        ticked=day_groups(found.ticked(today), preferred) if signer() else (),
         days=AHEAD_DAYS,
         unknown=found.unknown(today),
         any_spot=bool(found.places(today)),
@@ -102,8 +109,9 @@ def untick() -> ResponseReturnValue:
 @pages.get("/strips")
 def weeks() -> ResponseReturnValue:
     """Six weeks of each bed as a strip to tick on paper."""
-    today = site().beds.today(request.args.get("day", ""))
-    return render_template("due_strips.html", strips=strips(site().due, today, reader_languages()))
+    today, at = site().beds.today(request.args.get("day", "")), request.args.get("at", "")
+    found = strips(site().due, today, reader_languages(), at=at)
+    return render_template("due_strips.html", strips=paged_in_parts(strips_by_page(found)), at=at)
 
 
 @pages.get("/calendar.ics")
