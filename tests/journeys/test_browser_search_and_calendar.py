@@ -24,8 +24,10 @@ if TYPE_CHECKING:
 pytestmark = pytest.mark.browser
 
 # Every control with its box on the page. A link inside a sentence is left out (2.5.8, exception "inline"); a tick or a
-# choice is pressed by its label.
-CONTROLS = """() => [...document.querySelectorAll('a[href], button, input, select, textarea, summary')].flatMap(one => {
+# choice is pressed by its label. What is folded away is unfolded first: nothing of it has a place of its own before.
+CONTROLS = """() => {
+document.querySelectorAll('details').forEach(one => { one.open = true; });
+return [...document.querySelectorAll('a[href], button, input, select, textarea, summary')].flatMap(one => {
   const inSentence = one.tagName === 'A' && one.closest('p, #faults li, dd');
   const pressed = ['checkbox', 'radio'].includes(one.type) ? (one.labels[0] || one) : one;
   const box = pressed.getBoundingClientRect();
@@ -33,7 +35,7 @@ CONTROLS = """() => [...document.querySelectorAll('a[href], button, input, selec
   return !seen || inSentence || one.matches('.skip, [aria-hidden]') ? [] : [{
     name: (one.id || one.innerText || one.name || one.tagName).slice(0, 30),
     left: box.left, top: box.top + scrollY, right: box.right, bottom: box.bottom + scrollY}];
-})"""
+}); }"""
 # as a reader's own style sheet would; the page itself allows no foreign style
 WITH_STYLE = """css => {
   const sheet = new CSSStyleSheet();
