@@ -158,8 +158,8 @@ def test_what_would_grow_poorly_if_planted_today_is_said_to_and_stands_last(plan
     planted.open("T")
     windows = planted["T"].calendar(watering=True).windows
     still = now_lines([window for window in windows if window.open_in(4)], "04-10").still
-    assert ("Broccoli", "all year, poor") in still
-    poor = [when.endswith(", poor") for _, when in still]
+    assert ("Broccoli", "all year, poor") in [(one.name, one.when) for one in still]
+    poor = [one.when.endswith(", poor") for one in still]
     assert poor == sorted(poor)
     assert 3 < sum(poor) < len(poor)
 
