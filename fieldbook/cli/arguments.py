@@ -166,17 +166,6 @@ def _retire(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--replaced-by", metavar="ENTRY", help="what to use now")
 
 
-def _recall(verb: argparse.ArgumentParser) -> None:
-    _edition(verb)
-    verb.add_argument("--harm", required=True, metavar="WORDS", help="what it did, to whom")
-    verb.add_argument("--now", default="", metavar="WORDS", help="what to do now where it is in use")
-    verb.add_argument("--instead", required=True, metavar="WORDS", help="what to do instead")
-    verb.add_argument(
-        "--ingredient", default="", metavar="PURPOSE THING", help="stop all that holds it too, as 'spray tobacco'"
-    )
-    _as_person(verb)
-
-
 def _release(verb: argparse.ArgumentParser) -> None:
     _edition(verb)
     _as_person(verb)
@@ -360,7 +349,6 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "queue": ("what waits for a reviewer, in the order of harm, with the reasons", _queue),
     "approve": ("approve one exact edition", _approve),
     "send-back": ("send an edition back to its author", _send_back),
-    "recall": ("stop a harmful practice at every site", _recall),
     "take-back": ("erase the words or a photo of an edition at every site that the word of it reaches", _take_back),
     "retire": ("mark as out of date, not harmful", _retire),
     "hold": ("pause an edition at this site", _with_reason),

@@ -18,6 +18,19 @@ def _edition(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("edition", metavar="EDITION", help="its id, or the first eight or more characters of it")
 
 
+def _recall(verb: argparse.ArgumentParser) -> None:
+    _edition(verb)
+    verb.add_argument("--harm", required=True, metavar="WORDS", help="what it did, to whom")
+    verb.add_argument("--now", default="", metavar="WORDS", help="what to do now where it is in use")
+    verb.add_argument("--instead", required=True, metavar="WORDS", help="what to do instead")
+    verb.add_argument("--at-risk", default="", metavar="WORDS", help="who may have been harmed, and is looked after")
+    verb.add_argument("--sources", default="", metavar="WORDS", help="how the harm is known, by office, without names")
+    verb.add_argument(
+        "--ingredient", default="", metavar="PURPOSE THING", help="stop all that holds it too, as 'spray tobacco'"
+    )
+    _person(verb)
+
+
 def _tell(verb: argparse.ArgumentParser) -> None:
     _edition(verb)
     what = verb.add_mutually_exclusive_group(required=True)
@@ -88,6 +101,7 @@ def _drill(verb: argparse.ArgumentParser) -> None:
 
 STOP_VERBS: Final[MappingProxyType[str, tuple[str, Callable[[argparse.ArgumentParser], None]]]] = MappingProxyType(
     {
+        "recall": ("stop a harmful practice at every site", _recall),
         "tell": ("tell that a practice did not work or hurt someone, without an account", _tell),
         "told": ("what people told, with the answers; open reports of harm first", _told),
         "answer": ("answer what somebody told", _answer),

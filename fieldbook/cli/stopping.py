@@ -120,7 +120,10 @@ def _stopped_lines(site: Site, one: Stopped) -> list[str]:
     notice = one.notice
     lines = [f"{one.target[:12]}  {notice.by} withdrew it: {notice.harm}"]
     lines += [f"    now: {notice.now}"] if notice.now else []
-    lines += [f"    instead: {notice.instead}", f"    over a radio: {one.lines.first}", f"    {one.lines.second}"]
+    lines.append(f"    instead: {notice.instead}")
+    lines += [f"    who is at risk: {notice.at_risk}"] if notice.at_risk else []
+    lines += [f"    how it is known: {notice.sources}"] if notice.sources else []
+    lines += [f"    over a radio: {one.lines.first}", f"    {one.lines.second}"]
     lines.append(f"    {site.acknowledging.reach(one.recall).sentence()}")
     lines += ["    not seconded by another reviewer"] if one.recall in site.seconding.alone() else []
     lines += [

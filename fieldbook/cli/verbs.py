@@ -227,7 +227,7 @@ def _take_back(site: Site, options: argparse.Namespace) -> Result:
 
 _SAY_ARGUMENTS: dict[str, tuple[str, ...]] = {
     "send_back": ("reason", "code"),
-    "recall": ("harm", "now", "instead", "ingredient"),
+    "recall": ("harm", "now", "instead", "at_risk", "sources", "ingredient"),
     "retire": ("reason", "replaced_by"),
     "hold": ("reason",),
     "release": (),

@@ -124,6 +124,8 @@ BODIES: Final = MappingProxyType(
             harm=Field(shape=_NOTICE, about="What it did, to whom."),
             now=Field(shape=_NOTICE, about="What to do now where it is in use."),
             instead=Field(shape=_NOTICE, about="What to do instead."),
+            at_risk=Field(shape=_NOTICE, about="Who is at risk: who may have eaten, touched or breathed it."),
+            sources=Field(shape=_NOTICE, about="How the harm is known: who saw it, by office, or what was read."),
             ingredient=Field(
                 shape=_INGREDIENT,
                 about="Every edition that holds this is stopped too; older software stops the named entry alone.",

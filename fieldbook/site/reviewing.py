@@ -152,6 +152,8 @@ class Reviewing(Writing):
         harm: str,
         instead: str,
         now: str = "",
+        at_risk: str = "",
+        sources: str = "",
         ingredient: str = "",
         drill: bool = False,
     ) -> str:
@@ -163,6 +165,8 @@ class Reviewing(Writing):
             harm: what it did, to whom.
             instead: what to do instead.
             now: what to do now where it is in use.
+            at_risk: who may have been harmed and is looked after; may be empty.
+            sources: how the harm is known, without names; may be empty.
             ingredient: stop all that holds this too: a purpose and a thing, as ``spray tobacco``.
             drill: nothing is wrong; the way of the word is tried.
 
@@ -175,16 +179,15 @@ class Reviewing(Writing):
         }
         if now.strip():
             body["now"] = said_words(now, "what to do now")
+        if at_risk.strip():
+            body["at_risk"] = said_words(at_risk, "who is at risk")
+        if sources.strip():
+            body["sources"] = said_words(sources, "how it is known")
         if ingredient.strip():
             body["ingredient"] = _ingredient(ingredient)
         if drill:
             body["drill"] = True
-        size = notice_bytes(body)
-        if size > NOTICE_MAX_BYTES:
-            raise SiteError(
-                f"the notice takes {size} bytes, and {NOTICE_MAX_BYTES} go over any link",
-                hint="say it shorter: what happened, what to do now, what to do instead, one sentence each",
-            )
+        _check_length(body)
         return self._decide(signer, "fieldbook/recall", edition, body)
 
     def retire(self, edition: str, *, signer: Signer, reason: str, replaced_by: str | None = None) -> str:
@@ -266,6 +269,20 @@ class Reviewing(Writing):
     def _author_key(self, edition: str) -> str:
         said = self.need_ledger().said(edition)
         return "" if said is None else said.author
+
+
+def _check_length(body: Mapping[str, Any]) -> None:
+    """Refuse a notice that is too long for a weak link.
+
+    Raises:
+        SiteError: it is.
+    """
+    size = notice_bytes(body)
+    if size > NOTICE_MAX_BYTES:
+        raise SiteError(
+            f"the notice takes {size} bytes, and {NOTICE_MAX_BYTES} go over any link",
+            hint="say it shorter: what happened, what to do now and instead, who is at risk, one sentence each",
+        )
 
 
 def _ingredient(text: str) -> dict[str, str]:

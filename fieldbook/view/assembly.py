@@ -155,6 +155,8 @@ def notice_of(identity: str, ledger: Ledger) -> Notice:
         now=str(body.get("now", "")),
         instead=str(body.get("instead", "ask a trainer")),
         time=None if said is None else said.time,
+        at_risk=str(body.get("at_risk", "")),
+        sources=str(body.get("sources", "")),
         ingredient=named_ingredient(body),
         drill=said is not None and body.get("drill") is True and _is_own_only(said, ledger),
     )

@@ -90,9 +90,9 @@ class Approved:
 
 @dataclass(frozen=True)
 class Notice:
-    """Why an entry is withdrawn: who says so, the harm, what to do now and instead.
+    """Why an entry is withdrawn: who says so, the harm, what to do now and instead, who is at risk, how it is known.
 
-    ``ingredient`` is the purpose and thing by which it stops all that holds it; ``drill`` says that nothing is wrong.
+    What was not said is empty. ``ingredient`` is the purpose and thing by which it stops all that holds it; ``drill`` says that nothing is wrong.
     """
 
     statement: str
@@ -103,6 +103,15 @@ class Notice:
     time: str | None
     ingredient: tuple[str, str] | None = None
     drill: bool = False
+    at_risk: str = ""
+    sources: str = ""
+
+    def sentences(self) -> list[str]:
+        """The notice in the order in which it is read: what, now, instead, who, whence."""
+        said = [f"Withdrawn: do not use. {self.by} says: {self.harm}"]
+        parts = (("Now", self.now), ("Instead", self.instead), ("Who is at risk", self.at_risk))
+        said += [f"{label}: {words}" for label, words in parts if words]
+        return [*said, f"How it is known: {self.sources}"] if self.sources else said
 
 
 @dataclass(frozen=True)
@@ -208,10 +217,7 @@ class EntryPage:
         """Where this edition stands, in sentences."""
         line = self.line
         if self.notice is not None:
-            said = [f"Withdrawn: do not use. {self.notice.by} says: {self.notice.harm}"]
-            if self.notice.now:
-                said.append(f"Now: {self.notice.now}")
-            return [*said, f"Instead: {self.notice.instead}"]
+            return self.notice.sentences()
         said = [f"Edition {line.number} by {line.author} of site {line.site_letter}."]
         said += [sentence for approval in self.approvals for sentence in approval.sentences(line.number)]
         if not self.approvals:

@@ -49,6 +49,25 @@ def test_lines_of_a_notice_are_typed_in_elsewhere(terminal: Terminal) -> None:
     assert [hit["edition"] for hit in terminal.hits("S", "smoke")] == [edition]
 
 
+def test_a_notice_says_who_is_at_risk_and_how_it_is_known_on_every_list(terminal: Terminal) -> None:
+    edition = terminal.write("L1", practice("Smoke spray"))
+    more = ("--at-risk", "Children under five who ate of it.", "--sources", "Told by the health officer.")
+    terminal.at("L", "recall", edition, *RECALL, *more, "--as", "L2").done()
+    (document,) = terminal.asked("L", "withdrawn")["withdrawn"]
+    assert document["at_risk"] == "Children under five who ate of it."
+    assert document["sources"] == "Told by the health officer."
+    for lines in (terminal.at("L", "withdrawn").done().out, terminal.at("L", "show", edition).done().out):
+        assert "ho is at risk: Children under five who ate of it." in lines
+        assert "ow it is known: Told by the health officer." in lines
+    for name, what in (("--sources", "how it is known"), ("--at-risk", "who is at risk")):
+        spoilt = terminal.at("L", "recall", edition, *RECALL, name, "x" * 5000, "--as", "L2")
+        refused(spoilt, f"{what} is longer than 1000 characters")
+    refused(
+        terminal.at("L", "recall", edition, *RECALL, "--at-risk", "ش" * 299, "--sources", "ش" * 299, "--as", "L2"),
+        "bytes, and 1024 go over any link",
+    )
+
+
 def test_two_sites_allow_again_by_verb(terminal: Terminal) -> None:
     edition = withdrawn_at_l(terminal)
     terminal.carry("LCTSL")

@@ -114,6 +114,13 @@ def test_a_notice_of_five_kilobytes_is_refused_before_signing() -> None:
     assert [fault.field for fault in body_faults("fieldbook/recall", body)] == ["harm"]
 
 
+def test_a_full_notice_fits_and_older_software_still_stops_by_one_with_names_that_it_does_not_know() -> None:
+    body = {"harm": "h", "now": "n", "instead": "i", "at_risk": "Whoever ate of it.", "sources": "Seen by a trainer."}
+    assert body_faults("fieldbook/recall", body) == ()
+    assert body_faults("fieldbook/recall", {**body, "tomorrow": 1}, strict=False) == ()
+    jsonschema.Draft202012Validator(json.loads(schema_text("recall.schema.json"))).validate(body)
+
+
 def test_the_rounded_facts_of_a_site_are_in_form() -> None:
     months = [60, 80, 140, 185, 140, 50, 35, 65, 110, 160, 125, 75]
     body = {

@@ -127,6 +127,20 @@ def test_the_list_to_hang_up_names_the_code_of_every_sheet(withdrawn: tuple[Circ
     assert len(response.get_data()) < PAGE_MAX_BYTES
 
 
+def test_a_notice_asks_and_shows_who_is_at_risk_and_how_it_is_known(circle: Circle) -> None:
+    edition = circle.write("L1", practice("Smoke spray"))
+    reviewer = visitor_of(circle, "L").sit("L2")
+    reviewer.get(f"/review/{edition}/stop")
+    assert "Who is at risk?" in reviewer.words()
+    words = {"harm": "Two children were sick.", "instead": "Use soap.", "at_risk": "Those who ate of it.", "sources": ""}
+    reviewer.post(f"/review/{edition}/stop/recall", {**words, "sources": "Told by the vet."})
+    reader = visitor_of(circle, "L")
+    for page in (f"/entry/{edition}", "/withdrawn/"):
+        reader.get(page)
+        assert "Who is at risk. Those who ate of it." in reader.words()
+        assert "How it is known. Told by the vet." in reader.words()
+
+
 def test_what_is_out_of_date_leads_to_what_replaces_it(circle: Circle) -> None:
     old, new = circle.write("C1", practice("Rows of onions")), circle.write("C1", practice("Beds of onions"))
     for edition in (old, new):

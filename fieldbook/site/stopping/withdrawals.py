@@ -71,6 +71,8 @@ class Stopped:
             "harm": self.notice.harm,
             "now": self.notice.now,
             "instead": self.notice.instead,
+            "at_risk": self.notice.at_risk,
+            "sources": self.notice.sources,
             "entry": self.target,
             "editions": list(self.editions),
             "allowed_by": [dict(voice.__dict__) for voice in self.voices],

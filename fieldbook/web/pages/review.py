@@ -75,6 +75,8 @@ WAYS = {
             ("harm", "What happened, to whom?"),
             ("now", "What to do now where it is in use"),
             ("instead", "What to do instead"),
+            ("at_risk", "Who is at risk? (who ate, touched or breathed it; no names)"),
+            ("sources", "How is it known? (who saw it, by office, or what was read; no names)"),
         ),
         "reviewer",
         "Withdraw it everywhere",
