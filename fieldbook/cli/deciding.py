@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from fieldbook.site import QueueItem, Signer, Site
+    from fieldbook.site.writing import Written
 
     Told = tuple[dict[str, Any], list[str]]
 
@@ -28,7 +29,22 @@ def findings(site: Site, options: argparse.Namespace) -> Told:
     edition = site.edition_id(options.edition)
     found = [finding.as_document() for finding in site.findings(edition)]
     document = {"edition": edition, "findings": found, "missing": list(site.missing_to_approve(edition))}
-    return document, words.findings(document)
+    document["alike"] = [one.sentence(site.languages) for one in site.alike.of_edition(edition)]
+    return document, [*document["alike"], *words.findings(document)]
+
+
+def written(site: Site, done: Written) -> Told:
+    """What was kept or offered: what the rules stop in it, and what withdrawn practice it reads like."""
+    document: dict[str, Any] = {"kept_home": list(done.kept_home)}
+    if done.draft is not None:
+        document["draft"] = done.draft
+        alike, found = site.alike.of_draft(site.notebook.draft(done.draft)), []
+    else:
+        document |= {"edition": done.edition, "entry": done.entry}
+        alike = site.alike.of_edition(str(done.edition))
+        found = [finding.as_document() for finding in site.findings(str(done.edition))]
+    document["alike"] = [one.sentence(site.languages) for one in alike]
+    return document, [*words.written(document, found), *document["alike"]]
 
 
 def queue(site: Site, options: argparse.Namespace, signer: Signer) -> Told:

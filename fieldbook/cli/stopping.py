@@ -119,6 +119,7 @@ def _stopped_document(site: Site, one: Stopped) -> dict[str, Any]:
 def _stopped_lines(site: Site, one: Stopped) -> list[str]:
     notice = one.notice
     lines = [f"{one.target[:12]}  {notice.by} withdrew it: {notice.harm}"]
+    lines += ["    it reads the same as the practice that was withdrawn, under another name"] if one.copy else []
     lines += [f"    now: {notice.now}"] if notice.now else []
     lines.append(f"    instead: {notice.instead}")
     lines += [f"    who is at risk: {notice.at_risk}"] if notice.at_risk else []

@@ -183,21 +183,11 @@ def _write(site: Site, options: argparse.Namespace) -> Result:
     written = site.write(
         document, signer=signer, photos=photos, draft=options.draft, after=options.after, adaptation=options.adaptation
     )
-    return _written(site, written)
+    return Result(*deciding.written(site, written))
 
 
 def _offer(site: Site, options: argparse.Namespace) -> Result:
-    return _written(site, site.offer(options.draft, signer=_signer(site, options)))
-
-
-def _written(site: Site, written: Any) -> Result:
-    document: dict[str, Any] = {"kept_home": list(written.kept_home)}
-    if written.draft is not None:
-        document["draft"] = written.draft
-        return Result(document, words.written(document, []))
-    document |= {"edition": written.edition, "entry": written.entry}
-    findings = [finding.as_document() for finding in site.findings(written.edition)]
-    return Result(document, words.written(document, findings))
+    return Result(*deciding.written(site, site.offer(options.draft, signer=_signer(site, options))))
 
 
 def _approve(site: Site, options: argparse.Namespace) -> Result:

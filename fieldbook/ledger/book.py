@@ -260,6 +260,7 @@ class Ledger(LedgerCharter, Whereabouts):
             depth=self._store.depth(statement.id) or 0,
             stands="waiting" if verdict is None else verdict.state,
             previous=statement.previous,
+            waits_for_target=verdict is not None and (verdict.state, verdict.rule) == ("waiting", "after"),
         )
 
     def marks(self) -> dict[str, str]:
@@ -269,7 +270,7 @@ class Ledger(LedgerCharter, Whereabouts):
         """
         bodiless, depths = self._store.lacking() | self._store.redacted(), self._store.depths()
         return {
-            name: f"{verdict.state} {depths[name]}{' bare' if name in bodiless else ''}"
+            name: f"{verdict.state} {verdict.rule} {depths[name]}{' bare' if name in bodiless else ''}"
             for name, verdict in self._store.judgement.verdicts.items()
         }
 

@@ -43,6 +43,7 @@ class Said:
         depth: how many statements long the longest chain of answers below it is.
         stands: accepted, waiting (not to be shown), or quarantined (set aside: kept, not believed).
         previous: what its author said before it, or None.
+        waits_for_target: True where it waits for nothing but what it answers.
     """
 
     id: str
@@ -56,6 +57,7 @@ class Said:
     depth: int
     stands: str
     previous: str | None
+    waits_for_target: bool = False
 
 
 @dataclass(frozen=True)

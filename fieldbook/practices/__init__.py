@@ -10,6 +10,7 @@ from fieldbook.practices.entry import Entry, EntryError, read_entry
 from fieldbook.practices.facts import Facts
 from fieldbook.practices.faults import Fault
 from fieldbook.practices.ingredients import PURPOSES, can_be_named, ingredients_of
+from fieldbook.practices.likeness import likenesses
 from fieldbook.practices.waits import ShownWait, longer_waits, waits_shown
 
 __all__ = [
@@ -23,6 +24,7 @@ __all__ = [
     "can_be_named",
     "differences",
     "ingredients_of",
+    "likenesses",
     "longer_waits",
     "missing_to_approve",
     "missing_to_repeat",

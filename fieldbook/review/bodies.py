@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Final
 from fieldbook.practices.codes import CAUTIONS
 from fieldbook.practices.faults import Fault, Reading
 from fieldbook.practices.ingredients import PURPOSES, THINGS
+from fieldbook.practices.likeness import MARK_CHARACTERS
 from fieldbook.practices.records import Field, ListOf, Record
 from fieldbook.practices.shapes import DATE, IDENTIFIER, TAG, Code, Flag, Number, Text, Whole
 from fieldbook.review.sending_back import REASONS
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 LICENSED = ("animal-health-worker", "builder", "doctor", "engineer", "environmental-health-officer", "vet")
 NOTICE_MAX_CHARACTERS = 300
 NOTICE_MAX_BYTES = 1024  # of a recall's body in UTF-8: what any link takes, with the ids that go before it
+LIKENESSES_MAX = 12  # by which copies are known: of the editions here, as many as fit the notice
 TOLD_MAX_CHARACTERS = 300
 ACKNOWLEDGED = ("paper", "word")  # what a site says it has: its paper taken down, or the word of a withdrawal
 REPORTS = ("answer", "did-not-work", "hurt")  # what a report says; an answer names in its ``after`` what it answers
@@ -75,6 +77,10 @@ class _Aside(Code):
         """Read what an author writes; leave what arrives as it is."""
         return super().read(value, at, reading) if reading.strict else value
 
+
+_MARK: Final = Text(
+    max_chars=MARK_CHARACTERS, pattern=rf"^[0-9a-f]{{{MARK_CHARACTERS}}}$", like="26 small hexadecimal figures"
+)
 
 SECOND_WORD: Final = _record(
     "role",
@@ -129,6 +135,11 @@ BODIES: Final = MappingProxyType(
             ingredient=Field(
                 shape=_INGREDIENT,
                 about="Every edition that holds this is stopped too; older software stops the named entry alone.",
+            ),
+            likenesses=Field(
+                shape=ListOf(item=_MARK, max_items=LIKENESSES_MAX),
+                about="Every edition that reads like this, and what follows it, is stopped too; "
+                "older software stops the named entry alone.",
             ),
             drill=Field(shape=Flag(), about="true where nothing is wrong and the way of the word is tried."),
         ),

@@ -32,6 +32,7 @@ class Edition:
         kind: the kind of practice.
         adaptation: it begins a new entry, made from its parents.
         ingredients: what it holds, as pairs of purpose and thing.
+        likenesses: the marks of what it says, by which a copy of it is known.
     """
 
     id: str
@@ -40,6 +41,7 @@ class Edition:
     kind: str
     adaptation: bool = False
     ingredients: frozenset[tuple[str, str]] = frozenset()
+    likenesses: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -125,12 +127,17 @@ def entry_review(
     for voice in said:
         for one in about.keys() & set(voice.after):
             about[one].append(voice)
+    copies = {recall.id: _copies(recall, editions) for recall in recalls}
     reviews = {}
     for edition in editions.values():
         stopping = tuple(
             recall
             for recall in recalls
-            if (kinship.reached(edition.id, recall.after) or _names_ingredient(recall, edition))
+            if (
+                kinship.reached(edition.id, recall.after)
+                or _names_ingredient(recall, edition)
+                or kinship.follows(edition.id, copies[recall.id])
+            )
             and not _allowed_again(edition.id, recall.id, liftings)
         )
         reviews[edition.id] = _review(edition, about[edition.id], stopping, kinship.entry_of(edition.id), here)
@@ -144,6 +151,17 @@ def named_ingredient(body: object) -> tuple[str, str] | None:
         return None
     purpose, thing = named.get("purpose"), named.get("thing")
     return (purpose, thing) if isinstance(purpose, str) and isinstance(thing, str) else None
+
+
+def named_likenesses(body: object) -> frozenset[str]:
+    """The marks by which a recall's body stops all that reads so; none where it names none."""
+    named = body.get("likenesses") if isinstance(body, dict) else None
+    return frozenset(one for one in named if isinstance(one, str)) if isinstance(named, list) else frozenset()
+
+
+def _copies(recall: Voice, editions: Mapping[str, Edition]) -> frozenset[str]:
+    named = named_likenesses(recall.body)
+    return frozenset(one.id for one in editions.values() if not named.isdisjoint(one.likenesses))
 
 
 def _names_ingredient(recall: Voice, edition: Edition) -> bool:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Collection, Iterable, Mapping
 
 
 class Kinship:
@@ -64,4 +64,16 @@ class Kinship:
             new = self._origins.get(entry, set()) - seen
             seen |= new
             open_entries.extend(new)
+        return False
+
+    def follows(self, edition: str, targets: Collection[str]) -> bool:
+        """True where an edition is one of these, or follows one of them at any remove."""
+        pending, seen = [edition] if targets else [], {edition}
+        while pending:
+            one = pending.pop()
+            if one in targets:
+                return True
+            new = set(self._editions.get(one, ((), True))[0]) - seen
+            seen |= new
+            pending.extend(new)
         return False

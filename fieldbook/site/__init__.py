@@ -5,6 +5,7 @@ The classes stand on one another like shelves, each with its own subject: ``part
 ``reviewing``, ``taking_back``, ``season`` (climate and calendar), ``joining`` (network and roles), ``borrowing``
 (another site's climate), ``beginning`` (new sites and people). ``Site`` is the topmost and adds the rooms
 that take the whole site: ``callers`` (who to call here), ``instead`` (drafts changed by a safe way),
+``alike`` (what reads like a withdrawn practice),
 ``earlier_answers`` (a reviewer's answers, offered again), ``second_words`` (of licensed local people),
 ``merging`` (two editions brought together),
 ``review_queue`` (what waits for a reviewer),
@@ -19,6 +20,7 @@ from __future__ import annotations
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
+from fieldbook.site.alike import AlikeList
 from fieldbook.site.backup import BackedUp, back_up, free_name
 from fieldbook.site.beds import BedBook
 from fieldbook.site.beginning import Beginning, Founding, NewSite, begin_site, months_from_text
@@ -157,6 +159,11 @@ class Site(Beginning):
     def instead(self) -> Instead:
         """Drafts changed by a safe way, and put back."""
         return Instead(self)
+
+    @cached_property
+    def alike(self) -> AlikeList:
+        """What is withdrawn, for telling what reads like it."""
+        return AlikeList(self)
 
     @cached_property
     def earlier_answers(self) -> EarlierAnswers:

@@ -15,6 +15,7 @@ from fieldbook.practices import (
     can_be_named,
     differences,
     ingredients_of,
+    likenesses,
     missing_to_approve,
     read_entry,
 )
@@ -26,7 +27,7 @@ from fieldbook.review import (
     findings_of,
     moved,
 )
-from fieldbook.review.bodies import NOTICE_MAX_BYTES, notice_bytes
+from fieldbook.review.bodies import LIKENESSES_MAX, NOTICE_MAX_BYTES, notice_bytes
 from fieldbook.review.sending_back import reason_words
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.pausing import covers
@@ -188,7 +189,21 @@ class Reviewing(Writing):
         if drill:
             body["drill"] = True
         _check_length(body)
-        return self._decide(signer, "fieldbook/recall", edition, body)
+        return self._decide(signer, "fieldbook/recall", edition, self._with_likenesses(body, edition))
+
+    def _with_likenesses(self, body: dict[str, Any], edition: str) -> dict[str, Any]:
+        """A notice with the marks by which copies of what it stops are known, as many as its bytes leave room for."""
+        ledger, marks = self.need_ledger(), list[str]()
+        for one in (edition, *self.view.family(self.entry_id(edition))):
+            said = ledger.said(one)
+            found = sorted(likenesses(None if said is None else said.body) - set(marks))
+            for mark in found:
+                if (
+                    len(marks) < LIKENESSES_MAX
+                    and notice_bytes({**body, "likenesses": [*marks, mark]}) <= NOTICE_MAX_BYTES
+                ):
+                    marks.append(mark)
+        return {**body, "likenesses": sorted(marks)} if marks else body
 
     def retire(self, edition: str, *, signer: Signer, reason: str, replaced_by: str | None = None) -> str:
         """Mark an edition as out of date."""

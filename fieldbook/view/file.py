@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     import sqlite3
     from pathlib import Path
 
-FOLD_VERSION = 2  # 2: a recall may name an ingredient
+FOLD_VERSION = 3  # 2: a recall may name an ingredient; 3: and what reads like it
 _TABLES = """
 CREATE TABLE mark (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
 CREATE TABLE seen (id TEXT PRIMARY KEY, mark TEXT NOT NULL) STRICT;
@@ -26,6 +26,8 @@ CREATE TABLE aside (parent TEXT NOT NULL, edition TEXT NOT NULL, PRIMARY KEY (pa
 CREATE TABLE made_from (entry TEXT NOT NULL, ancestor TEXT NOT NULL, PRIMARY KEY (entry, ancestor)) STRICT;
 CREATE INDEX made_from_ancestor ON made_from (ancestor);
 CREATE TABLE answer (target TEXT NOT NULL, decision TEXT NOT NULL, PRIMARY KEY (target, decision)) STRICT;
+CREATE TABLE likeness (mark TEXT NOT NULL, edition TEXT NOT NULL, PRIMARY KEY (mark, edition)) STRICT;
+CREATE INDEX likeness_edition ON likeness (edition);
 CREATE TABLE fresh (entry TEXT PRIMARY KEY) STRICT;
 CREATE TABLE gone (edition TEXT PRIMARY KEY) STRICT;
 CREATE TABLE folded (entry TEXT PRIMARY KEY, value TEXT NOT NULL, digest TEXT NOT NULL) STRICT;

@@ -11,10 +11,11 @@ import hashlib
 import json
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.review.folding import named_ingredient
+from fieldbook.practices import likenesses
+from fieldbook.review.folding import named_ingredient, named_likenesses
 from fieldbook.view.assembly import card_of, page_of
 from fieldbook.view.file import ViewError, ViewUnusable, empty_in_memory, whole_or_empty
-from fieldbook.view.folding import Gathered, fold_entry
+from fieldbook.view.folding import Gathered, acts, fold_entry
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -25,6 +26,9 @@ if TYPE_CHECKING:
     from fieldbook.view.shown import Card, EntryPage
 
 EDITION = "fieldbook/edition"
+_RECALL = "fieldbook/recall"
+_MARKS_OF = "SELECT mark FROM likeness WHERE edition=?"
+_ENTRIES_BY_MARK = "SELECT DISTINCT entry FROM likeness JOIN edition ON id=likeness.edition WHERE mark=?"
 DECISIONS = frozenset(
     {
         "fieldbook/approval",
@@ -36,7 +40,8 @@ DECISIONS = frozenset(
     }
 )
 _INGREDIENT = "ingredient"  # in the place of a target: a recall that stops whatever holds a thing
-_FOLDED_ANEW = ("edition", "aside", "made_from", "answer", "folded", "seen")
+_READS = "reads "  # before a mark, in the place of a target: a recall that stops what reads so
+_FOLDED_ANEW = ("edition", "aside", "made_from", "answer", "likeness", "folded", "seen")
 
 
 class _MovedError(Exception):
@@ -212,20 +217,21 @@ class View:
 
     def _take(self, ledger: Ledger, ids: Iterable[str]) -> None:
         """Note what changed, in order of depth, and fold every entry that it touches."""
-        arrived = (said for said in map(ledger.said, ids) if said is not None and said.stands != "waiting")
+        arrived = (said for said in map(ledger.said, ids) if said is not None and _has_come(said))
         changed = sorted(arrived, key=lambda said: (said.depth, said.id))
         touched: set[str] = set()
         for said in changed:
             if said.kind == EDITION:
                 touched |= self._note_with_followers(ledger, said)
             elif said.kind in DECISIONS:
-                targets = [*said.after, *([_INGREDIENT] if _stops_by_ingredient(said) else [])]
+                targets = [*said.after, *_named_otherwise(said)]
                 self._db.executemany(
                     "INSERT OR IGNORE INTO answer VALUES (?,?)", [(target, said.id) for target in targets]
                 )
         for said in changed:
             if said.kind in DECISIONS:
                 touched |= set(self.entries()) if _stops_by_ingredient(said) else self._entries_answered(said)
+                touched |= self._entries_that_read(said)
         touched = self._with_adaptations(touched)
         for entry in sorted(touched):
             self._fold(ledger, entry)
@@ -260,6 +266,8 @@ class View:
         if noted is not None and noted != entry:
             raise _MovedError  # its body came later and says otherwise: what hangs on it moves too
         self._db.execute("INSERT OR IGNORE INTO edition VALUES (?,?)", (said.id, entry))
+        marks = [(mark, said.id) for mark in sorted(likenesses(said.body))]
+        self._db.executemany("INSERT OR IGNORE INTO likeness VALUES (?,?)", marks)
         if begins:
             rows = [(entry, ancestor) for ancestor in sorted(ancestors)]
             self._db.executemany("INSERT OR IGNORE INTO made_from VALUES (?,?)", rows)
@@ -279,9 +287,19 @@ class View:
                 todo += [row[0] for row in self._db.execute("SELECT target FROM answer WHERE decision=?", (target,))]
         return found
 
+    def _entries_that_read(self, said: Said) -> set[str]:
+        """The entries that a recall touches since an edition of theirs reads like what it names."""
+        marks = sorted(named_likenesses(said.body)) if said.kind == _RECALL else []
+        return {row[0] for mark in marks for row in self._db.execute(_ENTRIES_BY_MARK, (mark,))}
+
     def _with_adaptations(self, entries: set[str]) -> set[str]:
         """These entries and all that were made from them, at any remove."""
         return self._closure(entries, "SELECT entry FROM made_from WHERE ancestor=?")
+
+    def family(self, entry: str) -> tuple[str, ...]:
+        """The editions of an entry and of all that was made from it: its own first, the newest of each first."""
+        others = sorted(self._with_adaptations({entry}) - {entry})
+        return tuple(one["id"] for each in (entry, *others) for one in reversed(self.folded(each)["editions"]))
 
     def ancestors(self, entry: str) -> frozenset[str]:
         """The entries that this one was made from, at any remove."""
@@ -306,8 +324,9 @@ class View:
     def gathered(self, ledger: Ledger, entry: str) -> Gathered:
         """All that bears on an entry: its editions, those of what it was made from, and what was said of them."""
         editions = self.editions_of({entry, *self.ancestors(entry)})
-        decisions = self._closure({*editions, _INGREDIENT}, "SELECT decision FROM answer WHERE target=?")
-        decisions -= {*editions, _INGREDIENT}
+        marks = {_READS + row[0] for one in editions for row in self._db.execute(_MARKS_OF, (one,))}
+        begun = {*editions, *marks, _INGREDIENT}
+        decisions = self._closure(begun, "SELECT decision FROM answer WHERE target=?") - begun
         said = {identity: ledger.said(identity) for identity in (*editions, *sorted(decisions))}
         own = [edition for edition in editions if self.entry_of(edition) == entry]
         return Gathered(
@@ -338,8 +357,20 @@ class View:
         self._db.execute("INSERT OR IGNORE INTO fresh VALUES (?)", (entry,))
 
 
+def _has_come(said: Said) -> bool:
+    return said.stands != "waiting" or acts(said)
+
+
+def _named_otherwise(said: Said) -> list[str]:
+    """What a recall names beside ids, as targets."""
+    if said.kind != _RECALL:
+        return []
+    reads = [_READS + mark for mark in sorted(named_likenesses(said.body))]
+    return [*reads, _INGREDIENT] if _stops_by_ingredient(said) else reads
+
+
 def _stops_by_ingredient(said: Said) -> bool:
-    return said.kind == "fieldbook/recall" and named_ingredient(said.body) is not None
+    return said.kind == _RECALL and named_ingredient(said.body) is not None
 
 
 def _edition_in(folded: Mapping[str, Any], edition: str) -> Mapping[str, Any]:

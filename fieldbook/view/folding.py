@@ -9,9 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.practices import EntryError, ingredients_of, read_entry
+from fieldbook.practices import EntryError, ingredients_of, likenesses, read_entry
 from fieldbook.practices.entry_shape import ENTRY
 from fieldbook.review import Edition, EditionReview, Voice, entry_review
+from fieldbook.review.folding import named_likenesses
 
 if TYPE_CHECKING:
     from fieldbook.ledger import Ledger, Said
@@ -40,8 +41,9 @@ class Gathered:
 
 def reviews_of(gathered: Gathered, ledger: Ledger, *, here: str | None = None) -> dict[str, EditionReview]:
     """State, standing and decisions of each edition; ``here`` is the reader's site, whose local words count for it."""
-    editions = {said.id: _edition(said) for said in gathered.editions}
-    voices = [_voice(said, ledger) for said in gathered.decisions if said.stands == "accepted"]
+    by_likeness = any(said.kind == "fieldbook/recall" and named_likenesses(said.body) for said in gathered.decisions)
+    editions = {said.id: _edition(said, by_likeness=by_likeness) for said in gathered.editions}
+    voices = [_voice(said, ledger) for said in gathered.decisions if acts(said)]
     return entry_review(editions, voices, here=here)
 
 
@@ -59,6 +61,11 @@ def fold_entry(gathered: Gathered, ledger: Ledger) -> dict[str, Any]:
             _folded_edition(said, reviews[said.id], ledger, newest=said.id not in answered) for said in ordered
         ],
     }
+
+
+def acts(said: Said) -> bool:
+    """True where something said counts: a recall also before what it names is here, on copies and ingredients."""
+    return said.stands == "accepted" or (said.kind == "fieldbook/recall" and said.waits_for_target)
 
 
 def understood(said: Said) -> bool:
@@ -102,7 +109,8 @@ def _by(voice: Voice) -> dict[str, Any]:
     }
 
 
-def _edition(said: Said) -> Edition:
+def _edition(said: Said, *, by_likeness: bool) -> Edition:
+    """An edition as decisions see it; its likenesses, slow to find, only where a recall asks for them."""
     body = said.body or {}
     return Edition(
         id=said.id,
@@ -111,6 +119,7 @@ def _edition(said: Said) -> Edition:
         kind=str(body.get("kind", "")),
         adaptation=body.get("adaptation") is True,
         ingredients=ingredients_of(body),
+        likenesses=likenesses(body) if by_likeness else frozenset(),
     )
 
 

@@ -92,7 +92,9 @@ class Approved:
 class Notice:
     """Why an entry is withdrawn: who says so, the harm, what to do now and instead, who is at risk, how it is known.
 
-    What was not said is empty. ``ingredient`` is the purpose and thing by which it stops all that holds it; ``drill`` says that nothing is wrong.
+    What was not said is empty.
+
+    ``ingredient`` is the purpose and thing by which it stops all that holds it; ``drill`` says that nothing is wrong.
     """
 
     statement: str

@@ -14,6 +14,7 @@ from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 
 import sync
+from fieldbook.practices import likenesses
 from sync.bundle import seal_bundle
 from sync.intake import Intake
 from tests.orrendal import Circle, practice, steward
@@ -26,6 +27,10 @@ if TYPE_CHECKING:
     from fieldbook.site import Signer, Site
     from sync import Statement
 
+SAYINGS = (
+    "Soak dry leaves in smoke water for one night, and pour it on the kale.",
+    "Plant onions in rows a hand apart, and water them in the evening.",
+)
 WRITERS = ("C1", "C3", "T1", "L1", "L2", "S1")
 REVIEWERS = ("C3", "L2")
 APPROVED: dict[str, Any] = {"rules": "2026-11", "findings": [], "answers": {}, "limits": []}
@@ -107,7 +112,8 @@ class History:
 
     def write(self, move: Move, *, after: Sequence[str] = (), **fields: Any) -> None:
         label = WRITERS[move.who % len(WRITERS)]
-        document = practice(f"Onions {len(self.editions)}", **fields)
+        steps = {"steps": [{"say": {"en": SAYINGS[move.first % len(SAYINGS)]}}]} if move.second % 2 else {}
+        document = practice(f"Onions {len(self.editions)}", **steps, **fields)
         self.editions.append(self.say(label, "fieldbook/edition", document, after=sorted(set(after))))
 
     def decide(self, move: Move, kind: str, body: dict[str, Any], *, who: Sequence[str] = REVIEWERS) -> None:
@@ -153,7 +159,10 @@ def _hold(history: History, move: Move) -> None:
 
 def _recall(history: History, move: Move) -> None:
     after = [history.edition(move.first)]
-    body = {"harm": "Two children were sick.", "instead": "Use soap."}
+    body: dict[str, Any] = {"harm": "Two children were sick.", "instead": "Use soap."}
+    named = history.store.get(after[0])
+    if named is not None and (marks := likenesses(named.body)):
+        body["likenesses"] = sorted(marks)
     history.recalls.append(history.say(REVIEWERS[move.who % 2], "fieldbook/recall", body, after=after))
 
 

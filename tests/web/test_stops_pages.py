@@ -132,7 +132,12 @@ def test_a_notice_asks_and_shows_who_is_at_risk_and_how_it_is_known(circle: Circ
     reviewer = visitor_of(circle, "L").sit("L2")
     reviewer.get(f"/review/{edition}/stop")
     assert "Who is at risk?" in reviewer.words()
-    words = {"harm": "Two children were sick.", "instead": "Use soap.", "at_risk": "Those who ate of it.", "sources": ""}
+    words = {
+        "harm": "Two children were sick.",
+        "instead": "Use soap.",
+        "at_risk": "Those who ate of it.",
+        "sources": "",
+    }
     reviewer.post(f"/review/{edition}/stop/recall", {**words, "sources": "Told by the vet."})
     reader = visitor_of(circle, "L")
     for page in (f"/entry/{edition}", "/withdrawn/"):

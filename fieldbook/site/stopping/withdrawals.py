@@ -6,14 +6,14 @@ again, and against which withdrawals; what they do not name stays stopped.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.review import body_faults, moved
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.reviewing import said_words
 from fieldbook.site.stopping.hearing import Lines, lines_of
-from fieldbook.view import notice_of
+from fieldbook.view import acts, notice_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -49,6 +49,7 @@ class Stopped:
         target: the entry that it names; its own id where that has not arrived.
         editions: the editions of the entry asked for that it stops.
         voices: who has allowed some of them again.
+        copy: True where the entry asked for is stopped since it reads the same as what was withdrawn.
     """
 
     recall: str
@@ -57,6 +58,7 @@ class Stopped:
     target: str
     editions: tuple[str, ...]
     voices: tuple[LiftingVoice, ...]
+    copy: bool = False
 
     @property
     def lines(self) -> Lines:
@@ -75,6 +77,7 @@ class Stopped:
             "sources": self.notice.sources,
             "entry": self.target,
             "editions": list(self.editions),
+            "copy": self.copy,
             "allowed_by": [dict(voice.__dict__) for voice in self.voices],
             "lines": [self.lines.first, self.lines.second],
         }
@@ -95,7 +98,9 @@ class Stops:
             for recall in edition["recalls"]:
                 stopped.setdefault(recall["id"], []).append(edition["id"])
         liftings = self._liftings(ledger, entry) if stopped else ()
-        return tuple(self._stopped(ledger, recall, tuple(ids), liftings) for recall, ids in stopped.items())
+        family = {entry, *self._site.view.ancestors(entry)} if stopped else set()
+        found = (self._stopped(ledger, recall, tuple(ids), liftings) for recall, ids in stopped.items())
+        return tuple(replace(one, copy=one.target not in family and one.notice.ingredient is None) for one in found)
 
     def every(self) -> tuple[Stopped, ...]:
         """Every withdrawal that stops something here or waits for its entry, each once, by the id of its entry."""
@@ -105,7 +110,7 @@ class Stops:
                 if one.recall not in found or one.target == entry:
                     found[one.recall] = one
         for said in ledger.said_of_kind(_RECALL):
-            if said.stands == "accepted" and all(self._site.view.entry_of(one) is None for one in said.after):
+            if acts(said) and said.id not in found and all(self._site.view.entry_of(one) is None for one in said.after):
                 found[said.id] = self._stopped(ledger, said.id, (), ())
         return tuple(sorted(found.values(), key=lambda one: (one.target, one.recall)))
 

@@ -37,6 +37,7 @@ def draft() -> ResponseReturnValue:
         groups=finding_groups(here.instead.findings(lying)),
         offered=here.instead.offered(lying),
         changes=_changes(lying),
+        alike=[one.sentence(here.languages) for one in here.alike.of_draft(lying)],
     )
 
 

@@ -219,6 +219,7 @@ def _page(edition: str, error: FieldbookError | None = None) -> str | Response:
         standing_line=STANDING_LINE,
         standing=standing_sentence(page.state, page.standing, own=page.own),
         home=home_sentence(here.second_words.lacks_for_home(page)),
+        alike=[one.sentence(here.languages) for one in here.alike.of_edition(found)],
         groups=finding_groups(here.findings(found)),
         missing=here.missing_to_approve(found),
         offered=offered_by_rule(here.earlier_answers.offered(found, signer=person)),
