@@ -28,9 +28,10 @@ def findings(site: Site, options: argparse.Namespace) -> Told:
     """What the safety rules find in an edition."""
     edition = site.edition_id(options.edition)
     found = [finding.as_document() for finding in site.findings(edition)]
-    document = {"edition": edition, "findings": found, "missing": list(site.missing_to_approve(edition))}
-    document["alike"] = [one.sentence(site.languages) for one in site.alike.of_edition(edition)]
-    return document, [*document["alike"], *words.findings(document)]
+    alike = [one.sentence(site.languages) for one in site.alike.of_edition(edition)]
+    missing = list(site.missing_to_approve(edition))
+    document = {"edition": edition, "findings": found, "missing": missing, "alike": alike}
+    return document, [*alike, *words.findings(document)]
 
 
 def written(site: Site, done: Written) -> Told:
