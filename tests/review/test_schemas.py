@@ -119,6 +119,8 @@ def test_a_full_notice_fits_and_older_software_still_stops_by_one_with_names_tha
     assert body_faults("fieldbook/recall", body) == ()
     assert body_faults("fieldbook/recall", {**body, "tomorrow": 1}, strict=False) == ()
     jsonschema.Draft202012Validator(json.loads(schema_text("recall.schema.json"))).validate(body)
+    (spoilt,) = body_faults("fieldbook/recall", {**body, "likenesses": ["XYZ"]})
+    assert spoilt.hint == "write it as 26 small hexadecimal figures"
 
 
 def test_the_rounded_facts_of_a_site_are_in_form() -> None:
