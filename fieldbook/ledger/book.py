@@ -245,7 +245,7 @@ class Ledger(LedgerCharter, Whereabouts):
         return [(said.kind, said.body or {}) for said in self.all_said() if said.author == author]
 
     def _said(self, statement: sync.Statement) -> Said:
-        verdict = self._store.verdict(statement.id)
+        verdict = self._store.verdict_of(statement)
         with plainly():
             body = None if statement.id in self._store.redacted() else statement.body
         return Said(
@@ -258,7 +258,7 @@ class Ledger(LedgerCharter, Whereabouts):
             critical=statement.critical,
             time=statement.time,
             depth=self._store.depth(statement.id) or 0,
-            stands="waiting" if verdict is None else verdict.state,
+            stands=verdict.state,
             previous=statement.previous,
             waits_for_target=verdict is not None and (verdict.state, verdict.rule) == ("waiting", "after"),
         )
@@ -348,9 +348,9 @@ class Ledger(LedgerCharter, Whereabouts):
                 urgent_taken=urgent_taken,
             )
         return ExchangeReport(
-            accepted=len(report.accepted),
-            waiting=len(report.waiting),
-            quarantined=len(report.quarantined),
+            accepted=report.accepted.number,
+            waiting=report.waiting.number,
+            quarantined=report.quarantined.number,
             refused=_refused(report.refused),
             waiting_files=_refused(report.waiting_files),
             left=report.left,

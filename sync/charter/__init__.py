@@ -3,10 +3,11 @@
 Not a place that keeps anything, and no garden is known here. One rule: every order of arrival, every
 repetition and every partition of one set gives one judgement.
 
-Rooms: `forms` (bodies as values), `chains` (who said what after what), `versions` and `voices` (stewards),
-`cuts` (keys that are stopped), `handing_over` (what a next version keeps), `grants` and `roles` (what is given,
-and the charter as people ask it), `redactions`, `settling` (what waits for what), `verdict`, `judgement` (the order
-of all this), `supposing` (what would come of a word), `heartbeats` (how much is stopped, for people).
+Rooms: `forms` (bodies as values), `held` (the set as the judging asks for it), `chains` (who said what after what),
+`versions` and `voices` (stewards), `cuts` (keys that are stopped), `handing_over` (what a next version keeps), `grants`
+and `roles` (what is given, and the charter as people ask it), `redactions`, `settling` (what waits for what),
+`verdict`, `judgement` (the order of all this), `supposing` (what would come of a word), `heartbeats` (how much is
+stopped, for people).
 
 Readings chosen where the rules leave room; each is the one that lets less happen:
 
@@ -29,10 +30,11 @@ Readings chosen where the rules leave room; each is the one that lets less happe
 from sync.charter.chains import last_statements
 from sync.charter.handing_over import words_kept
 from sync.charter.heartbeats import Heard, Heartbeat
-from sync.charter.judgement import Footing, Held, Judgement, judge, judge_more, sites_to_take
+from sync.charter.held import Held, HeldSet
+from sync.charter.judgement import Footing, Judgement, judge, judge_held, judge_more, settle_more, sites_to_take
 from sync.charter.roles import Charter, PersonRole, ReviewerRole, SiteRole
 from sync.charter.supposing import Supposed, suppose
-from sync.charter.verdict import Verdict
+from sync.charter.verdict import Verdict, Verdicts
 from sync.charter.versions import Version
 from sync.charter.voices import Tally
 
@@ -42,6 +44,7 @@ __all__ = [
     "Heard",
     "Heartbeat",
     "Held",
+    "HeldSet",
     "Judgement",
     "PersonRole",
     "ReviewerRole",
@@ -49,10 +52,13 @@ __all__ = [
     "Supposed",
     "Tally",
     "Verdict",
+    "Verdicts",
     "Version",
     "judge",
+    "judge_held",
     "judge_more",
     "last_statements",
+    "settle_more",
     "sites_to_take",
     "suppose",
     "words_kept",

@@ -11,25 +11,19 @@ from collections import defaultdict
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Sequence
 
+    from sync.charter.held import Joined, Link
     from sync.statement import Statement
 
 
 class Chains:
     """The chains of all authors over one set of statements."""
 
-    def __init__(self, held: Mapping[str, Statement]) -> None:
-        """Sort the statements that are here by author."""
+    def __init__(self, held: Joined) -> None:
+        """Nothing is looked up until an author is asked about."""
         self._held = held
-        self._of: defaultdict[str, list[Statement]] = defaultdict(list)
-        for statement in held.values():
-            self._of[statement.author].append(statement)
-        self._orders: dict[str, list[tuple[str, str | None]]] = {}
-
-    def of(self, author: str) -> Sequence[Statement]:
-        """All statements of one author that are here, in no order."""
-        return self._of.get(author, ())
+        self._orders: dict[str, list[Link]] = {}
 
     def good(self, author: str, cuts: Sequence[Iterable[str]]) -> frozenset[str]:
         """What is reached by ``previous`` under every one of the cuts, each given by its ends.
@@ -57,13 +51,13 @@ class Chains:
         """The ids that would extend what any of the cuts reaches, if they came: missing ends and missing links."""
         ends = frozenset[str]().union(*cuts)
         reached = self.good(author, [ends])
-        links = {statement.previous for statement in self.of(author) if statement.id in reached} - {None}
-        return frozenset(str(identity) for identity in ends | links if identity not in self._held)
+        links = {previous for identity, previous in self._held.links_of(author) if identity in reached}
+        return frozenset(each for each in ends | links if each is not None and not self._held.has(each))
 
-    def _order(self, author: str) -> list[tuple[str, str | None]]:
+    def _order(self, author: str) -> list[Link]:
         """Each statement of the author after the one it follows, with that one's id."""
         if author not in self._orders:
-            self._orders[author] = _ordered(self.of(author))
+            self._orders[author] = _ordered(self._held.links_of(author))
         return self._orders[author]
 
 
@@ -73,15 +67,15 @@ def last_statements(statements: Iterable[Statement], author: str) -> tuple[str, 
     return tuple(sorted(own.keys() - set(own.values())))
 
 
-def _ordered(own: Sequence[Statement]) -> list[tuple[str, str | None]]:
-    here = {statement.id for statement in own}
+def _ordered(own: Sequence[Link]) -> list[Link]:
+    here = {identity for identity, _ in own}
     following: defaultdict[str, list[str]] = defaultdict(list)
-    order: list[tuple[str, str | None]] = []
-    for statement in own:
-        if statement.previous in here:
-            following[str(statement.previous)].append(statement.id)
+    order: list[Link] = []
+    for identity, previous in own:
+        if previous in here:
+            following[str(previous)].append(identity)
         else:
-            order.append((statement.id, None))
+            order.append((identity, None))
     for identity, _ in order:  # the list grows while it is walked
         order.extend((follower, identity) for follower in following.get(identity, ()))
     return order

@@ -28,9 +28,10 @@ from sync.charter.verdict import (
 from sync.errors import RemoteError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable
 
     from sync.charter.chains import Chains
+    from sync.charter.held import Joined
     from sync.charter.voices import Ballot, Tally, Voices
     from sync.statement import Statement
 
@@ -38,7 +39,7 @@ if TYPE_CHECKING:
 class Cuts:
     """The revocations in force over one set of statements."""
 
-    def __init__(self, *, held: Mapping[str, Statement], voices: Voices, chains: Chains) -> None:
+    def __init__(self, *, held: Joined, voices: Voices, chains: Chains) -> None:
         """Start with nobody stopped."""
         self._held = held
         self._voices = voices
@@ -109,8 +110,9 @@ class Cuts:
         return identity in self._lifting and self._lifting[identity].is_met()
 
     def _reinstatement(self, statement: Statement) -> Verdict:
-        missing = tuple(each for each in statement.after if each not in self._held)
-        named = [each for each in statement.after if each in self._held and self._held[each].kind == REVOCATION]
+        answered = {each: self._held.get(each) for each in statement.after}
+        missing = tuple(each for each, found in answered.items() if found is None)
+        named = [each for each, found in answered.items() if found is not None and found.kind == REVOCATION]
         if needs_newer(statement):
             return NEEDS_NEWER
         if not named and not missing:

@@ -12,6 +12,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from sync.charter.chains import Chains, last_statements
+from sync.charter.held import NOTHING, Joined
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping, Sequence
@@ -30,7 +31,7 @@ def words_kept(charter: Charter, said: Iterable[Statement], *, staying: Collecti
     """
     spoke = {key for head in charter.heads for key in (*head.stewards, *head.before)}
     held = {statement.id: statement for statement in said if statement.author in spoke}
-    chains = Chains(held)
+    chains = Chains(Joined(NOTHING, held))
     kept = {}
     for key in sorted(spoke):
         cuts: list[Sequence[str]] = [head.before.get(key, ()) for head in charter.heads if key not in head.stewards]

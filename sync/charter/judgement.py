@@ -13,7 +13,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Protocol
+from itertools import chain
+from typing import TYPE_CHECKING
 
 from sync.charter.chains import Chains
 from sync.charter.cuts import Cuts
@@ -29,9 +30,10 @@ from sync.charter.forms import (
     read_grant,
 )
 from sync.charter.grants import Granted
+from sync.charter.held import NOTHING, Held, HeldSet, Joined, with_more
 from sync.charter.redactions import Redactions
 from sync.charter.settling import Authority, Settling, WholeSettling
-from sync.charter.verdict import ACCEPTED, ADOPTED, REVOKED, Verdict, arrived, lacking, lacking_role
+from sync.charter.verdict import ACCEPTED, ADOPTED, REVOKED, Verdict, Verdicts, arrived, lacking, lacking_role
 from sync.charter.versions import fold_versions
 from sync.charter.voices import Voices
 from sync.errors import LocalError, RemoteError
@@ -45,16 +47,6 @@ if TYPE_CHECKING:
     from sync.statement import KindRule, Statement
 
 _ROLES_OF_SYNC = "sync/"  # kinds beginning so may give roles, some only to newer software: never adoptable
-
-
-class Held(Protocol):
-    """Where the statements judged before can be found again."""
-
-    def get(self, identity: str, /) -> Statement | None:
-        """The statement of that id, or None."""
-
-    def statements(self) -> Iterable[Statement]:
-        """All of them, in any order."""
 
 
 @dataclass(frozen=True)
@@ -96,7 +88,7 @@ class Judgement:
     """
 
     charter: Charter
-    verdicts: Mapping[str, Verdict]
+    verdicts: Verdicts
     redacted: frozenset[str]
     redacted_by: Mapping[str, tuple[str, ...]]
     files_gone: frozenset[str]
@@ -114,8 +106,12 @@ def judge(network: Network, kinds: Mapping[str, KindRule], statements: Iterable[
         kinds: The table of kinds, by name; this package's own kinds need not stand in it.
         statements: In any order, any of them several times, with or without their bodies.
     """
-    held = _one_copy_of_each(statements)
-    return _Judging(network, kinds, held).judgement()
+    return _Judging(network, kinds, Joined(NOTHING, _one_copy_of_each(statements))).judgement()
+
+
+def judge_held(network: Network, kinds: Mapping[str, KindRule], held: HeldSet) -> Judgement:
+    """Judge a set of verified statements where it lies; the arguments are otherwise those of `judge`."""
+    return _Judging(network, kinds, Joined(held, {})).judgement()
 
 
 def judge_more(judgement: Judgement, kinds: Mapping[str, KindRule], known: Held, new: Iterable[Statement]) -> Judgement:
@@ -130,15 +126,20 @@ def judge_more(judgement: Judgement, kinds: Mapping[str, KindRule], known: Held,
     Raises:
         LocalError: A statement that was judged is not among those known.
     """
-    fresh = {
-        statement.id: statement
-        for statement in _one_copy_of_each(new).values()
-        if statement.id not in judgement.verdicts or _brings_body(judgement, statement)
-    }
-    if not fresh:
-        return judgement
-    more = _More(judgement, kinds, known, fresh)
-    return more.judgement() or judge(judgement.footing.network, kinds, [*known.statements(), *fresh.values()])
+    fresh = _fresh(judgement, new)
+    more = _settled(judgement, kinds, known, fresh)
+    if more is not None:
+        return more
+    if isinstance(known, HeldSet):
+        return _Judging(judgement.footing.network, kinds, Joined(known, fresh)).judgement()
+    return judge(judgement.footing.network, kinds, [*known.statements(), *fresh.values()])
+
+
+def settle_more(
+    judgement: Judgement, kinds: Mapping[str, KindRule], known: Held, new: Iterable[Statement]
+) -> Judgement | None:
+    """What `judge_more` gives, or None where the whole would have to be judged anew."""
+    return _settled(judgement, kinds, known, _fresh(judgement, new))
 
 
 def sites_to_take(judgement: Judgement, own_key: str) -> frozenset[str]:
@@ -149,13 +150,12 @@ def sites_to_take(judgement: Judgement, own_key: str) -> frozenset[str]:
 class _Judging:
     """One judging of a whole set."""
 
-    def __init__(self, network: Network, kinds: Mapping[str, KindRule], held: Mapping[str, Statement]) -> None:
+    def __init__(self, network: Network, kinds: Mapping[str, KindRule], held: Joined) -> None:
         self._network = network
         self._held = held
         self._of_kind: defaultdict[str, list[Statement]] = defaultdict(list)
-        for statement in held.values():
-            if statement.kind in ROLE_KINDS:
-                self._of_kind[statement.kind].append(statement)
+        for statement in held.of_kinds(ROLE_KINDS):
+            self._of_kind[statement.kind].append(statement)
         self._versions = fold_versions(network, self._of_kind[STEWARDS], held)
         chains = Chains(held)
         self._voices = Voices(self._versions, chains)
@@ -177,17 +177,17 @@ class _Judging:
         )
 
     def judgement(self) -> Judgement:
-        verdicts = {**self._versions.verdicts, **self._cuts.verdicts}
         settling = WholeSettling(
             authority=self._authority,
-            held=self._held,
-            verdicts=verdicts,
+            here=self._held,
+            standing={**self._versions.verdicts, **self._cuts.verdicts},
             granted=self._granted,
             voices=self._voices,
             redactions=self._redactions,
         )
-        settling.settle(self._held.values())
-        adopted = self._adopted(verdicts)
+        settling.settle(self._first(), (each for each in self._held.walked() if each.kind not in ROLE_KINDS))
+        adopted = self._adopted(settling)
+        verdicts = Verdicts(self._held.ids(), settling.others)
         redacted_by = self._redactions.bodies()
         return Judgement(
             charter=self._granted.charter(self._versions, self._cuts.by_key),
@@ -198,32 +198,37 @@ class _Judging:
             sites_taken=self._sites_taken(),
             stops=self._cuts.standing,
             tallies=self._cuts.tallies() | settling.tallies(),
-            footing=self._footing(verdicts, adopted),
+            footing=self._footing(settling, adopted),
         )
 
-    def _adopted(self, verdicts: dict[str, Verdict]) -> list[Statement]:
+    def _first(self) -> list[Statement]:
+        """What gives and takes roles, and what was given beside the set: all else can be walked through."""
+        roles = [statement for statements in self._of_kind.values() for statement in statements]
+        return roles + [each for each in self._held.given.values() if each.kind not in ROLE_KINDS]
+
+    def _adopted(self, settling: Settling) -> list[Statement]:
         """Lift what is adopted; give back what is adopted but held back by something else."""
         held_back = []
-        for target in self._adoptable(verdicts):
-            if self._authority.may_say(target) and all(arrived(verdicts.get(each)) for each in target.after):
-                verdicts[target.id] = ADOPTED
+        for target in self._adoptable(settling.others):
+            if self._authority.may_say(target) and all(map(settling.has_arrived, target.after)):
+                settling.others[target.id] = ADOPTED
             else:
                 held_back.append(target)
         return held_back
 
-    def _adoptable(self, verdicts: Mapping[str, Verdict]) -> list[Statement]:
+    def _adoptable(self, others: Mapping[str, Verdict]) -> list[Statement]:
         """What an accepted adoption names, a cut sets aside, and somebody else has said."""
         named = {
             target.id: target
             for adoption in self._of_kind[ADOPTION]
-            if verdicts[adoption.id] is ACCEPTED
-            for target in (self._held[each] for each in adoption.after)
-            if target.author != adoption.author
+            if adoption.id not in others
+            for target in map(self._held.get, adoption.after)
+            if target is not None and target.author != adoption.author
         }
         return [
             target
             for target in named.values()
-            if verdicts[target.id] is REVOKED and not target.kind.startswith(_ROLES_OF_SYNC)
+            if others.get(target.id) is REVOKED and not target.kind.startswith(_ROLES_OF_SYNC)
         ]
 
     def _sites_taken(self) -> frozenset[str]:
@@ -231,12 +236,13 @@ class _Judging:
         named = (_site_named(grant) for grant in self._of_kind[GRANT] if grant.author in stewards)
         return frozenset(key for key in named if key is not None) | {self._network.site.key}
 
-    def _footing(self, verdicts: Mapping[str, Verdict], held_back: Iterable[Statement]) -> Footing:
-        waiting = [self._held[each] for each, verdict in verdicts.items() if verdict.state == "waiting"]
+    def _footing(self, settling: Settling, held_back: Iterable[Statement]) -> Footing:
+        names = [each for each, verdict in settling.others.items() if verdict.state == "waiting"]
+        waiting = (found for each in names if (found := self._held.get(each)) is not None)
         return Footing(
             network=self._network,
             roles={key: frozenset(roles) for key, roles in self._granted.roles.items()},
-            awaited=_awaited([*waiting, *held_back], verdicts),
+            awaited=_awaited(chain(waiting, held_back), settling),
             gaps=self._voices.gaps() | self._cuts.gaps(),
             files=self._redactions.files_named,
             bodiless=frozenset(
@@ -261,8 +267,11 @@ class _More(Settling):
             is_steward=lambda statement: statement.author in stewards,
             sets_aside=lambda statement: statement.author in judgement.charter.revoked,
         )
-        verdicts = dict(judgement.verdicts)
-        super().__init__(authority=authority, held=judgement.verdicts.keys() | fresh.keys(), verdicts=verdicts)
+        super().__init__(
+            authority=authority,
+            here=_Known(judgement.verdicts, known, fresh),
+            others=dict(judgement.verdicts.others),
+        )
         self._before = judgement
         self._known = known
         self._fresh = fresh
@@ -277,15 +286,20 @@ class _More(Settling):
         if self._roles_may_change:
             return None
         footing = self._before.footing
-        awaited = {each: ids for each, ids in footing.awaited.items() if not arrived(self.verdicts.get(each))}
-        waiting = [each for each in self._touched.values() if not arrived(self.verdicts[each.id])]
-        for identity, ids in _awaited(waiting, self.verdicts).items():
+        awaited = {
+            each: ids
+            for each, ids in footing.awaited.items()
+            if each not in self._touched or not self.has_arrived(each)
+        }
+        waiting = [each for each in self._touched.values() if not self.has_arrived(each.id)]
+        for identity, ids in _awaited(waiting, self).items():
             awaited[identity] = tuple(sorted({*awaited.get(identity, ()), *ids}))
-        return replace(self._before, verdicts=self.verdicts, footing=replace(footing, awaited=awaited))
+        verdicts = Verdicts(with_more(self._before.verdicts.ids, self._fresh), self.others)
+        return replace(self._before, verdicts=verdicts, footing=replace(footing, awaited=awaited))
 
     def decide(self, statement: Statement) -> Verdict:
         """The verdict of a new statement, or of an old one whose author's role has not changed."""
-        before = self._before.verdicts.get(statement.id)
+        before = self._before.verdicts.others.get(statement.id)
         if before is None:
             return super().decide(statement)
         if before.rule == "role":
@@ -307,7 +321,7 @@ class _More(Settling):
                     hint="report this: it must never happen",
                 )
             self._touched[each] = statement
-            if self._may_change_roles(statement) or arrived(self._before.verdicts[each]):
+            if self._may_change_roles(statement) or arrived(self._before.verdicts.of(each)):
                 self._roles_may_change = True
             yield statement
 
@@ -319,6 +333,36 @@ class _More(Settling):
             or statement.id in footing.gaps
             or not footing.files.isdisjoint(statement.attachments)
         )
+
+
+class _Known:
+    """What was judged before, with what is new; more may be held that is neither."""
+
+    def __init__(self, judged: Verdicts, known: Held, fresh: Mapping[str, Statement]) -> None:
+        self._judged = judged
+        self._known = known
+        self._fresh = fresh
+
+    def has(self, identity: str) -> bool:
+        return identity in self._fresh or identity in self._judged
+
+    def get(self, identity: str) -> Statement | None:
+        return self._fresh.get(identity) or self._known.get(identity)
+
+
+def _settled(
+    judgement: Judgement, kinds: Mapping[str, KindRule], known: Held, fresh: Mapping[str, Statement]
+) -> Judgement | None:
+    return _More(judgement, kinds, known, fresh).judgement() if fresh else judgement
+
+
+def _fresh(judgement: Judgement, new: Iterable[Statement]) -> dict[str, Statement]:
+    """Those that were not judged yet, or not with their bodies."""
+    return {
+        statement.id: statement
+        for statement in _one_copy_of_each(new).values()
+        if statement.id not in judgement.verdicts or _brings_body(judgement, statement)
+    }
 
 
 def _one_copy_of_each(statements: Iterable[Statement]) -> dict[str, Statement]:
@@ -343,10 +387,10 @@ def _site_named(grant: Statement) -> str | None:
     return given.key if isinstance(given, SiteGrant) else None
 
 
-def _awaited(waiting: Iterable[Statement], verdicts: Mapping[str, Verdict]) -> dict[str, tuple[str, ...]]:
+def _awaited(waiting: Iterable[Statement], settled: Settling) -> dict[str, tuple[str, ...]]:
     answering: defaultdict[str, set[str]] = defaultdict(set)
     for statement in waiting:
         for identity in statement.after:
-            if not arrived(verdicts.get(identity)):
+            if not settled.has_arrived(identity):
                 answering[identity].add(statement.id)
     return {identity: tuple(sorted(ids)) for identity, ids in answering.items()}

@@ -12,7 +12,7 @@ anyone could attach another's photo and then take it from everybody.
 from __future__ import annotations
 
 from collections import defaultdict
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from sync.charter.forms import ADOPTION, GRANT, HEARTBEAT, PERSON, REDACTION, STEWARDSHIP, needs_newer
 from sync.charter.verdict import ACCEPTED, NEEDS_NEWER, REVOKED, Verdict, lacking, lacking_role, malformed
@@ -20,10 +20,20 @@ from sync.charter.verdict import ACCEPTED, NEEDS_NEWER, REVOKED, Verdict, lackin
 if TYPE_CHECKING:
     from collections.abc import Callable, Container, Iterable, Mapping
 
+    from sync.charter.held import Joined
+    from sync.charter.verdict import Verdicts
     from sync.charter.voices import Voices
     from sync.statement import KindRule, Statement
 
 _LASTING = STEWARDSHIP | {GRANT, HEARTBEAT, REDACTION, ADOPTION, PERSON}
+
+
+class _Named(NamedTuple):
+    """What a redaction names, or what has a file that one names: no more of it than the judging asks for."""
+
+    id: str
+    author: str
+    kind: str
 
 
 class Redactions:
@@ -33,7 +43,7 @@ class Redactions:
         self,
         *,
         redactions: Iterable[Statement],
-        held: Mapping[str, Statement],
+        held: Joined,
         kinds: Mapping[str, KindRule],
         voices: Voices,
         sets_aside: Callable[[Statement], bool],
@@ -45,14 +55,15 @@ class Redactions:
         self._voices = voices
         self._sets_aside = sets_aside
         self.files_named = frozenset(file for each in self._redactions for file in each.attachments)
-        self._having: tuple[tuple[str, Statement], ...] = tuple(self._files_had()) if self.files_named else ()
+        self._found: dict[str, _Named | None] = {}
+        self._having: tuple[tuple[str, _Named], ...] = tuple(self._files_had()) if self.files_named else ()
         self._authors = _authors_by_file(self._having)
 
-    def _files_had(self) -> Iterable[tuple[str, Statement]]:
-        for statement in self._held.values():
+    def _files_had(self) -> Iterable[tuple[str, _Named]]:
+        for statement in self._held.having(self.files_named):
             if statement.kind != REDACTION:
                 for file in self.files_named.intersection(statement.attachments):
-                    yield file, statement
+                    yield file, _named(statement)
 
     def verdict(self, redaction: Statement, *, waits: bool) -> Verdict:
         """The standing of one redaction.
@@ -61,7 +72,7 @@ class Redactions:
             redaction: The statement.
             waits: Whether something that it names is not here, or waits itself.
         """
-        missing = tuple(each for each in redaction.after if each not in self._held)
+        missing = tuple(each for each in redaction.after if self._target(each) is None)
         if self._sets_aside(redaction):
             return REVOKED
         if needs_newer(redaction):
@@ -81,12 +92,12 @@ class Redactions:
                     taking[target.id].append(redaction.id)
         return {target: tuple(sorted(redactions)) for target, redactions in taking.items()}
 
-    def files(self, verdicts: Mapping[str, Verdict], bodies: Container[str]) -> frozenset[str]:
+    def files(self, verdicts: Verdicts, bodies: Container[str]) -> frozenset[str]:
         """The ids of the files that go, which nobody fetches."""
         shown = _authors_by_file(
             (file, statement)
             for file, statement in self._having
-            if statement.id not in bodies and verdicts[statement.id].state == "accepted"
+            if statement.id not in bodies and verdicts.of(statement.id).state == "accepted"
         )
         return frozenset(
             file
@@ -99,14 +110,20 @@ class Redactions:
     def _acting(self) -> Iterable[Statement]:
         return (each for each in self._redactions if not self._sets_aside(each) and not needs_newer(each))
 
-    def _erasable(self, redaction: Statement) -> list[Statement]:
-        here = (self._held[each] for each in redaction.after if each in self._held)
-        return [target for target in here if not self._lasts(target.kind)]
+    def _erasable(self, redaction: Statement) -> list[_Named]:
+        targets = map(self._target, redaction.after)
+        return [target for target in targets if target is not None and not self._lasts(target.kind)]
+
+    def _target(self, identity: str) -> _Named | None:
+        if identity not in self._found:
+            statement = self._held.get(identity)
+            self._found[identity] = None if statement is None else _named(statement)
+        return self._found[identity]
 
     def _lasts(self, kind: str) -> bool:
         return kind in _LASTING or (kind in self._kinds and self._kinds[kind].lane == "urgent")
 
-    def _may_take(self, redaction: Statement, target: Statement) -> bool:
+    def _may_take(self, redaction: Statement, target: _Named) -> bool:
         return redaction.author == target.author or self._voices.is_steward(redaction)
 
     def _may_take_any(self, redaction: Statement) -> bool:
@@ -116,7 +133,11 @@ class Redactions:
         )
 
 
-def _authors_by_file(having: Iterable[tuple[str, Statement]]) -> defaultdict[str, set[str]]:
+def _named(statement: Statement) -> _Named:
+    return _Named(statement.id, statement.author, statement.kind)
+
+
+def _authors_by_file(having: Iterable[tuple[str, _Named]]) -> defaultdict[str, set[str]]:
     authors: defaultdict[str, set[str]] = defaultdict(set)
     for file, statement in having:
         authors[file].add(statement.author)

@@ -6,12 +6,17 @@ may say it and everything that it answers is settled; what is set aside is settl
 
 A statement that cannot be settled is looked at again when its author gains a role, when the next thing that
 it answers is settled, or when the grant that it is a voice for is met.
+
+Of what is plainly accepted nothing is noted, since that is nearly everything. So those that are taken in out of their
+order (they give roles, or have just come) are known to be ahead of the rest, with what they answer, until each of
+these has had its turn; all else has its turn after all that it answers.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from typing import TYPE_CHECKING
+from itertools import chain
+from typing import TYPE_CHECKING, Protocol
 
 from sync.charter.forms import (
     ADOPTION,
@@ -41,7 +46,7 @@ from sync.charter.verdict import (
 from sync.errors import RemoteError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Container, Iterable, Mapping
+    from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 
     from sync.charter.grants import Granted
     from sync.charter.redactions import Redactions
@@ -91,33 +96,66 @@ class Authority:
         return frozenset(self._kinds[kind].signers) if kind in self._kinds else None
 
 
+class Here(Protocol):
+    """The statements over which verdicts grow."""
+
+    def has(self, identity: str) -> bool:
+        """Whether a statement is here."""
+
+    def get(self, identity: str) -> Statement | None:
+        """A statement that was taken in before."""
+
+
 class Settling:
     """Verdicts growing over statements that come in any order."""
 
-    def __init__(self, *, authority: Authority, held: Container[str], verdicts: dict[str, Verdict]) -> None:
+    def __init__(self, *, authority: Authority, here: Here, others: dict[str, Verdict]) -> None:
         """Begin with verdicts that stand already; the dict is filled.
 
         Args:
             authority: Who may say what.
-            held: The ids of everything that is here.
-            verdicts: By id; grows.
+            here: All statements.
+            others: By id, the verdicts that are not the plain accepted one; grows.
         """
         self._authority = authority
-        self._held = held
-        self.verdicts = verdicts
+        self._here = here
+        self.others = others
+        self._ahead: set[str] = set()
         self._pending: list[Statement] = []
-        self._by_author: defaultdict[str, list[Statement]] = defaultdict(list)
-        self._by_answered: defaultdict[str, list[Statement]] = defaultdict(list)
+        self._by_author: defaultdict[str, list[str]] = defaultdict(list)
+        self._by_answered: defaultdict[str, list[str]] = defaultdict(list)
 
-    def settle(self, statements: Iterable[Statement]) -> None:
-        """Take these in, and look again at all that waited for what they settle."""
-        self._pending.extend(statements)
-        while self._pending:
-            statement = self._pending.pop()
-            if not arrived(self.verdicts.get(statement.id)):
-                self.verdicts[statement.id] = verdict = self.decide(statement)
-                if arrived(verdict):
-                    self.look_again(self.answering(statement.id))
+    def settle(self, first: Collection[Statement], rest: Iterable[Statement] = ()) -> None:
+        """Take these in, and look again at all that waited for what they settle.
+
+        Args:
+            first: In any order.
+            rest: Others, each after all of them that it answers.
+        """
+        self._ahead.update(statement.id for statement in first)
+        for statement in chain(first, rest):
+            self._take(statement)
+            while self._pending:
+                again = self._pending.pop()
+                if not self.has_arrived(again.id):
+                    self._take(again)
+
+    def _take(self, statement: Statement) -> None:
+        verdict = self.decide(statement)
+        self._ahead.discard(statement.id)
+        if verdict is ACCEPTED:
+            self.others.pop(statement.id, None)
+        else:
+            self.others[statement.id] = verdict
+        if arrived(verdict):
+            self.look_again(self.answering(statement.id))
+
+    def has_arrived(self, identity: str) -> bool:
+        """Whether what answers a statement need not wait for it, as things stand."""
+        other = self.others.get(identity)
+        if other is not None:
+            return arrived(other)
+        return identity not in self._ahead and self._here.has(identity)
 
     def decide(self, statement: Statement) -> Verdict:
         """The verdict of an ordinary statement, as things stand."""
@@ -126,7 +164,7 @@ class Settling:
         if statement.kind in _OWN_SIGNERS and needs_newer(statement):
             return NEEDS_NEWER
         if not self._authority.may_say(statement):
-            self._by_author[statement.author].append(statement)
+            self._by_author[statement.author].append(statement.id)
             return lacking_role(self.missing(statement))
         if self.waits(statement):
             return lacking(self.missing(statement))
@@ -135,8 +173,8 @@ class Settling:
     def waits(self, statement: Statement) -> bool:
         """Whether something that it answers is not here or waits; if so it is looked at again after that."""
         for answered in statement.after:
-            if not arrived(self.verdicts.get(answered)):
-                self._by_answered[answered].append(statement)
+            if not self.has_arrived(answered):
+                self._by_answered[answered].append(statement.id)
                 return True
         return False
 
@@ -146,15 +184,18 @@ class Settling:
 
     def gained(self, author: str) -> None:
         """An author has a new role: look again at what they said."""
-        self.look_again(self._by_author.pop(author, ()))
+        self.look_again(self._found(self._by_author.pop(author, ())))
 
     def answering(self, identity: str) -> Iterable[Statement]:
         """What waited for this statement, which is now settled."""
-        return self._by_answered.pop(identity, ())
+        return self._found(self._by_answered.pop(identity, ()))
 
     def missing(self, statement: Statement) -> tuple[str, ...]:
         """What it answers and is not here."""
-        return tuple(each for each in statement.after if each not in self._held)
+        return tuple(each for each in statement.after if not self._here.has(each))
+
+    def _found(self, waiting: Iterable[str]) -> Iterator[Statement]:
+        return (found for each in waiting if (found := self._here.get(each)) is not None)
 
 
 class WholeSettling(Settling):
@@ -164,20 +205,26 @@ class WholeSettling(Settling):
         self,
         *,
         authority: Authority,
-        held: Mapping[str, Statement],
-        verdicts: dict[str, Verdict],
+        here: Here,
+        standing: Mapping[str, Verdict],
         granted: Granted,
         voices: Voices,
         redactions: Redactions,
     ) -> None:
-        """As `Settling`, with those who fold what statements give and take."""
-        super().__init__(authority=authority, held=held, verdicts=verdicts)
+        """As `Settling`, with the verdicts of stewardship and with those who fold what statements give and take."""
+        super().__init__(authority=authority, here=here, others={})
+        self._standing = standing
         self._granted = granted
         self._voices = voices
         self._redactions = redactions
         self._ballots: dict[bytes, Ballot] = {}
         self._saying: defaultdict[bytes, list[Statement]] = defaultdict(list)
         self._for_site: defaultdict[str, list[Statement]] = defaultdict(list)
+
+    def settle(self, first: Collection[Statement], rest: Iterable[Statement] = ()) -> None:
+        """Take in the whole set; as `Settling.settle`."""
+        self._ahead.update(answered for statement in first for answered in statement.after)
+        super().settle(first, rest)
 
     def tallies(self) -> dict[str, Tally]:
         """For each voice for a reviewer that is not enough yet: how far the grant is."""
@@ -186,7 +233,7 @@ class WholeSettling(Settling):
     def decide(self, statement: Statement) -> Verdict:
         """The verdict of any statement but the three of stewardship, which are settled before."""
         if statement.kind in STEWARDSHIP:
-            return self.verdicts.get(statement.id, lacking(()))
+            return self._standing[statement.id]
         if statement.kind == REDACTION:
             return self._redactions.verdict(statement, waits=self.waits(statement))
         verdict = super().decide(statement)

@@ -17,7 +17,8 @@ from sync.statement import VERSION, body_commitment, read_statement
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from sync.charter.judgement import Held, Judgement
+    from sync.charter.held import Held
+    from sync.charter.judgement import Judgement
     from sync.statement import KindRule, Statement
 
 _NO_SIGNATURE = bytes(64)

@@ -1,4 +1,4 @@
-"""What the charter says of one statement: accepted, waiting, or quarantined, and why.
+"""What the charter says of one statement, and of all: accepted, waiting, or quarantined, and why.
 
 Not what a statement does. One rule: every verdict but the plain accepted one gives its reason as one plain
 sentence, and a short name of the rule so that a page can say it in any language.
@@ -6,8 +6,12 @@ sentence, and a short name of the rule so that a page can say it in any language
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterator
 
 State = Literal["accepted", "waiting", "quarantined"]
 Rule = Literal["", "adopted", "role", "after", "body", "voices", "site", "newer", "form", "revoked"]
@@ -61,3 +65,50 @@ def malformed(reason: str) -> Verdict:
 def arrived(verdict: Verdict | None) -> bool:
     """Whether what answers it need not wait for it; what is set aside counts as arrived."""
     return verdict is not None and verdict.state != "waiting"
+
+
+class Verdicts(Mapping[str, Verdict]):
+    """The verdict of every statement of a set, by id: those that are not plainly accepted are listed, the others not.
+
+    Attributes:
+        ids: Of all statements of the set.
+        others: The verdicts that are not the plain accepted one, by id.
+    """
+
+    def __init__(self, ids: Collection[str], others: Mapping[str, Verdict]) -> None:
+        """Of what is not listed in ``others`` the verdict is that it is accepted."""
+        self.ids = ids
+        self.others = others
+
+    def __getitem__(self, identity: str) -> Verdict:
+        """The verdict of one of them."""
+        other = self.others.get(identity)
+        if other is not None:
+            return other
+        if identity in self.ids:
+            return ACCEPTED
+        raise KeyError(identity)
+
+    def __contains__(self, identity: object) -> bool:
+        """Whether a statement is in the set."""
+        return identity in self.others or identity in self.ids
+
+    def __iter__(self) -> Iterator[str]:
+        """All ids."""
+        return iter(self.ids)
+
+    def __len__(self) -> int:
+        """How many there are."""
+        return len(self.ids)
+
+    def __eq__(self, other: object) -> bool:
+        """Whether the same is said of the same statements."""
+        if not isinstance(other, Verdicts):
+            return Mapping.__eq__(self, other)
+        return self.others == other.others and len(self) == len(other) and all(each in other.ids for each in self.ids)
+
+    __hash__ = None  # type: ignore[assignment]
+
+    def of(self, identity: str) -> Verdict:
+        """The verdict of a statement that is known to be in the set."""
+        return self.others.get(identity, ACCEPTED)

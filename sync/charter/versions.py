@@ -34,6 +34,7 @@ from sync.errors import RemoteError
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from sync.charter.held import Joined
     from sync.network import Network, Steward
     from sync.statement import Statement
 
@@ -95,13 +96,13 @@ class _Proposed:
         return set(self.voices.values())
 
 
-def fold_versions(network: Network, said: Iterable[Statement], held: Mapping[str, Statement]) -> Versions:
+def fold_versions(network: Network, said: Iterable[Statement], held: Joined) -> Versions:
     """Fold all statements of ``sync/stewards``.
 
     Args:
         network: Version 1.
         said: The statements of that kind.
-        held: Everything that is here, by id.
+        held: Everything that is here.
     """
     fold = _Fold(network, held)
     for statement in _in_order_of_answering(said):
@@ -110,7 +111,7 @@ def fold_versions(network: Network, said: Iterable[Statement], held: Mapping[str
 
 
 class _Fold:
-    def __init__(self, network: Network, held: Mapping[str, Statement]) -> None:
+    def __init__(self, network: Network, held: Joined) -> None:
         self._held = held
         first = Version(
             name=network.id,
@@ -143,7 +144,7 @@ class _Fold:
             return LACKING_BODY
         body = read_version(statement.body)
         answered = [each for each in statement.after if self._is_version(each)]
-        missing = tuple(each for each in statement.after if each not in self._held)
+        missing = tuple(each for each in statement.after if not self._held.has(each))
         if missing or not all(arrived(self._verdicts.get(each)) or each in self._placed for each in answered):
             return lacking(missing)
         answers = self._answers(answered)
@@ -157,7 +158,8 @@ class _Fold:
         return LACKING_VOICES
 
     def _is_version(self, identity: str) -> bool:
-        return identity in self._held and self._held[identity].kind == STEWARDS
+        answered = self._held.get(identity)
+        return answered is not None and answered.kind == STEWARDS
 
     def _answers(self, answered: Iterable[str]) -> tuple[str, ...]:
         names = {self._placed.get(each) for each in answered} or {self._first.name}

@@ -45,32 +45,64 @@ class Carrier(Protocol):
 
 
 @dataclass(frozen=True)
+class Listed:
+    """So many statements, of which at most two hundred are named: one stick may bring a million.
+
+    Attributes:
+        number: How many they are.
+        names: The ids of the first of them, sorted.
+    """
+
+    number: int = 0
+    names: tuple[str, ...] = ()
+
+
+class Counting:
+    """Statements counted one by one, in the order of their ids."""
+
+    def __init__(self) -> None:
+        """None yet."""
+        self._number = 0
+        self._names: list[str] = []
+
+    def add(self, name: str) -> None:
+        """Count one, and name it while there are few."""
+        self._number += 1
+        if len(self._names) < NAMED_MAX:
+            self._names.append(name)
+
+    def listed(self) -> Listed:
+        """Those counted."""
+        return Listed(self._number, tuple(self._names))
+
+
+@dataclass(frozen=True)
 class ExchangeReport:
     """What an exchange did.
 
     Attributes:
-        accepted: Ids of statements that count since this exchange, newly come or waiting before, sorted.
-        waiting: Ids of those that came and wait, sorted.
-        quarantined: Ids of those set aside since this exchange, sorted.
+        accepted: The statements that count since this exchange, newly come or waiting before.
+        waiting: Those that came and wait.
+        quarantined: Those set aside since this exchange.
         refused: Files that were not taken.
         waiting_files: Files left in place, unopened or for newer software; they are tried again each time.
         left: How many files were written on the carrier.
         not_left: How many files could not be written.
         not_proven: How many of those written could not be read back past the memory of this machine, or were not the
             same when read back.
-        changed: Ids of statements that are new, or whose verdict or body has changed, sorted.
+        changed: The statements that are new, or whose verdict or body has changed.
         notes: Sentences for whoever waits.
     """
 
-    accepted: tuple[str, ...] = ()
-    waiting: tuple[str, ...] = ()
-    quarantined: tuple[str, ...] = ()
+    accepted: Listed = Listed()
+    waiting: Listed = Listed()
+    quarantined: Listed = Listed()
     refused: tuple[Refusal, ...] = ()
     waiting_files: tuple[Refusal, ...] = ()
     left: int = 0
     not_left: int = 0
     not_proven: int = 0
-    changed: tuple[str, ...] = ()
+    changed: Listed = Listed()
     notes: tuple[str, ...] = ()
 
 

@@ -16,13 +16,14 @@ from sync.exchange.sealing import present_log
 from sync.limits import BUNDLE_PACKED_BYTES_MAX
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from sync.exchange.layout import Copy, Survey
     from sync.exchange.report import Visit
     from sync.store import HeldBundle
 
 PORTION_FIRST = 16  # urgent bundles taken in before those that came are applied
+PORTION_STATEMENTS = 1000  # or so many statements, where that is less: verifying them takes a fraction of a second
 PORTION_GROWS = 2  # times as many in the next portion, so that a flood is not listed too often
 NOT_GRANTED = "it comes from a site that no steward has granted yet"
 _ASK_STEWARD = "leave it there; once a steward has granted the site it is taken in by itself"
@@ -37,7 +38,8 @@ class Taking:
         """Begin with what was listed."""
         self._visit = visit
         self._survey = survey
-        self._portion = PORTION_FIRST
+        self._portion = 1
+        self._turns: Counter[str] = Counter()
         self._tried: set[str] = set()
         self._complete: set[str] = set()
         self._misnamed: list[Copy] = []
@@ -50,24 +52,38 @@ class Taking:
         Of the urgent lane a portion at a time, the sites in turns: a site that leaves a million statements there keeps
         nobody else's withdrawal waiting.
         """
-        intake = self._visit.intake
-        before = len(intake.added), len(intake.supplied), intake.bundles
-        wanted = _in_turns(self._wanted(lane)) if lane == "urgent" else list(self._wanted(lane))
-        copies = wanted[: self._portion] if lane == "urgent" else wanted
-        for index, copy in enumerate(copies):
-            self._visit.progress(f"taking in {lane}", index, len(wanted))
-            if copy.stem in self._complete:  # a fuller copy of the same bundle came just before
-                self._tried.add(copy.file)
-            else:
-                self._take(copy)
-        intake.commit()
-        self._portion *= PORTION_GROWS if lane == "urgent" else 1
+        before = self._taken()
+        wanted = list(self._wanted(lane))
+        if lane == "urgent":
+            all_taken = self._take_all(_in_turns(wanted, self._turns), lane, self._portion)
+            self._portion *= PORTION_GROWS
+        else:
+            all_taken = self._take_all(wanted, lane, None)
+        self._visit.intake.commit()
         for copy in self._misnamed:
             self._survey.drop(copy)
             self._visit.remove(copy.file)
         self._misnamed.clear()
         self._act_on_redactions()
-        return len(wanted) > len(copies) or before != (len(intake.added), len(intake.supplied), intake.bundles)
+        return not all_taken or before != self._taken()
+
+    def _take_all(self, copies: Sequence[Copy], lane: str, portion: int | None) -> bool:
+        """Take in these copies, or as many as one portion of that many times the first holds; whether it was all."""
+        statements = 0
+        for index, copy in enumerate(copies):
+            if portion and (index >= portion * PORTION_FIRST or statements >= portion * PORTION_STATEMENTS):
+                return False
+            self._visit.progress(f"taking in {lane}", index, len(copies))
+            if copy.stem in self._complete:  # a fuller copy of the same bundle came just before
+                self._tried.add(copy.file)
+            else:
+                self._turns[copy.site] += 1
+                statements += self._take(copy)
+        return True
+
+    def _taken(self) -> tuple[int, int, int]:
+        intake = self._visit.intake
+        return len(intake.added), len(intake.supplied), intake.bundles
 
     def name_what_stays(self) -> None:
         """Put the copies of sites that are not granted into the report."""
@@ -86,19 +102,19 @@ class Taking:
             if copy.site in known and copy.file not in self._tried and _brings(copy, held.get(copy.stem), lacking):
                 yield copy
 
-    def _take(self, copy: Copy) -> None:
-        """Open one copy and give it to intake."""
+    def _take(self, copy: Copy) -> int:
+        """Open one copy and give it to intake; how many statements lie in it, 0 where it was not taken."""
         visit = self._visit
         self._tried.add(copy.file)
         bundle = open_copy(visit, self._survey, copy)
         if bundle is None:
-            return
+            return 0
         news = not visit.store.bundles.has(bundle.id)
         try:
             visit.intake.take(bundle)
         except RemoteError as error:
             refuse_copy(visit, self._survey, copy, error)
-            return
+            return 0
         if not bundle.absent:
             self._complete.add(copy.stem)
         if news and bundle.site == visit.site and bundle.log == present_log(visit.store, visit.site):
@@ -106,6 +122,7 @@ class Taking:
         if bundle.path != copy.file:
             self._misnamed.append(copy)
             visit.refuse(copy.file, RemoteError(_MISNAMED, hint=_REWRITTEN))
+        return len(bundle.statements)
 
     def _act_on_redactions(self) -> None:
         """Erase what authors took back; let what stewards took back in this very exchange rest until its end."""
@@ -123,9 +140,9 @@ class Taking:
         )
 
 
-def _in_turns(copies: Iterable[Copy]) -> list[Copy]:
-    """The first of each site, then the second of each, and so on."""
-    turns: Counter[str] = Counter()
+def _in_turns(copies: Iterable[Copy], taken: Mapping[str, int]) -> list[Copy]:
+    """The first of each site, then the second of each, and so on; those count that were taken from a site before."""
+    turns = Counter(taken)
     numbered: list[tuple[int, Copy]] = []
     last = ""
     for copy in copies:

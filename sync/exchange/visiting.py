@@ -6,6 +6,7 @@ attachments, in taking as in leaving; and a site that seems restored or cloned b
 
 from __future__ import annotations
 
+from heapq import merge
 from typing import TYPE_CHECKING
 
 from sync.attachments import attachment_path
@@ -14,15 +15,15 @@ from sync.exchange.checking import read_again, take_attachments
 from sync.exchange.layout import NETWORK_FOLDER, Survey, survey
 from sync.exchange.leaving import Leaving
 from sync.exchange.papers import read_joinings, read_network_file, read_receipts, renew_receipt
-from sync.exchange.report import ExchangeReport, Progress, Visit
+from sync.exchange.report import Counting, ExchangeReport, Progress, Visit
 from sync.exchange.sealing import begin_log, present_log, seal
 from sync.exchange.taking import Taking
 from sync.receipt import state_hash
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Callable, Iterable
 
-    from sync.charter import Judgement, Verdict
+    from sync.charter import Judgement, Verdicts
     from sync.exchange.report import Carrier
     from sync.keys import SigningKey
     from sync.store import Store
@@ -167,13 +168,18 @@ def _clear(visit: Visit, found: Survey, before: Judgement) -> None:
 
 
 def _report(visit: Visit, leaving: Leaving, before: Judgement, erased: set[str], not_proven: int) -> ExchangeReport:
-    after = visit.store.judgement.verdicts
-    old = before.verdicts
-    turned = _turned(old, after) if after is not old else []
-    moved = {
-        state: tuple(sorted(name for name in turned if after[name].state == state and _state(old.get(name)) != state))
-        for state in ("accepted", "waiting", "quarantined")
-    }
+    added = visit.intake.added
+    old, after = before.verdicts, visit.store.judgement.verdicts
+    turned = {name for name in _turned(old, after) if name not in added}
+    moved = {"accepted": Counting(), "waiting": Counting(), "quarantined": Counting()}
+    for name in merge(sorted(turned), added):
+        now = after.of(name).state
+        if name not in turned or old.of(name).state != now:
+            moved[now].add(name)
+    otherwise = {name for name in visit.intake.supplied | erased if name not in added}
+    changed = Counting()
+    for name in merge(sorted(turned | otherwise), added):
+        changed.add(name)
     if leaving.not_left:
         visit.note(
             f"{len(leaving.not_left)} files could not be written on the carrier; they are written when there is room"
@@ -181,23 +187,25 @@ def _report(visit: Visit, leaving: Leaving, before: Judgement, erased: set[str],
     if visit.unnamed:
         visit.note(f"{visit.unnamed} more files were refused or left alone, and are not named here")
     return ExchangeReport(
-        accepted=moved["accepted"],
-        waiting=moved["waiting"],
-        quarantined=moved["quarantined"],
+        accepted=moved["accepted"].listed(),
+        waiting=moved["waiting"].listed(),
+        quarantined=moved["quarantined"].listed(),
         refused=tuple(visit.refused),
         waiting_files=tuple(visit.waiting_files),
         left=len(leaving.written),
         not_left=len(leaving.not_left),
         not_proven=not_proven,
-        changed=tuple(sorted(visit.intake.added | visit.intake.supplied | erased | set(turned))),
+        changed=changed.listed(),
         notes=tuple(visit.notes),
     )
 
 
-def _turned(old: Mapping[str, Verdict], after: Mapping[str, Verdict]) -> list[str]:
-    """Whose verdict is another now; most are the very same values, which is quicker seen than their equality."""
-    return [name for name, one in after.items() if (was := old.get(name)) is not one and was != one]
-
-
-def _state(verdict: object) -> str | None:
-    return getattr(verdict, "state", None)
+def _turned(old: Verdicts, after: Verdicts) -> set[str]:
+    """Whose verdict is listed otherwise now; most are the very same value, which is sooner seen than equality."""
+    if old.others is after.others:
+        return set()
+    return {
+        name
+        for name in old.others.keys() | after.others.keys()
+        if (was := old.others.get(name)) is not (now := after.others.get(name)) and was != now
+    }

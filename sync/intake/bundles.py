@@ -14,6 +14,8 @@ from sync.limits import BUNDLE_STATEMENTS_MAX, BUNDLE_UNPACKED_BYTES_MAX
 from sync.store.statements import HeldStatement
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from sync.bundle import Bundle
     from sync.statement import Statement
     from sync.store import Store
@@ -41,7 +43,6 @@ class Intake:
     """One taking in, from its first bundle to its last.
 
     Attributes:
-        added: Ids of the statements that were not held before.
         supplied: Ids of those whose bodies were lacking.
         bundles: How many bundles were not held before.
     """
@@ -53,12 +54,17 @@ class Intake:
             store: Where it goes.
             threads: How many verify signatures at once.
         """
-        self.added: set[str] = set()
         self.supplied: set[str] = set()
         self.bundles = 0
         self._store = store
+        self._before = store.shelf.last_row()
         self._threads = threads
         self._clear()
+
+    @property
+    def added(self) -> Collection[str]:
+        """Ids of the statements that were not held before, looked up in the store."""
+        return self._store.shelf.ids_since(self._before)
 
     def take(self, bundle: Bundle) -> None:
         """Verify one copy, and keep it with the next transaction.
@@ -96,23 +102,22 @@ class Intake:
         with self._store.transaction():
             if not self._store.shelf.held([statement.id]):
                 self._store.add([statement], sealed=False)
-                self.added.add(statement.id)
 
     def commit(self) -> None:
         """Write down what was taken since the last transaction, in one."""
         bundles = 0
         with self._store.transaction():
-            added = self._add_new()
+            self._add_new()
             supplied: set[str] = set()
             for bundle in self._bundles:
                 rows = [self._keep(statement, supplied) for statement in bundle.statements]
                 if not self._store.bundles.has(bundle.id):
                     self._store.add_bundle(bundle, rows)
                     bundles += 1
-        self.added |= added
         self.supplied |= supplied
         self.bundles += bundles
         self._clear()
+        self._store.judge_some()
 
     def _clear(self) -> None:
         self._bundles: list[Bundle] = []
@@ -132,8 +137,8 @@ class Intake:
             return self._verified[name]
         return self._held[name].signature if name in self._held else None
 
-    def _add_new(self) -> set[str]:
-        """Append those that are not held, each as its first copy has it; their ids."""
+    def _add_new(self) -> None:
+        """Append those that are not held, each as its first copy has it."""
         new: dict[str, Statement] = {}
         for bundle in self._bundles:
             for statement in bundle.statements:
@@ -142,7 +147,6 @@ class Intake:
         rows = self._store.add(list(new.values()), sealed=True)
         for row, each in zip(rows, new.values(), strict=True):
             self._held[each.id] = HeldStatement(row, each.body_bytes is not None, each.signature)
-        return set(new)
 
     def _keep(self, statement: Statement, supplied: set[str]) -> int:
         """Put in the body where it is lacking; the row of the statement."""

@@ -7,6 +7,7 @@ every store with the same set gives the same order.
 from __future__ import annotations
 
 import heapq
+from collections.abc import Collection
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from sync.store.database import Database
 
 PAGE_ROWS = 500
+PAGE_IDS = 1024
 _BLOBS = frozenset({bytes, type(None)})
 _COLUMNS = "id, header, body, salt, signature"
 _DEPTHS = "SELECT id, depth FROM statements WHERE id IN"
@@ -128,9 +130,26 @@ class Statements:
         )
         return [statement_in(row) for row in rows]
 
-    def ids(self) -> list[bytes]:
-        """Every id, 32 bytes, in order."""
-        return [name for (name,) in self._database.rows("SELECT id FROM statements ORDER BY id")]
+    def has(self, name: str) -> bool:
+        """Whether a statement is held."""
+        return self._database.row("SELECT 1 FROM statements WHERE id = ?", (bytes.fromhex(name),)) is not None
+
+    def each_id(self) -> Iterator[bytes]:
+        """Every id, 32 bytes, in order, a page at a time."""
+        last = b""
+        while page := self._database.rows(
+            "SELECT id FROM statements WHERE id > ? ORDER BY id LIMIT ?", (last, PAGE_IDS)
+        ):
+            yield from (name for (name,) in page)
+            last = page[-1][0]
+
+    def last_row(self) -> int:
+        """The row number of the statement that came last, 0 where there is none; rows are numbered without gaps."""
+        return int(self._database.row("SELECT COALESCE(MAX(number), 0) FROM statements")[0])
+
+    def ids_since(self, row: int) -> Collection[str]:
+        """The ids held now in the rows after one, looked up here when asked for; what comes later is not among them."""
+        return _Ids(self._database, row, self.last_row())
 
     def without_body(self) -> frozenset[str]:
         """The ids whose bodies are not here, for whatever reason."""
@@ -150,6 +169,23 @@ class Statements:
         marks = ", ".join("?" * len(names))
         rows = self._database.rows(f"SELECT id FROM statements WHERE kind IN ({marks}) ORDER BY number", names)  # noqa: S608
         return [name.hex() for (name,) in rows]
+
+    def of_kinds(self, kinds: Iterable[str]) -> Iterator[Statement]:
+        """All of some kinds, in the order in which they came."""
+        names = sorted(kinds)
+        marks = ", ".join("?" * len(names))
+        rows = self._database.rows(
+            f"SELECT {_COLUMNS} FROM statements WHERE kind IN ({marks}) ORDER BY number",  # noqa: S608
+            names,
+        )
+        return map(statement_in, rows)
+
+    def links_of(self, author: str) -> list[tuple[str, str | None]]:
+        """All that one key said, each with what it follows, in the order in which it came."""
+        rows = self._database.rows(
+            "SELECT id, previous FROM statements WHERE author = ? ORDER BY number", (bytes.fromhex(author),)
+        )
+        return [(name.hex(), None if previous is None else previous.hex()) for name, previous in rows]
 
     def of_author(self, author: str) -> list[Statement]:
         """All that one key said, in (depth, id) order."""
@@ -232,6 +268,33 @@ class Statements:
             for number, follower in followers:
                 self._database.run("UPDATE statements SET depth = ? WHERE number = ?", (below + 1, number))
                 heapq.heappush(waiting, (below + 1, follower))
+
+
+class _Ids(Collection[str]):
+    """The ids of some rows: more are only ever added after them, so these stay the same."""
+
+    def __init__(self, database: Database, before: int, last: int) -> None:
+        self._database = database
+        self._rows = before, last
+
+    def __contains__(self, name: object) -> bool:
+        row = self._database.row("SELECT number FROM statements WHERE id = ?", (bytes.fromhex(str(name)),))
+        return row is not None and self._rows[0] < row[0] <= self._rows[1]
+
+    def __iter__(self) -> Iterator[str]:
+        """In order; a few are sorted, many are found by walking through the ids of all."""
+        if len(self) <= PAGE_IDS:
+            rows = self._database.rows("SELECT id FROM statements WHERE number > ? AND number <= ?", self._rows)
+            yield from sorted(name.hex() for (name,) in rows)
+            return
+        last = b""
+        question = "SELECT id FROM statements WHERE id > ? AND number > ? AND number <= ? ORDER BY id LIMIT ?"
+        while page := self._database.rows(question, (last, *self._rows, PAGE_IDS)):
+            yield from (name.hex() for (name,) in page)
+            last = page[-1][0]
+
+    def __len__(self) -> int:
+        return self._rows[1] - self._rows[0]
 
 
 def _rows_of(

@@ -7,27 +7,29 @@ the one thing that ever leaves it is a body or a file that somebody with the rig
 from __future__ import annotations
 
 from contextlib import contextmanager
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from sync.attachments import Attachments
-from sync.charter import Charter, Judgement, Verdict, judge, judge_more
+from sync.charter import Charter, HeldSet, Judgement, Verdict, Verdicts, judge_held, judge_more, settle_more
 from sync.charter.forms import REDACTION
 from sync.network import Joining, Network, parse_network
-from sync.receipt import Holding, Receipt, set_hash
+from sync.receipt import Holding, Receipt, set_hash_in_order
 from sync.store.bundles import Bundles
 from sync.store.database import Database
 from sync.store.papers import Papers
 from sync.store.statements import Statements
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
     from pathlib import Path
 
     from sync.bundle import Bundle
+    from sync.charter.held import Link
     from sync.statement import KindRule, Statement
 
 
-class Store:
+class Store(HeldSet):
     """One open store. Threads may share it under one lock of the caller's.
 
     Attributes:
@@ -103,6 +105,27 @@ class Store:
         """A statement, None where it is not held."""
         return self.shelf.get(name)
 
+    def has(self, name: str, /) -> bool:
+        """Whether a statement is held."""
+        return self.shelf.has(name)
+
+    def of_kinds(self, kinds: Iterable[str], /) -> Iterator[Statement]:
+        """All of some kinds, in the order in which they came."""
+        return self.shelf.of_kinds(kinds)
+
+    def links_of(self, author: str, /) -> list[Link]:
+        """All that one key said, each with what it follows, in the order in which it came."""
+        return self.shelf.links_of(author)
+
+    def having(self, files: Collection[str], /) -> Iterator[Statement]:
+        """All that name any of these files, once each."""
+        names = {name for file in files for name in self.shelf.naming(file)}
+        return (found for name in sorted(names) if (found := self.get(name)) is not None)
+
+    def ids(self) -> Collection[str]:
+        """The ids of all that is held now; they stay those when more comes."""
+        return self.shelf.ids_since(0)
+
     def count(self) -> int:
         """How many statements are held."""
         return self.shelf.count()
@@ -136,7 +159,7 @@ class Store:
         """The hash of the set, as a receipt states it; equal where two sites hold the same."""
         self._look()
         if self._set_hash is None:
-            self._set_hash = set_hash(self.shelf.ids(), otherwise=self._otherwise())
+            self._set_hash = set_hash_in_order(self.shelf.each_id(), otherwise=self._otherwise())
         return self._set_hash
 
     def _otherwise(self) -> dict[bytes, Holding]:
@@ -151,11 +174,25 @@ class Store:
         """Roles and verdicts over all that is here."""
         self._look()
         if self._judgement is None:
-            self._judgement = judge(self.network, self.kinds, self.statements())
+            self._judgement = judge_held(self.network, self.kinds, self)
         elif self._unjudged:
-            self._judgement = judge_more(self._judgement, self.kinds, self, self._unjudged)
+            self._judgement = self._on_all(judge_more(self._judgement, self.kinds, self, self._unjudged))
         self._unjudged = []
         return self._judgement
+
+    def judge_some(self) -> None:
+        """Judge what has come since the last question, where that needs no judging of the whole; let go of it anyway.
+
+        So what was added does not lie in memory until somebody asks.
+        """
+        if self._judgement is not None and self._unjudged:
+            more = settle_more(self._judgement, self.kinds, self, self._unjudged)
+            self._judgement = None if more is None else self._on_all(more)
+            self._unjudged = []
+
+    def _on_all(self, judgement: Judgement) -> Judgement:
+        """The judgement of all that is held, with the ids looked up here."""
+        return replace(judgement, verdicts=Verdicts(self.ids(), judgement.verdicts.others))
 
     @property
     def charter(self) -> Charter:
@@ -165,6 +202,10 @@ class Store:
     def verdict(self, name: str) -> Verdict | None:
         """What the charter says of a statement, None where it is not held."""
         return self.judgement.verdicts.get(name)
+
+    def verdict_of(self, held: Statement) -> Verdict:
+        """What the charter says of a statement that was found here."""
+        return self.judgement.verdicts.of(held.id)
 
     def redacted(self) -> frozenset[str]:
         """The ids whose bodies are taken back, those left out that an exchange under way lets rest."""
@@ -196,8 +237,9 @@ class Store:
         """
         rows = self.shelf.add(statements, sealed=sealed)
         if statements:
-            self._unjudged.extend(statements)
             self._set_hash = None
+            if self._judgement is not None:
+                self._unjudged.extend(statements)
         return rows
 
     def add_bundle(self, bundle: Bundle, rows: Iterable[int]) -> None:
@@ -207,7 +249,8 @@ class Store:
     def supply(self, statement: Statement) -> None:
         """Put in the body that a statement here lacks."""
         self.shelf.supply(statement)
-        self._unjudged.append(statement)
+        if self._judgement is not None:
+            self._unjudged.append(statement)
         self._set_hash = None
 
     def rest(self, names: frozenset[str]) -> None:

@@ -59,7 +59,7 @@ class Camp(Site):
     def ids(self) -> dict[str, bool]:
         """The ids held, and whether their bodies are here."""
         absent = self.store.shelf.without_body()
-        return {(name := raw.hex()): name not in absent for raw in self.store.shelf.ids()}
+        return {name: name not in absent for name in self.store.ids()}
 
     def ask(self) -> None:
         """Wish to join, unless the network knows this site."""

@@ -149,7 +149,7 @@ def flood(place: Path, share: float) -> dict[str, float]:
     """A million urgent statements by one who was let in: another's withdrawal acts after the first portion."""
     sites, stick, home = _ready(place, "CTL")
     network_id, bundles = sites["C"].store.network.id, max(80, int(1000 * share))
-    statements = 1000 if share == 1 else 50
+    statements = 1000 if share >= 0.1 else 50
     flooder, chance = sites["T"].key, Random(1)
     previous = None
     for number in range(1, bundles + 1):

@@ -90,7 +90,7 @@ def test_taking_in_twice_changes_nothing_on_either_side(sites: dict[str, Site], 
     for _ in range(3):
         for site in sites.values():
             report = site.exchange(stick)
-            assert (report.accepted, report.changed, report.left, report.refused) == ((), (), 0, ())
+            assert (report.accepted.number, report.changed.number, report.left, report.refused) == (0, 0, 0, ())
     assert (files_of(stick), [site.store.set_hash() for site in sites.values()]) == before
 
 
@@ -127,11 +127,11 @@ def test_the_report_says_what_came_and_what_became_of_it(sites: dict[str, Site],
     sites["T"].exchange(stick)
     sites["C"].edition()
     first = sites["C"].exchange(stick)
-    assert waiting.id in first.accepted
-    assert set(first.changed) == set(first.accepted)
+    assert waiting.id in first.accepted.names
+    assert first.changed == first.accepted
     second = sites["T"].exchange(stick)
-    assert waiting.id in second.accepted
-    assert set(second.accepted) == {each.id for each in sites["T"].store.statements()}
+    assert waiting.id in second.accepted.names
+    assert set(second.accepted.names) == {each.id for each in sites["T"].store.statements()}
 
 
 def test_progress_is_told_while_files_are_taken_and_left(sites: dict[str, Site], stick: Path) -> None:

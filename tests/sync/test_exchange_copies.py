@@ -258,7 +258,7 @@ def test_a_stripped_copy_is_lacking_its_bodies_until_any_other_copy_supplies_the
     assert path.exists()
     report = sites["T"].exchange(stick)
     assert sites["T"].store.lacking() == set()
-    assert set(report.changed) == {ids[0], ids[2]}
+    assert set(report.changed.names) == {ids[0], ids[2]}
     carry(stick, *sites.values())
     assert share_one_set(*sites.values())
 

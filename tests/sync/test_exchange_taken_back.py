@@ -42,7 +42,7 @@ def test_copies_that_hold_what_was_taken_back_are_replaced_and_then_removed(
     bare = path.with_name(path.name.replace("-0.bundle", "-1.bundle"))
     assert (path.exists(), bare.exists()) == (False, True)
     report = sites["T"].exchange(stick)
-    assert {redaction.id, ids[1]} <= set(report.changed)
+    assert {redaction.id, ids[1]} <= set(report.changed.names)
     held = sites["T"].store.get(ids[1])
     assert held is not None
     assert held.body is None
@@ -60,7 +60,7 @@ def test_an_old_stick_does_not_bring_back_what_was_taken_back(sites: dict[str, S
     meet(stick, *sites.values())
     path.write_bytes(old)
     report = sites["T"].exchange(stick)
-    assert report.changed == ()
+    assert report.changed.number == 0
     assert not path.exists()
     assert sites["T"].store.redacted() == {ids[1]}
 
@@ -99,7 +99,7 @@ def test_what_a_steward_takes_back_acts_after_the_exchange_that_brings_it(place:
     bare = {path.name for path in bundles_of(stick) if path.name.endswith("-1.bundle")}
     assert len(bare) == 1
     report = sites["T"].exchange(stick)
-    assert edition.id in report.changed
+    assert edition.id in report.changed.names
     held = sites["T"].store.get(edition.id)
     assert held is not None
     assert held.body is None
@@ -151,7 +151,7 @@ def test_a_redaction_and_the_revocation_of_its_steward_in_one_exchange_erase_not
     sites["L"].say("sync/revocation", {"key": key_of("L1").public, "last": []})
     sites["L"].exchange(stick)
     report = sites["C"].exchange(stick)
-    assert edition.id not in report.changed
+    assert edition.id not in report.changed.names
     held = sites["C"].store.get(edition.id)
     assert held is not None
     assert held.body is not None

@@ -1,0 +1,109 @@
+"""A set that is judged where it lies, in a store, comes out as one that lies in memory."""
+
+from __future__ import annotations
+
+import tempfile
+from contextlib import contextmanager
+from pathlib import Path
+from random import Random
+from typing import TYPE_CHECKING
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sync import Store
+from sync.charter import judge, judge_more
+from tests.sync.camps import fast_folder
+from tests.sync.charter_histories import History
+from tests.sync.charter_model import model
+from tests.sync.charter_scene import KINDS, Circle
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from sync.network import Network
+    from sync.statement import Statement
+
+seeds = st.integers(0, 2**32)
+
+
+@contextmanager
+def store_of(network: Network) -> Iterator[Store]:
+    with tempfile.TemporaryDirectory(dir=fast_folder()) as folder:
+        store = Store.create(Path(folder) / "store.sqlite", network, KINDS.values())
+        try:
+            yield store
+        finally:
+            store.close()
+
+
+def parts_of(said: Iterable[Statement], random: Random) -> Iterator[list[Statement]]:
+    coming = list(said)
+    random.shuffle(coming)
+    while coming:
+        yield [coming.pop() for _ in range(min(len(coming), random.choice((1, 1, 2, 5))))]
+
+
+@settings(max_examples=60, deadline=None)
+@given(seeds, st.integers(5, 40))
+def test_a_store_judges_its_set_as_if_that_lay_in_memory(seed: int, steps: int) -> None:
+    random = Random(seed)
+    circle = History(random).run(steps)
+    here = [each for each in circle.said if random.random() < 0.9]
+    with store_of(circle.network) as store:
+        for part in parts_of(here, random):
+            store.add(part, sealed=True)  # nobody asks in between, so the whole is judged at once
+        assert store.judgement == judge(circle.network, KINDS, here)
+        states = {name: verdict.state for name, verdict in store.judgement.verdicts.items()}
+        assert states == model(circle.network, KINDS, here).states
+
+
+@settings(max_examples=60, deadline=None)
+@given(seeds, st.integers(5, 40))
+def test_a_store_that_is_asked_at_any_time_comes_to_the_same(seed: int, steps: int) -> None:
+    random = Random(seed)
+    circle = History(random).run(steps)
+    here: list[Statement] = []
+    with store_of(circle.network) as store:
+        for part in parts_of(circle.said, random):
+            bare = random.random() < 0.2
+            store.add([each.without_body() for each in part] if bare else part, sealed=True)
+            if random.random() < 0.5:
+                store.judge_some()
+            if bare:  # bodies come later
+                assert store.judgement == judge(circle.network, KINDS, [*here, *(one.without_body() for one in part)])
+                for each in part:
+                    store.supply(each)
+            here.extend(part)
+            if random.random() < 0.5:
+                assert store.judgement == judge(circle.network, KINDS, here)
+        assert store.judgement == circle.judged()
+
+
+@settings(max_examples=60, deadline=None)
+@given(seeds, st.integers(5, 40))
+def test_what_is_not_in_the_store_yet_is_judged_beside_it(seed: int, steps: int) -> None:
+    random = Random(seed)
+    circle = History(random).run(steps)
+    held = [each for each in circle.said if random.random() < 0.7]
+    with store_of(circle.network) as store:
+        store.add(held, sealed=True)
+        before = store.judgement
+        assert judge_more(before, KINDS, store, circle.said) == circle.judged()
+        assert before == store.judgement == judge(circle.network, KINDS, held)
+
+
+def test_a_judgement_stays_what_it_was_when_more_comes() -> None:
+    circle = Circle("C1")
+    circle.name_person("C2")
+    first, second = circle.edition("C2"), circle.edition("C2")
+    with store_of(circle.network) as store:
+        store.add(circle.said[:-1], sealed=True)
+        before = store.judgement
+        store.add([second], sealed=True)
+        assert second.id in store.judgement.verdicts
+        assert (first.id in before.verdicts, second.id in before.verdicts, len(before.verdicts)) == (True, False, 2)
+        assert set(before.verdicts) == {each.id for each in circle.said[:-1]}
+        with pytest.raises(KeyError):
+            before.verdicts[second.id]
