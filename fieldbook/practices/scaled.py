@@ -8,11 +8,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import FieldbookError
 from fieldbook.practices.numbers import decimal_of, kept_number
 from fieldbook.quantities import number as figure
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 _PLACES = Decimal("1e-9")  # of an exact figure when it is kept; nobody measures finer
 
@@ -43,7 +46,7 @@ class ScaledThing:
     """One material for one's own size.
 
     Attributes:
-        number: its place in the entry's list, from 0; -1 for what a batch gives.
+        number: its place in the entry's list, from 0; -1 for what a batch gives, -2 for ground.
         item: as the entry names it.
         was: as the entry says, in ``was_unit``.
         was_unit: that unit.
@@ -63,17 +66,45 @@ class ScaledThing:
     @property
     def change(self) -> str:
         """What becomes of an amount in the words of a step: ``2 kg becomes 500 g``."""
-        return f"{amount_words(Decimal(str(self.was)), self.was_unit)} becomes {amount_words(self.near, self.unit)}"
+        return f"{amount_words(Decimal(str(self.was)), self.was_unit)} becomes {self.mine}"
+
+    @property
+    def mine(self) -> str:
+        """The round amount in words; between two whole pieces both stand."""
+        whole = int(self.near)
+        return (
+            amount_words(self.near, self.unit)
+            if self.unit != "pieces" or whole == self.near
+            else f"{whole}–{whole + 1}"
+        )
+
+
+@dataclass(frozen=True)
+class Mark:
+    """One figure in the words of a step: where it stands, and whose it is; None where it is no material's."""
+
+    start: int
+    end: int
+    thing: ScaledThing | None
 
 
 @dataclass(frozen=True)
 class ScaledStep:
-    """One step: its number, its day, the amounts in its words that change, and whether it names others too."""
+    """One step.
+
+    Attributes:
+        number: from 1.
+        day_offset: its day; None where the entry gives none.
+        named: what its words name that changes, in any of its languages.
+        others: True where they name amounts of which that is not known.
+        marks: by language, where in its words each of them stands.
+    """
 
     number: int
     day_offset: int | None
     named: tuple[ScaledThing, ...]
     others: bool
+    marks: Mapping[str, tuple[Mark, ...]]
 
     @property
     def changes(self) -> str:

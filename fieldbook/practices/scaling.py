@@ -1,18 +1,19 @@
 """From an entry to one's own vessel, ground or heap: every amount times one factor, and what does not scale, said.
 
 Not a judgement: the rules of safety look at the entry and at the place. Its one rule: one factor for all that is used
-up, none for days, strengths, depth, spacing or room for animals; a step's words are never rewritten.
+up, none for days, strengths, depth, spacing or room for animals; a step's words are marked, never rewritten.
 """
 
 from __future__ import annotations
 
-import re
 from decimal import ROUND_HALF_EVEN, Decimal, localcontext
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Final
 
 from fieldbook.practices.limits_of_scale import what_does_not_scale
 from fieldbook.practices.numbers import decimal_of, kept_number
 from fieldbook.practices.scaled import Base, Scaled, ScaledStep, ScaledThing, ScalingError, kept_size
+from fieldbook.practices.step_amounts import Named, marks_in, words_of
 from fieldbook.quantities import measures
 from fieldbook.quantities.dilution import dilute
 
@@ -36,7 +37,6 @@ THINNED: Final = frozenset({"manure", "pest-deterrent"})
 FACTOR_MOST: Final = Decimal(100)
 """Further from the entry than a hundred times or a hundredth nothing is scaled. Source: ours."""
 _DIGITS: Final = 34
-_AMOUNT = re.compile(r"(?<![\w.,/])(\d+(?:[.,]\d+)?)[ \u00a0]?(mL|L|kg|g)(?![\w/])")
 
 
 def bases(entry: Entry) -> tuple[Base, ...]:
@@ -112,7 +112,7 @@ def scale(entry: Entry, *, base: str, amount: Decimal, unit: str) -> Scaled:
             things=things,
             gives=_gives(document, factor),
             mixing=_mixing(document, factor),
-            steps=tuple(_steps(document, things)),
+            steps=tuple(_steps(document, things, tuple(_grounds(document, factor)))),
             stays=what_does_not_scale(entry, factor=factor, container_l=_container_l(one, mine, document, factor)),
         )
 
@@ -167,20 +167,41 @@ def _mixing(document: Mapping[str, Any], factor: Decimal) -> tuple[Decimal, Deci
     return made.stock_l, made.water_l
 
 
-def _steps(document: Mapping[str, Any], things: tuple[ScaledThing, ...]) -> Iterator[ScaledStep]:
-    """Each step with the amounts that its words name; those of no material are left as the entry's own."""
-    mine = {(Decimal(str(thing.was)), thing.was_unit): thing for thing in things}
+def _steps(
+    document: Mapping[str, Any], things: tuple[ScaledThing, ...], grounds: tuple[ScaledThing, ...]
+) -> Iterator[ScaledStep]:
+    """Each step with the figures of its words that change; amounts of no material are left as the entry's own."""
     for number, step in enumerate(document.get("steps") or (), start=1):
-        named = dict.fromkeys(_named(step.get("say")))
-        known = tuple(mine[amount] for amount in named if amount in mine)
-        yield ScaledStep(number, step.get("day_offset"), known, len(known) < len(named))
+        said = {tag: text for tag, text in (step.get("say") or {}).items() if isinstance(text, str)}
+        marks = {tag: marks_in(text, _named(document, tag, things), grounds) for tag, text in said.items()}
+        found = [mark for each in marks.values() for mark in each]
+        named = {(one.number, one.was): one for mark in found if (one := mark.thing) is not None}
+        yield ScaledStep(
+            number,
+            step.get("day_offset"),
+            tuple(named.values()),
+            any(mark.thing is None for mark in found),
+            MappingProxyType(marks),
+        )
 
 
-def _named(say: Any) -> Iterator[tuple[Decimal, str]]:
-    """The volumes and weights in the words of a step, in any of its languages."""
-    for text in (say or {}).values():
-        for number, unit in _AMOUNT.findall(text):
-            yield Decimal(number.replace(",", ".")).normalize(), unit
+def _named(document: Mapping[str, Any], tag: str, things: tuple[ScaledThing, ...]) -> tuple[Named, ...]:
+    """Every material by its words in a language, with what becomes of it."""
+    mine = {thing.number: thing for thing in things}
+    items = (material.get("item") or {} for material in document.get("materials") or ())
+    return tuple(
+        Named(words_of(item.get(tag, "") if isinstance(item, dict) else str(item)), mine.get(number))
+        for number, item in enumerate(items)
+    )
+
+
+def _grounds(document: Mapping[str, Any], factor: Decimal) -> Iterator[ScaledThing]:
+    """The areas of the entry that grow with it: its ground, and what its dung and compost are spread on."""
+    inputs = (document.get("facts") or {}).get("inputs") or ()
+    areas = [(document.get("space") or {}).get("area_m2"), *(one.get("area_m2") for one in inputs)]
+    for amount in (_amount(area, "area-square-meter") for area in areas):
+        if amount is not None:
+            yield _thing(-2, "", *amount, factor)
 
 
 def _container_l(base: Base, mine: Decimal, document: Mapping[str, Any], factor: Decimal) -> Decimal | None:

@@ -1,7 +1,7 @@
 """A practice for one's own size as a page shows it: what can be compared, round and exact amounts, dated steps.
 
-Not the reckoning (``practices.scaling``). Its one rule: the words of a step stay those of the entry; what changes in
-them stands beneath.
+Not the reckoning (``practices.scaling``). Its one rule: the words of a step stay those of the entry; a figure that no
+longer holds is struck through, and what does stands beside it in brackets.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from fieldbook.practices.scaling import bases, scale_to_kept
 from fieldbook.quantities import Input, number
 from fieldbook.quantities.measures import converted, in_measure, kind_of
 from fieldbook.web.here import WebError
-from fieldbook.web.said import Said, in_language
+from fieldbook.web.said import Said, in_language, isolated
 from fieldbook.web.season_words import MONTHS
 from fieldbook.web.sum_words import mix_bar
 
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from fieldbook.practices import Entry
-    from fieldbook.practices.scaled import Base, Scaled, ScaledThing
+    from fieldbook.practices.scaled import Base, Scaled, ScaledStep, ScaledThing
     from fieldbook.quantities.measures import LocalMeasure
     from fieldbook.site.sums import KeptSize
 
@@ -62,13 +62,21 @@ class Row:
 
 
 @dataclass(frozen=True)
+class Part:
+    """A piece of a step's words: ``held``, ``changed`` with what is mine, or ``own`` to the entry's size."""
+
+    text: str
+    kind: str = "held"
+    mine: str = ""
+
+
+@dataclass(frozen=True)
 class StepLine:
-    """One step: its words, and the amounts in them that change."""
+    """One step: its words in their language, cut at the figures that no longer hold."""
 
     number: int
     say: Said
-    changes: tuple[str, ...]
-    others: bool
+    parts: tuple[Part, ...]
 
 
 @dataclass(frozen=True)
@@ -224,12 +232,25 @@ def days_of(
     lines = [
         (
             when(one.day_offset, begun),
-            StepLine(one.number, words, tuple(thing.change for thing in one.named), one.others),
+            StepLine(one.number, words, tuple(_parts(steps[one.number - 1]["say"], one, words))),
         )
         for one, words in found
         if words is not None
     ]
     return tuple(Day(day, tuple(line for _, line in group)) for day, group in groupby(lines, key=lambda pair: pair[0]))
+
+
+def _parts(say: Any, step: ScaledStep, words: Said) -> Iterator[Part]:
+    """The words as their author wrote them, each figure that no longer holds with what does."""
+    text = say[words.tag] if isinstance(say, dict) else str(say)
+    end, rtl = 0, words.direction == "rtl"
+    for mark in step.marks.get(words.tag, ()):
+        before = text[end : mark.start]
+        yield Part(isolated(before) if rtl else before)
+        kind, mine = ("own", "") if mark.thing is None else ("changed", mark.thing.mine)
+        yield Part(text[mark.start : mark.end], kind, mine)
+        end = mark.end
+    yield Part(isolated(text[end:]) if rtl else text[end:])
 
 
 def when(day_offset: int | None, begun: dt.date | None) -> str:

@@ -44,7 +44,10 @@ def test_a_can_of_five_litres_gets_a_quarter_with_the_cautions_beside_it(planted
     assert "500 g rabbit droppings, without bedding the entry says 2 kg" in words
     assert "Thin it: 2.5 L with 5 L of water." in words
     assert "stock: 2.5 L; water: 5 L" in visitor.page
-    assert "Here: 2 kg becomes 500 g" in words
+    assert "Gather 2 kg [500 g] of rabbit droppings with the shovel" in words
+    assert "<s>2 kg</s>" in visitor.page
+    assert "Pour 6 L into each bare bed of 100 cm by 60 cm : 5 beds" in words
+    assert '<u class="own">6 L</u>' in visitor.page
     assert "no wait shrinks" in words
     assert "Germs in dung" in words
     assert len(visitor.page.encode()) <= PAGE_MAX_BYTES
