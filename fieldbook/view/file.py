@@ -94,7 +94,10 @@ def _connect(path: Path | None) -> Connection:
 def _is_whole(db: Connection) -> bool:
     """True where a file is a view of this fold with these tables, and SQLite finds nothing wrong with it."""
     asked = ("application_id", "user_version", "quick_check")
-    return [db.execute(f"PRAGMA {one}").fetchone()[0] for one in asked] == [_LAYOUT, FOLD_VERSION, "ok"]
+    if [db.execute(f"PRAGMA {one}").fetchone()[0] for one in asked] != [_LAYOUT, FOLD_VERSION, "ok"]:
+        return False
+    made = db.execute("SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL").fetchall()  # SQLite keeps it as written
+    return sorted(sql for (sql,) in made) == sorted(_TABLES.strip().rstrip(";").split(";\n"))
 
 
 def _with_tables(db: Connection) -> Connection:

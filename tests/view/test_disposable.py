@@ -77,7 +77,15 @@ def _of_other_tables(path: Path) -> None:
     db.close()
 
 
-@pytest.mark.parametrize("spoil", [_remove, _cut, _cut_to_nothing, _no_database, _of_an_older_fold, _of_other_tables])
+def _without_a_table(path: Path) -> None:
+    with sqlite3.connect(path) as db:
+        db.execute("DROP TABLE folded")
+    db.close()
+
+
+@pytest.mark.parametrize(
+    "spoil", [_remove, _cut, _cut_to_nothing, _no_database, _of_an_older_fold, _of_other_tables, _without_a_table]
+)
 def test_a_spoiled_view_is_made_anew_when_the_site_opens(
     told: tuple[Circle, str], spoil: Callable[[Path], None]
 ) -> None:
@@ -86,6 +94,7 @@ def test_a_spoiled_view_is_made_anew_when_the_site_opens(
     spoil(circle.place("C") / "view.sqlite")
     circle.open("C")
     assert_all_there(circle)
+    assert circle["C"].view.lasts
 
 
 def test_the_view_of_another_site_is_not_believed(told: tuple[Circle, str]) -> None:
