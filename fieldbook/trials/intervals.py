@@ -24,7 +24,6 @@ METHOD_WORDS: Final = {  # printed under a result
     WELCH: "difference of two means: Welch's t, 95 of 100",
     RATIO: "ratio of two means: Welch's t on logarithms, 95 of 100",
     PAIRS: "mean of the differences within pairs: Student's t, 95 of 100",
-    UNIT_MEAN: "mean of units: Student's t, 95 of 100",
 }
 
 
@@ -33,7 +32,7 @@ class Interval:
     """An estimate and its range.
 
     Attributes:
-        method: A key of `METHOD_WORDS`.
+        method: A key of `METHOD_WORDS`, or `unit-mean`.
         estimate: The middle of what is known, in the unit of what was counted; a share or a ratio has none.
         low: The lower end of the range of 95 of 100.
         high: The upper end.

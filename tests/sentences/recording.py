@@ -35,12 +35,13 @@ def begin() -> None:
     from fieldbook.practices.faults import Fault
     from fieldbook.review.rule import Finding, Way
     from fieldbook.site.slips import JudgedSlip
+    from fieldbook.trials.line import Line
     from sync.charter import Judgement
     from sync.errors import SyncError
     from sync.exchange import ExchangeReport
     from sync.intake import Problem, Refusal
 
-    for made in (FieldbookError, SyncError, Fault, Finding, Way, Refused, Refusal, Problem):
+    for made in (FieldbookError, SyncError, Fault, Finding, Way, Refused, Refusal, Problem, Line):
         _after_making(made, _own_words)
     _after_making(Judgement, lambda one: {verdict.reason for verdict in one.verdicts.values()})
     _after_making(ExchangeReport, lambda one: one.notes)
