@@ -13,6 +13,8 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from fieldbook.trials import read_trial
+from fieldbook.trials.comparing import compare_units
+from fieldbook.trials.errors import CountsError
 from fieldbook.trials.judging import BAD, GOOD, UNCLEAR, Judged, Tried, judge_trials
 from tests.trials.kale import THREE_SITES, halves, kale
 
@@ -127,6 +129,8 @@ def test_halves_of_pairs_stand_with_side_by_side() -> None:
 def test_before_and_after_is_kept_and_never_put_together() -> None:
     body = kale([4, 2, 1], [], before=[9, 8, 9], design="before-after")
     body["arms"] = body["arms"][:1]
+    with pytest.raises(CountsError, match="these counts are not of two ways"):
+        compare_units(read_trial(body))
     found = judged(*sites_that_fell(2), body)
     assert [(one.site, reason) for one, reason in found.apart] == [("S", "one-way")]
     assert found.groups[0].k == 2

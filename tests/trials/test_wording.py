@@ -15,6 +15,7 @@ from fieldbook.sentences import shipped_sentences
 from fieldbook.trials.evidence import LEVEL_WORDS, level_line
 from fieldbook.trials.figures import DID_WORDS, UNITS_WORDS, Difference, result, rounded
 from fieldbook.trials.judging import Tried, judge_trials
+from fieldbook.trials.line import Line
 from fieldbook.trials.shape import COUNTED_PER, OUTCOMES, QUESTIONS, TRIED_UNITS
 from fieldbook.trials.wording import lines_of, lines_of_all
 from tests.trials.kale import THREE_SITES, halves, kale
@@ -218,7 +219,7 @@ def test_each_unit_and_question_has_words_in_english_and_kiswahili(question: str
     for share in (False, True):
         of = Difference(question, unit, per, "vidukari wadogo", "maji ya pilipili", "", share)
         numbers = [Decimal(one) / (100 if share else 1) for one in ("-12", "-16", "-9")]
-        words = result("at one site", of, *numbers)
+        words = Line(result("at one site", of, *numbers), "result").words
         told = catalogue.say(words, "sw") or ""
         assert UNITS_WORDS[unit] in words
         assert told.startswith("kwenye kituo kimoja, ")
