@@ -34,7 +34,7 @@ def note(edition: str) -> ResponseReturnValue:
     here = site()
     found = here.edition_id(edition)
     try:
-        here.papers.register(found, sheets=_sheets(), where=request.form.get("where", ""), signer=need_signer())
+        here.papers.register(found, sheets=sheets_typed(), where=request.form.get("where", ""), signer=need_signer())
     except FieldbookError as error:
         return _page(edition, told(error.message, error.hint)), 422
     flash("Noted. If this practice is ever withdrawn, its notice says where these sheets hang.")
@@ -46,7 +46,7 @@ def note(edition: str) -> ResponseReturnValue:
 def took_down(recall: str) -> ResponseReturnValue:
     """Say for this site that the paper of a withdrawal is down."""
     here = site()
-    here.papers.took_down(recall, sheets=_sheets(), signer=need_signer())
+    here.papers.took_down(recall, sheets=sheets_typed(), signer=need_signer())
     flash("Said. Other sites learn with the next stick that the paper is down here.")
     return redirect(url_for("stops.every"), code=303)
 
@@ -65,7 +65,12 @@ def _page(edition: str, error: Told | str = "") -> str:
     )
 
 
-def _sheets() -> int:
+def sheets_typed() -> int:
+    """How many sheets were typed.
+
+    Raises:
+        WebError: it is no whole number.
+    """
     text = plain_number(request.form.get("sheets", "").strip())
     if not (text.isascii() and text.isdigit() and len(text) < 6):
         raise WebError("the number of sheets is missing", hint="write it as a whole number")
