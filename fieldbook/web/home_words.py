@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from fieldbook.view import EntryPage
 
 Reason = tuple[str, str]
+_SECOND_CHECK = (
+    "Another reviewer approves it too; or print the questions, ask a licensed local person, type in the answer, and a "
+    "reviewer of this site signs it with an approval."
+)
 
 
 def home_reasons(
@@ -44,13 +48,7 @@ def home_reasons(
             )
         )
     found += [
-        (
-            f"A second check is missing on {STAKE_WORDS[code]}.",
-            "Another reviewer approves it too; or print the questions, ask a licensed local person, type in the "
-            "answer, and a reviewer of this site signs it with an approval.",
-        )
-        for code in codes
-        if code in STAKE_WORDS
+        (f"A second check is missing on {STAKE_WORDS[code]}.", _SECOND_CHECK) for code in codes if code in STAKE_WORDS
     ]
     return tuple(found)
 
