@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from fieldbook.site import PhotoIn
 from tests.journeys.browsing import served, settle, sign_in
 from tests.journeys.test_browser_starting import fits, is_black_and_white, on_paper
 from tests.orrendal import practice
-from tests.starters import entry_of
-from tests.web.gardens import FOLDERS, PhotoIn
+from tests.starters import FOLDERS, entry_of
 
 if TYPE_CHECKING:
     from pathlib import Path
