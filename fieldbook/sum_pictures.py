@@ -1,4 +1,4 @@
-"""Pictures of sums as small SVG in one ink: the parts of a mix, plants on a bed, what goes round between fish and bed.
+"""Pictures of sums and comparisons as small SVG in one ink: parts of a mix, plants on a bed, what goes round, spans.
 
 What it is: pure functions from figures and words to text. What it is not: a source of words or of figures. Its one
 rule: a picture needs nothing from outside it and says in its title and description what it shows; beside it stands a
@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from html import escape
+from math import ceil, floor, isfinite, log10
 from textwrap import wrap
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
 _WIDTH: Final = 320  # pixels: the narrowest screen that is served, so that nothing shrinks on it
 _TYPE: Final = 18  # 16 px where the picture is 288 px wide
@@ -21,6 +22,7 @@ _LINE: Final = 22
 _LETTERS: Final = 27  # that fit beside a sample
 _IN_BOX_LETTERS: Final = 24
 _ACROSS_LETTERS: Final = 30
+_EDGE: Final = 22  # room beside the outermost marks for their figures
 _TALLEST: Final = 420  # pixels: more does not fit a phone's screen
 _CONTROL: Final = dict.fromkeys((*range(32), 127), " ")
 PLANTS_DRAWN_MOST: Final = 600  # more are a grey field, and a heavy page
@@ -125,6 +127,88 @@ def loop(*, title: str, description: str, stops: Sequence[Stop], back: str) -> s
 
 
 @dataclass(frozen=True, slots=True)
+class Span:
+    """A figure and how far it may lie from the truth.
+
+    Attributes:
+        words: whose it is.
+        low: the lower end.
+        middle: the figure itself, between both ends.
+        high: the upper end.
+        together: True where it stands for all the others.
+    """
+
+    words: str
+    low: float
+    middle: float
+    high: float
+    together: bool = False
+
+
+def spans_picture(
+    *, title: str, description: str, spans: Sequence[Span], same: float, same_words: str, key: str = "spans"
+) -> str:
+    """Spans beneath one another over one scale, with an upright line where there is no difference.
+
+    Args:
+        title: what it shows.
+        description: the same in words.
+        spans: in order, in one unit; those that stand for all others are drawn as a thick bar.
+        same: where there is no difference, in that unit.
+        same_words: what stands at that line.
+        key: begins the ids inside, so that several can stand on one page.
+
+    Raises:
+        ValueError: an end is no finite number.
+    """
+    ends = [end for span in spans for end in (span.low, span.middle, span.high)]
+    if not all(map(isfinite, [*ends, same])):
+        raise ValueError("an end of a span is no finite number")
+    low, high = min(*ends, same), max(*ends, same)
+    step = _round_step((high - low) or 1.0)
+    low, high = floor(low / step) * step, ceil(high / step) * step
+    wide = high - low or step
+
+    def across(value: float) -> float:
+        return _EDGE + (_WIDTH - 2 * _EDGE) * (value - low) / wide
+
+    drawn, bottom = list[str](), 4.0
+    for span in spans:
+        for line in wrap(span.words, _ACROSS_LETTERS) or [""]:
+            bottom += _LINE
+            drawn.append(_words(2, bottom - 4, line))
+        drawn.append(_span(span, across, bottom + 9))
+        bottom += 26
+    marks = [low + n * step for n in range(round(wide / step) + 1)]
+    upright = f'<path d="M{_short(across(same))} 2V{_short(bottom)}" stroke="#000" stroke-dasharray="4 4"/>'
+    scale = "".join(f"M{_short(across(mark))} {_short(bottom)}v8" for mark in marks)
+    drawn.append(f'<path d="M{_EDGE} {_short(bottom)}H{_WIDTH - _EDGE}{scale}" fill="none" stroke="#000"/>')
+    drawn += [_words(across(mark), bottom + 26, f"{mark:.6g}", anchor="middle") for mark in marks]
+    bottom += 26
+    for line in wrap(same_words, _ACROSS_LETTERS):
+        bottom += _LINE
+        drawn.append(_words(2, bottom, line))
+    return _Picture(key, title, description).drawn(upright + "".join(drawn), bottom + 8)
+
+
+def _round_step(range_of_all: float) -> float:
+    """A step of 1, 2 or 5 and noughts, by which a range has three to seven marks."""
+    power = 10.0 ** floor(log10(range_of_all))
+    return next(power * part for part in (0.2, 0.5, 1.0, 2.0) if range_of_all / (power * part) <= 5)
+
+
+def _span(span: Span, across: Callable[[float], float], middle: float) -> str:
+    left, right, dot = (_short(across(value)) for value in (span.low, span.high, span.middle))
+    up, down = _short(middle - 7), _short(middle + 7)
+    if span.together:
+        bar = f"M{left} {_short(middle)}L{dot} {up}L{right} {_short(middle)}L{dot} {down}z"
+        return f'<path d="{bar}" fill="#000" stroke="#000" stroke-width="2"/>'
+    line = f"M{left} {up}V{down}M{right} {up}V{down}M{left} {_short(middle)}H{right}"
+    point = f'<circle cx="{dot}" cy="{_short(middle)}" r="5" fill="#000"/>'
+    return f'<path d="{line}" fill="none" stroke="#000" stroke-width="2"/>{point}'
+
+
+@dataclass(frozen=True, slots=True)
 class _Picture:
     """A picture's key on its page, its title and what it shows in words."""
 
@@ -164,8 +248,9 @@ def _arrow(path: str) -> str:
     return f'<path d="{path}" fill="none" stroke="#000" stroke-width="3"/>'
 
 
-def _words(x: float, y: float, words: str) -> str:
-    return f'<text x="{_short(x)}" y="{_short(y)}">{_text(words)}</text>'
+def _words(x: float, y: float, words: str, *, anchor: str = "") -> str:
+    anchored = f' text-anchor="{anchor}"' if anchor else ""
+    return f'<text x="{_short(x)}" y="{_short(y)}"{anchored}>{_text(words)}</text>'
 
 
 def _text(words: str) -> str:

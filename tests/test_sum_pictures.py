@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldbook.quantities.spacing import places, plants_square, plants_triangular
-from fieldbook.sum_pictures import Part, Stop, bed_plan, divided_bar, loop
+from fieldbook.sum_pictures import Part, Span, Stop, bed_plan, divided_bar, loop, spans_picture
 
 SVG = "{http://www.w3.org/2000/svg}"
 _QUICK = settings(derandomize=True, database=None, deadline=None, max_examples=40)
@@ -68,3 +68,46 @@ def test_a_round_has_its_amounts_on_its_arrows_and_an_arrow_back() -> None:
     said = " ".join(node.text or "" for node in svg.iter(f"{SVG}text"))
     for words in ("birds: 2", "40 g of dung", "water: 5 kg of", "old water", "bed: 1 m²", "greens for the birds"):
         assert words in said
+
+
+_ENDS = st.lists(st.integers(-4000, 4000), min_size=3, max_size=3).map(sorted)
+
+
+@given(st.lists(_ENDS, min_size=1, max_size=6), st.sampled_from([0, 100]))
+@_QUICK
+def test_spans_lie_on_one_scale_and_their_ends_keep_their_distances(ends: list[list[int]], same: int) -> None:
+    spans = [Span(f"site {n} <&>", *(each / 100 for each in one)) for n, one in enumerate(ends)]
+    svg = read(
+        spans_picture(title="Spans", description="so far", spans=spans, same=same / 100, same_words="no difference")
+    )
+    lines = [
+        tuple(map(float, found.groups()))
+        for node in svg.iter(f"{SVG}path")
+        if (found := re.match(r"M([\d.]+) [\d.]+V[\d.]+M([\d.]+) ", node.get("d") or ""))
+    ]
+    dots = [float(node.get("cx") or "") for node in svg.iter(f"{SVG}circle")]
+    assert len(lines) == len(dots) == len(spans)
+    assert all(0 <= left <= dot <= right <= 320 for (left, right), dot in zip(lines, dots, strict=True))
+    marks = [
+        (float(node.get("x") or ""), float(node.text or ""))
+        for node in svg.iter(f"{SVG}text")
+        if node.get("text-anchor") == "middle"
+    ]
+    (first_x, first), *_, (last_x, last) = marks
+    scale = (last_x - first_x) / (last - first)
+    for span, (left, right), dot in zip(spans, lines, dots, strict=True):
+        placed = [first_x + (value - first) * scale for value in (span.low, span.middle, span.high)]
+        assert [left, dot, right] == pytest.approx(placed, abs=0.2)
+
+
+def test_what_stands_for_all_is_drawn_unlike_the_others_and_a_figure_that_is_none_is_refused() -> None:
+    drawing = spans_picture(
+        title="Spans",
+        description="so far",
+        spans=[Span("one site", -3, -2, -1), Span("together", -4, -2, 0, together=True)],
+        same=0,
+        same_words="no difference",
+    )
+    assert len(list(read(drawing).iter(f"{SVG}circle"))) == 1
+    with pytest.raises(ValueError, match="no finite number"):
+        spans_picture(title="", description="", spans=[Span("x", 0, float("nan"), 1)], same=0, same_words="")
