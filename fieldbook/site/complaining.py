@@ -1,7 +1,8 @@
 """What people tell of a practice: it did not work, or it hurt someone; and the answers they get.
 
-Anyone at the site may tell, without an account and without a name; what is told is signed by the site. Its one rule:
-a report of harm stops the practice here before anything else is written, and waits until a reviewer has answered it.
+Anyone at the site may tell, without an account and without a name; what is told is signed by the site. A comparison
+that harmed somebody is a report of harm too. Its one rule: a report of harm stops the practice here before anything
+else is written, and waits until a reviewer has answered it.
 """
 
 from __future__ import annotations
@@ -22,7 +23,8 @@ if TYPE_CHECKING:
 
 HURT, DID_NOT_WORK, _ANSWER = "hurt", "did-not-work", "answer"
 TELLING = (DID_NOT_WORK, HURT)
-_REPORT, _HOLD = "fieldbook/report", "fieldbook/hold"
+_REPORT, _HOLD, _TRIAL = "fieldbook/report", "fieldbook/hold", "fieldbook/trial"
+HARMED = "harmed"  # the outcome by which a comparison is a report of harm
 # from one site on one entry: enough to be heard, too few to fill a network by pressing a button
 UNANSWERED_MAX = 12
 _ANSWERS_NAMED = 50  # a statement names at most 64 others
@@ -50,6 +52,7 @@ class Complaint:
         entry: the entry it speaks of.
         edition: the edition it speaks of.
         harm: True where somebody was hurt.
+        compared: True where a comparison tells it.
         words: what was said besides; may be empty.
         by: who told it: a site's letter for a reader without a name, else a letter and a number.
         letter: the site where it was told.
@@ -61,6 +64,7 @@ class Complaint:
     entry: str
     edition: str
     harm: bool
+    compared: bool
     words: str
     by: str
     letter: str
@@ -124,10 +128,12 @@ class Complaints:
     def _sorted(self, ledger: Ledger) -> dict[str, tuple[Complaint, ...]]:
         said = [one for one in ledger.said_of_kind(_REPORT) if _is_understood(one)]
         answers = [one for one in said if (one.body or {})["says"] == _ANSWER]
+        told = [one for one in said if (one.body or {})["says"] in TELLING]
+        told += [one for one in ledger.said_of_kind(_TRIAL) if _tells_harm(one)]
         found: dict[str, list[Complaint]] = {}
-        for one in said:
+        for one in told:
             edition = next((name for name in one.after if self._site.view.entry_of(name)), None)
-            if edition is not None and (one.body or {})["says"] in TELLING:
+            if edition is not None:
                 entry = self._site.view.entry_of(edition) or edition
                 found.setdefault(entry, []).append(_complaint(one, entry, edition, answers, ledger))
         return {entry: tuple(sorted(of_entry, key=_urgency)) for entry, of_entry in found.items()}
@@ -150,15 +156,27 @@ class Complaints:
         """
         if says not in TELLING:
             raise SiteError("nothing was chosen", hint="choose whether it did not work or hurt someone")
-        clean, entry = _clean_words(words), self._site.entry_id(edition)
+        clean, entry = clean_words(words), self._site.entry_id(edition)
         ledger = self._site.need_ledger()
         key = self._site.site_key if signer is None else signer.key
         if not ledger.is_granted(self._site.site_key.public):
             return self._told_outside(entry, says)
-        paused = [self._pause(edition)] if says == HURT and not self._is_stopped(entry, edition) else []
+        paused = self.pause_for_harm(edition) if says == HURT else ()
         ledger.check_may_say(key, _REPORT)
         self._check_room(entry, says)
         return self._say(key, _REPORT, {"says": says, "words": clean}, (edition, *paused))
+
+    def pause_for_harm(self, edition: str) -> tuple[str, ...]:
+        """Pause a practice here because somebody was hurt; the ids of what was said, none where it is stopped already.
+
+        Raises:
+            FieldbookError: this site may not say it.
+        """
+        if self._is_stopped(self._site.entry_id(edition), edition):
+            return ()
+        self._site.need_ledger().check_may_say(self._site.site_key, _HOLD)
+        body = {"on": True, "reason": "A reader says that it hurt someone."}
+        return (self._say(self._site.site_key, _HOLD, body, (edition,)),)
 
     def _told_outside(self, entry: str, says: str) -> str:
         """At a site that is not let in yet nothing can be signed, but what hurt somebody is paused all the same."""
@@ -179,12 +197,6 @@ class Complaints:
         folded = self._site.view.folded(entry)
         recalled = any(one["id"] == edition and one["state"] == "recalled" for one in folded["editions"])
         return recalled or self._site.pause_test()(folded)
-
-    def _pause(self, edition: str) -> str:
-        self._site.need_ledger().check_may_say(self._site.site_key, _HOLD)
-        return self._say(
-            self._site.site_key, _HOLD, {"on": True, "reason": "A reader says that it hurt someone."}, (edition,)
-        )
 
     def _check_room(self, entry: str, says: str) -> None:
         own = [one for one in self.about(entry) if one.is_open and one.letter == self._site.letter]
@@ -214,7 +226,7 @@ class Complaints:
             raise SiteError(
                 f"{signer.label} is neither trainer nor reviewer", hint="ask a trainer or reviewer to answer it"
             )
-        clean = _clean_words(said_words(words, "the answer"))
+        clean = clean_words(said_words(words, "the answer"))
         self._site.need_ledger().check_may_say(signer.key, _REPORT)
         earlier = [one.statement for one in found.answers[-_ANSWERS_NAMED:]]  # named, so that they stand in order
         after = (found.edition, found.statement, *earlier)
@@ -251,6 +263,11 @@ def _is_understood(said: Said) -> bool:
     return said.stands == "accepted" and said.body is not None and not body_faults(said.kind, said.body, strict=False)
 
 
+def _tells_harm(said: Said) -> bool:
+    """True for a comparison that harmed somebody, whatever else of it is understood: that is the careful side."""
+    return said.stands == "accepted" and (said.body or {}).get("outcome") == HARMED
+
+
 def _complaint(said: Said, entry: str, edition: str, answers: Sequence[Said], ledger: Ledger) -> Complaint:
     body = said.body or {}
     given = [one for one in answers if said.id in one.after and not ledger.roles_behind(one).isdisjoint(_WORKERS)]
@@ -258,8 +275,9 @@ def _complaint(said: Said, entry: str, edition: str, answers: Sequence[Said], le
         statement=said.id,
         entry=entry,
         edition=edition,
-        harm=body["says"] == HURT,
-        words=str(body.get("words", "")),
+        harm=said.kind == _TRIAL or body["says"] == HURT,
+        compared=said.kind == _TRIAL,
+        words=str(body.get("harm_note" if said.kind == _TRIAL else "words", "")),
         by=ledger.label(said.author),
         letter=ledger.letter_of(said.author),
         time=said.time,
@@ -275,8 +293,8 @@ def _complaint(said: Said, entry: str, edition: str, answers: Sequence[Said], le
     )
 
 
-def _clean_words(words: str) -> str:
-    """Words without line ends.
+def clean_words(words: str) -> str:
+    """Words for every site: without line ends.
 
     Raises:
         SiteError: they are too long, or hold what looks like a telephone number or a number of a person.
