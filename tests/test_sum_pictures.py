@@ -76,7 +76,7 @@ _ENDS = st.lists(st.integers(-4000, 4000), min_size=3, max_size=3).map(sorted)
 @given(st.lists(_ENDS, min_size=1, max_size=6), st.sampled_from([0, 100]))
 @_QUICK
 def test_spans_lie_on_one_scale_and_their_ends_keep_their_distances(ends: list[list[int]], same: int) -> None:
-    spans = [Span(f"site {n} <&>", *(each / 100 for each in one)) for n, one in enumerate(ends)]
+    spans = [Span(f"site {n} <&>", a / 100, b / 100, c / 100) for n, (a, b, c) in enumerate(ends)]
     svg = read(
         spans_picture(title="Spans", description="so far", spans=spans, same=same / 100, same_words="no difference")
     )

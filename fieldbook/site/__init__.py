@@ -11,8 +11,8 @@ that take the whole site: ``callers`` (who to call here), ``instead`` (drafts ch
 ``review_queue`` (what waits for a reviewer),
 ``weather`` (the log of gauge and thermometer), ``growers`` (what old growers say), ``beds`` (the bed book),
 ``due`` (what is due), ``changing`` (less water, late rain, flood, move),
-``complaints`` (what people told), ``stops`` and ``hearing`` (withdrawals), ``acknowledging`` and ``papers`` (how far
-they came), ``seconding``, ``drills``.
+``complaints`` (what people told), ``trials`` (comparisons), ``stops`` and ``hearing`` (withdrawals),
+``acknowledging`` and ``papers`` (how far they came), ``seconding``, ``drills``.
 """
 
 from __future__ import annotations
@@ -46,6 +46,7 @@ from fieldbook.site.starting import Starting
 from fieldbook.site.stopping import Acknowledging, Drills, Hearing, Papers, Seconding, Stops
 from fieldbook.site.sums import SumBook
 from fieldbook.site.taking_back import NOT_CALLED_BACK
+from fieldbook.site.trials import Compared, Trials
 from fieldbook.site.weather import Weather
 from fieldbook.site.writing import PhotoIn, photo_from_file, photos_beside, read_entry_file, read_text_file
 
@@ -61,6 +62,7 @@ __all__ = [
     "Begun",
     "CallBoard",
     "Caller",
+    "Compared",
     "Complaint",
     "Complaints",
     "Event",
@@ -82,6 +84,7 @@ __all__ = [
     "SiteError",
     "Slip",
     "Starting",
+    "Trials",
     "Weather",
     "back_up",
     "begin_site",
@@ -149,6 +152,11 @@ class Site(Beginning):
     def complaints(self) -> Complaints:
         """What people tell of a practice, and the answers."""
         return Complaints(self)
+
+    @cached_property
+    def trials(self) -> Trials:
+        """Comparisons of a practice with the usual way."""
+        return Trials(self)
 
     @cached_property
     def callers(self) -> CallBoard:

@@ -1,0 +1,316 @@
+"""Comparisons of a practice with the usual way: begun by lot, counted bit by bit, signed when whole; and what is known.
+
+What is under way stays in the notebook. Its one rule: nothing that was counted is lost or signed twice, and a
+comparison that harmed somebody pauses the practice here before anything else is written.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from fieldbook.site.complaining import HURT, clean_words
+from fieldbook.site.parts import SiteError
+from fieldbook.site.showing import why_not_begun
+from fieldbook.site.trial_papers import PAPER, TrialPaper, paper_of
+from fieldbook.trials import Trial, TrialError, read_trial
+from fieldbook.trials.counting import finished, with_counts
+from fieldbook.trials.lots import draw_lots
+from fieldbook.trials.plan import read_plan, unit_rows
+from fieldbook.trials.shape import PAIRED, TRIAL
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from fieldbook.ledger import Key, Ledger, Said
+    from fieldbook.notebook import Record
+    from fieldbook.site import Site
+    from fieldbook.site.parts import Signer
+
+_KIND = "fieldbook/trial"
+_KNOWN_FIELDS = frozenset(TRIAL.fields)
+OPEN_MOST = 24  # of one site: more than anybody counts; a form that is sent for ever fills no disk (ours)
+
+
+@dataclass(frozen=True)
+class Compared:
+    """A comparison that was signed.
+
+    Attributes:
+        statement: its id.
+        entry: the entry that was tried.
+        edition: the edition that was tried.
+        trial: what was counted.
+        author: the key that signed.
+        by: who signed: a letter and a number, or a site's letter for a reader without a name.
+        letter: the site where it was done.
+        time: the claimed time.
+    """
+
+    statement: str
+    entry: str
+    edition: str
+    trial: Trial
+    author: str
+    by: str
+    letter: str
+    time: str | None
+
+    def as_document(self) -> dict[str, Any]:
+        """The comparison as JSON."""
+        return {**self.__dict__, "trial": dict(self.trial.document)}
+
+
+class Trials:
+    """The comparisons of one site: those under way here, and all that it has heard of."""
+
+    def __init__(self, site: Site) -> None:
+        """Take the site; nothing is read yet."""
+        self._site = site
+        self._notebook = site.notebook
+        self._read: tuple[str, dict[str, tuple[Compared, ...]]] = ("", {})
+
+    # what is known
+
+    def about(self, entry: str) -> tuple[Compared, ...]:
+        """All comparisons of any edition of an entry, by site and then by id."""
+        return self._by_entry().get(entry, ())
+
+    def every(self) -> tuple[Compared, ...]:
+        """All comparisons that are known here."""
+        return tuple(one for found in self._by_entry().values() for one in found)
+
+    def named(self, text: str) -> Compared:
+        """The comparison that a person names by the first eight or more characters of its id.
+
+        Raises:
+            SiteError: none or several begin so.
+        """
+        wanted = text.strip().lower()
+        found = [one for one in self.every() if len(wanted) >= 8 and one.statement.startswith(wanted)]
+        if len(found) != 1:
+            raise SiteError(
+                f"{text!r} names no comparison that is here", hint="write its id as the list of comparisons gives it"
+            )
+        return found[0]
+
+    def _by_entry(self) -> dict[str, tuple[Compared, ...]]:
+        ledger = self._site.ledger
+        if ledger is None:
+            return {}
+        mark = ledger.set_hash()  # everything below follows from the set alone
+        if self._read[0] != mark:
+            self._read = (mark, self._sorted(ledger))
+        return self._read[1]
+
+    def _sorted(self, ledger: Ledger) -> dict[str, tuple[Compared, ...]]:
+        found: dict[str, list[Compared]] = {}
+        for said in ledger.said_of_kind(_KIND):
+            edition = next((name for name in said.after if self._site.view.entry_of(name)), None)
+            trial = _understood(said)
+            if edition is not None and trial is not None:
+                entry = self._site.view.entry_of(edition) or edition
+                found.setdefault(entry, []).append(
+                    Compared(
+                        statement=said.id,
+                        entry=entry,
+                        edition=edition,
+                        trial=trial,
+                        author=said.author,
+                        by=ledger.label(said.author),
+                        letter=ledger.letter_of(said.author),
+                        time=said.time,
+                    )
+                )
+        return {
+            entry: tuple(sorted(ones, key=lambda one: (one.letter, one.statement))) for entry, ones in found.items()
+        }
+
+    # what is under way
+
+    def papers(self) -> tuple[TrialPaper, ...]:
+        """All comparisons that were begun here, oldest first: under way, signed, given up."""
+        return tuple(self._settled(paper_of(record)) for record in self._notebook.records(PAPER))
+
+    def under_way(self) -> tuple[TrialPaper, ...]:
+        """Those that are neither signed nor given up."""
+        return tuple(paper for paper in self.papers() if not paper.said and not paper.dropped)
+
+    def paper(self, number: int) -> TrialPaper:
+        """One that was begun here.
+
+        Raises:
+            SiteError: there is none of this number.
+        """
+        return self._settled(paper_of(self._record(number)))
+
+    def begin(self, edition: str, plan: Mapping[str, Any], *, signer: Signer | None) -> TrialPaper:
+        """Begin a comparison: lots say which unit gets which way.
+
+        Args:
+            edition: the exact edition that is tried.
+            plan: what was typed, by the names of `fieldbook.trials.plan.PLAN_FIELDS`.
+            signer: who begins it; None for a reader without a name.
+
+        Raises:
+            TrialError: it cannot be compared so; its faults name the boxes.
+            SiteError: the practice may not be used here now, or too many are under way.
+        """
+        why = self.why_not_tried(edition)
+        if why:
+            raise SiteError(
+                f"this may not be compared here: {why}", hint="look at the practice entry, and ask a trainer"
+            )
+        if len(self.under_way()) >= OPEN_MOST:
+            raise SiteError(
+                f"{OPEN_MOST} comparisons are under way here already", hint="finish one, or give one up and say why"
+            )
+        read = read_plan(plan)
+        body, each = read["body"], read["each"]
+        for words in (plan.get(name) or "" for name in ("thing", "crop", "way", "way_what", "usual", "usual_what")):
+            clean_words(str(words))
+        lots = self._lots(body["design"], each)
+        document = {
+            "edition": edition,
+            **{name: read[name] for name in ("per_unit", "out_of", "day")},
+            "body": {**body, "units": unit_rows(body["design"], each, lots)},
+            "by": self._site.letter if signer is None else signer.label,
+        }
+        return paper_of(self._notebook.add_record(PAPER, document, about=self._site.entry_id(edition)))
+
+    def count(self, number: int, row: int, typed: Mapping[str, Any]) -> TrialPaper:
+        """Keep what was counted in one unit, in the place of what stood there.
+
+        Args:
+            number: of the comparison.
+            row: of the unit, from 0.
+            typed: by the names of `fieldbook.trials.counting.COUNT_FIELDS`.
+
+        Raises:
+            TrialError: something of it cannot be; nothing is changed.
+            SiteError: there is no such comparison or unit, or it is no longer under way.
+        """
+        record, paper = self._open(number)
+        if not 0 <= row < len(paper.body["units"]):
+            raise SiteError("there is no such unit in this comparison", hint="choose one of its list")
+        clean_words(str(typed.get("why") or ""))
+        return self._keep(record, body=with_counts(paper.body, row, typed))
+
+    def drop(self, number: int, why: str) -> TrialPaper:
+        """Give a comparison up; what was counted stays in the notebook with the reason.
+
+        Raises:
+            SiteError: no reason is given, or it is no longer under way.
+        """
+        record, _ = self._open(number)
+        words = clean_words(why)
+        if not words:
+            raise SiteError("nobody said why it is given up", hint="say why in a few words; nothing is wiped")
+        return self._keep(record, dropped=words)
+
+    def finish(self, number: int, word: Mapping[str, Any], *, signer: Signer | None) -> str:
+        """Sign a comparison that is whole; where it harmed somebody, the practice is paused here first.
+
+        Args:
+            number: of the comparison.
+            word: by the names of `fieldbook.trials.counting.WORD_FIELDS`.
+            signer: who signs it; None for a reader without a name, for whom the site does.
+
+        Returns:
+            The id of the statement.
+
+        Raises:
+            TrialError: it is not whole, or its counts cannot be compared.
+            FieldbookError: it may not be said; what was counted stays as it was.
+        """
+        record, paper = self._open(number)
+        for name in ("harm_note", "note"):
+            clean_words(str(word.get(name) or ""))
+        trial = finished(paper.body, word)
+
+        def announce(statement: str) -> None:
+            self._keep(record, said=statement)
+
+        return self._sign(paper.edition, trial, signer=signer, announce=announce)
+
+    def tell_whole(self, edition: str, document: Mapping[str, Any], *, signer: Signer | None) -> str:
+        """Sign a comparison that was done on paper: the body of a trial, as its schema says; returns the id.
+
+        Raises:
+            TrialError: it has faults; all of them are in it.
+            FieldbookError: it may not be said.
+        """
+        trial = read_trial(document)
+        for words in (trial.document.get("harm_note", ""), *trial.document.get("note", {}).values()):
+            clean_words(words)
+        return self._sign(edition, trial, signer=signer)
+
+    def _sign(self, edition: str, trial: Trial, *, signer: Signer | None, announce: Any = None) -> str:
+        site, ledger = self._site, self._site.need_ledger()
+        key: Key = site.site_key if signer is None else signer.key
+        if not ledger.is_granted(site.site_key.public):
+            if trial.harmed:
+                site.complaints.tell(edition, says=HURT)  # nothing can be signed, but it is paused all the same
+            raise SiteError(
+                "this site is not let into the network yet, so a comparison cannot leave it",
+                hint="keep it under way, and finish it when a steward has let this site in",
+            )
+        ledger.check_may_say(key, _KIND)
+        paused = site.complaints.pause_for_harm(edition) if trial.harmed else ()
+        statement = ledger.say(
+            key,
+            _KIND,
+            trial.document,
+            after=sorted({edition, *paused}),
+            time=site.claimed_time(),
+            random=site.random,
+            announce=announce or (lambda _id: None),
+        )
+        site.refresh_view()
+        return statement
+
+    def why_not_tried(self, edition: str) -> str:
+        """Why an edition may not be tried here now, a clause; empty where it may."""
+        site = self._site
+        folded = site.view.folded(site.entry_id(edition))
+        return why_not_begun(
+            folded, edition, site.need_ledger(), own_site=site.site_key.public, paused=site.pause_test()(folded)
+        )
+
+    def _lots(self, design: str, each: int) -> list[int]:
+        """The way of each unit: one draw over all, or one in each pair."""
+        pairs = [2] * each if design == PAIRED else [2 * each]
+        return [way for units in pairs for way in draw_lots(units, 2, self._site.random)]
+
+    def _settled(self, paper: TrialPaper) -> TrialPaper:
+        """A paper whose announced statement is not here after all (the power went) is under way still."""
+        ledger = self._site.ledger
+        here = ledger is not None and paper.said and ledger.said(paper.said) is not None
+        return paper if here or not paper.said else TrialPaper(**{**paper.__dict__, "said": ""})
+
+    def _open(self, number: int) -> tuple[Record, TrialPaper]:
+        record, paper = self._record(number), self.paper(number)
+        if paper.said or paper.dropped:
+            raise SiteError("this comparison is no longer under way", hint="begin another one from the practice entry")
+        return record, paper
+
+    def _keep(self, record: Record, **changed: Any) -> TrialPaper:
+        return paper_of(self._notebook.change_record(record, {**record.document, **changed}))
+
+    def _record(self, number: int) -> Record:
+        record = self._notebook.record(PAPER, number)
+        if record is None:
+            raise SiteError(
+                "there is no such comparison here", hint="look at the list of comparisons, or begin one from an entry"
+            )
+        return record
+
+
+def _understood(said: Said) -> Trial | None:
+    """The trial that was said, or None where this software does not know its form or it is not to be believed."""
+    if said.stands != "accepted" or said.body is None or not _KNOWN_FIELDS.issuperset(said.critical):
+        return None
+    try:
+        return read_trial(said.body, strict=False)
+    except TrialError:
+        return None
