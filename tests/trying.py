@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 PLAN = {
     "question": "less-pest",
     "thing": "aphids",
+    "counted_per": "plant",
     "crop": "kale",
     "unit": "sack",
     "design": "side-by-side",

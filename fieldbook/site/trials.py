@@ -169,7 +169,8 @@ class Trials:
         body, each = read["body"], read["each"]
         for words in (plan.get(name) or "" for name in ("thing", "crop", "way", "way_what", "usual", "usual_what")):
             clean_words(str(words))
-        lots = self._lots(body["design"], each)
+        labels = [str(row["label"]) for row in unit_rows(body["design"], each, (0, 1))]
+        lots = draw_lots(labels, paired=body["design"] == PAIRED, below=self._below)
         document = {
             "edition": edition,
             **{name: read[name] for name in ("per_unit", "out_of", "day")},
@@ -277,10 +278,9 @@ class Trials:
             folded, edition, site.need_ledger(), own_site=site.site_key.public, paused=site.pause_test()(folded)
         )
 
-    def _lots(self, design: str, each: int) -> list[int]:
-        """The way of each unit: one draw over all, or one in each pair."""
-        pairs = [2] * each if design == PAIRED else [2 * each]
-        return [way for units in pairs for way in draw_lots(units, 2, self._site.random)]
+    def _below(self, number: int) -> int:
+        """A whole number below another, by this site's chance; what is left over of 2^64 tips it by next to nothing."""
+        return int.from_bytes(self._site.random(8), "big") % number
 
     def _settled(self, paper: TrialPaper) -> TrialPaper:
         """A paper whose announced statement is not here after all (the power went) is under way still."""

@@ -22,7 +22,7 @@ MOST_PER_UNIT = 10  # plants counted in one unit: as many boxes as a small scree
 MOST_DAYS = 400
 PLANNED_DESIGNS: Final = (SIDE_BY_SIDE, PAIRED)
 PLAN_FIELDS: Final[tuple[str, ...]] = (
-    *("question", "thing", "measured_in", "crop", "unit", "design", "comparison", "way", "way_what", "usual"),
+    *("question", "thing", "counted_per", "measured_in", "crop", "unit", "design", "comparison", "way", "way_what", "usual"),
     *("usual_what", "each", "per_unit", "out_of", "day", "date", "season", "week", "language"),
 )
 _TYPED_AS = {  # where in the body a fault lies, and the box in which it was typed
@@ -62,6 +62,9 @@ def read_plan(typed: Mapping[str, Any]) -> dict[str, Any]:
     }
     if faults:
         raise TrialError(tuple(faults))
+    if numbers["per_unit"] > 1 and not said["counted_per"] and not numbers["out_of"]:
+        hint = "say whether each number is of a plant, a leaf, a fruit or an animal"
+        raise TrialError((Fault("counted_per", "there are several counts of one unit", hint),))
     return {**numbers, "body": _read(_body(said), numbers["each"])}
 
 
@@ -85,7 +88,7 @@ def _body(said: Mapping[str, str]) -> dict[str, Any]:
         {"name": {tag: said[name]}, **({"what": {tag: said[what]}} if said[what] else {}), "usual_way": usual}
         for name, what, usual in (("way", "way_what", False), ("usual", "usual_what", True))
     ]
-    optional = {name: said[name] for name in ("measured_in", "comparison") if said[name]}
+    optional = {name: said[name] for name in ("measured_in", "comparison", "counted_per") if said[name]}
     return {
         "question": said["question"],
         "crop": {tag: said["crop"]},

@@ -83,6 +83,7 @@ SEASON_WORDS: Final = {
     "cold": "the cold season",
     "hot": "the hot season",
 }
+PER_WORDS: Final = {"plant": "plant", "leaf": "leaf", "fruit": "fruit", "animal": "animal"}
 MEASURE_WORDS: Final = {
     "": "number of things counted",
     "mass-gram": "grams",

@@ -61,6 +61,7 @@ def test_in_pairs_each_pair_has_one_of_each_way_and_the_lot_says_which(circle: C
         ({"usual": "sprayed"}, "usual", "is the name of the other way too"),
         ({"thing": ""}, "thing", ""),
         ({"way": ""}, "way", ""),
+        ({"counted_per": ""}, "counted_per", "several counts of one unit"),
         ({"date": ""}, "date", "does not say one beginning"),
         ({"date": "yesterday"}, "date", ""),
         ({"question": "best"}, "question", "is not a word we know here"),

@@ -32,7 +32,7 @@ SURE = "yes"
 LINES_MAX = 60  # what an old phone loads and scrolls in one go
 _BOXES = ("before", "counted", "out_of", "day", "knew_arm", "lost", "why")
 _FIRST = {"question": "less-pest", "unit": "sack", "comparison": "water-only", "design": PLANNED_DESIGNS[0]}
-_DEFAULTS = {**_FIRST, "each": "6", "per_unit": "3", "day": "7"}
+_DEFAULTS = {**_FIRST, "each": "6", "counted_per": "plant", "per_unit": "3", "day": "7"}
 
 
 @pages.get("/comparisons/")
