@@ -22,7 +22,19 @@ MOST_PER_UNIT = 10  # plants counted in one unit: as many boxes as a small scree
 MOST_DAYS = 400
 PLANNED_DESIGNS: Final = (SIDE_BY_SIDE, PAIRED)
 PLAN_FIELDS: Final[tuple[str, ...]] = (
-    *("question", "thing", "counted_per", "measured_in", "crop", "unit", "design", "comparison", "way", "way_what", "usual"),
+    *(
+        "question",
+        "thing",
+        "counted_per",
+        "measured_in",
+        "crop",
+        "unit",
+        "design",
+        "comparison",
+        "way",
+        "way_what",
+        "usual",
+    ),
     *("usual_what", "each", "per_unit", "out_of", "day", "date", "season", "week", "language"),
 )
 _TYPED_AS = {  # where in the body a fault lies, and the box in which it was typed
