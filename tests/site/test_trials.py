@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 from collections import Counter
+from contextlib import closing
+from random import Random
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from fieldbook.errors import FieldbookError
-from fieldbook.site import SiteError
+from fieldbook.site import Site, SiteError, begin_site
 from fieldbook.site.trials import OPEN_MOST
 from fieldbook.trials import TrialError
-from tests.orrendal import practice
+from tests.orrendal import noon, practice, site_facts
 from tests.trying import compare, plan
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from tests.orrendal import Circle
 
 SPRAY = practice("Chilli and garlic water")
@@ -293,3 +297,30 @@ def test_one_that_newer_software_wrote_is_kept_and_forwarded_and_never_counted_w
     assert circle["S"].need_ledger().said(said) is not None
     assert circle["S"].trials.every() == ()
     assert circle["S"].verify().ok
+
+
+def test_a_number_a_sack_or_an_id_that_is_not_here_is_told_where_to_look(circle: Circle) -> None:
+    trials = circle["C"].trials
+    number = trials.begin(circle.write("C1", SPRAY), plan(), signer=None).number
+    with pytest.raises(SiteError, match="there is no such comparison here"):
+        trials.paper(number + 1)
+    with pytest.raises(SiteError, match="there is no such unit"):
+        trials.count(number, 6, {"counted": ["1"], "day": "7"})
+    with pytest.raises(SiteError, match="names no comparison that is here"):
+        trials.named("abcd1234")
+
+
+def test_a_site_that_is_not_let_in_yet_keeps_it_under_way_and_pauses_what_harmed(
+    circle: Circle, tmp_path: Path
+) -> None:
+    edition = checked(circle)
+    begin_site(tmp_path / "new", site_facts("C"), founding=None, random=Random(9).randbytes)
+    with closing(Site.open(tmp_path / "new", clock=noon, random=Random(10).randbytes, reserve_bytes=0)) as new:
+        new.join_from(circle.stick)
+        number = new.trials.begin(edition, plan(each=2, per_unit=1), signer=None).number
+        for row in range(4):
+            new.trials.count(number, row, {"counted": [row], "day": 7})
+        with pytest.raises(SiteError, match="not let into the network yet"):
+            new.trials.finish(number, {"outcome": "harmed", "harm_note": "A hen was ill."}, signer=None)
+        assert [paper.number for paper in new.trials.under_way()] == [number]
+        assert new.cards() == ()
