@@ -10,6 +10,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from fieldbook.cli.telling import told
 from fieldbook.quantities import CALCULATORS, Output, QuantityError
 from fieldbook.site import read_text_file
 
@@ -26,8 +27,11 @@ def compute(options: argparse.Namespace) -> tuple[dict[str, Any], list[str]]:
     calculator = CALCULATORS[options.calculator]
     if options.describe:
         document = calculator.described()
-        lines = [f"{calculator.title}: {calculator.method}.", *(_asked(each) for each in document["inputs"])]
-        return document, [*lines, f"Holds for: {calculator.valid}."]
+        lines = [
+            f"{told(calculator.title)}: {told(calculator.method)}.",
+            *(_asked(each) for each in document["inputs"]),
+        ]
+        return document, [*lines, f"Holds for: {told(calculator.valid)}."]
     if options.file is None:
         raise QuantityError("no file was named", hint="name the JSON file with what is given, or ask with --describe")
     text = sys.stdin.read() if options.file == "-" else read_text_file(Path(options.file))
@@ -37,9 +41,9 @@ def compute(options: argparse.Namespace) -> tuple[dict[str, Any], list[str]]:
         raise QuantityError(f"{options.file} is not JSON", hint="write it like --describe says") from error
     document = calculator.run(given)
     lines = [line for one in calculator.outputs if one.name in document for line in _shown(one, document[one.name])]
-    lines += [f"How: {document['method']}.", f"Holds for: {document['valid']}."]
+    lines += [f"How: {told(document['method'])}.", f"Holds for: {told(document['valid'])}."]
     lines += [f"Source: {source['words']} ({source['mark']})." for source in document["sources"]]
-    return document, [*lines, *document["cautions"]]
+    return document, [*lines, *map(told, document["cautions"])]
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
@@ -55,34 +59,34 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     return found
 
 
-def _asked(told: dict[str, Any]) -> str:
-    unit = f" [{told['unit']}]" if "unit" in told else ""
-    lacking = " (may be left out)" if told["may_lack"] else ""
-    choices = f": {', '.join(told['choices'])}" if "choices" in told else ""
-    rows = "".join(f"\n    {_asked(each)}" for each in told.get("rows", ()))
-    return f"  {told['name']}{unit}: {told['label']}, {told['about']}{choices}{lacking}{rows}"
+def _asked(one: dict[str, Any]) -> str:
+    unit = f" [{one['unit']}]" if "unit" in one else ""
+    lacking = " (may be left out)" if one["may_lack"] else ""
+    choices = f": {', '.join(one['choices'])}" if "choices" in one else ""
+    rows = "".join(f"\n    {_asked(each)}" for each in one.get("rows", ()))
+    return f"  {one['name']}{unit}: {told(one['label'])}, {told(one['about'])}{choices}{lacking}{rows}"
 
 
 def _shown(one: Output, value: Any) -> list[str]:
     if value is None:
         return []
     if isinstance(value, dict):
-        return [f"{one.words}: {_group(one, value)}"]
+        return [f"{told(one.words)}: {_group(one, value)}"]
     if isinstance(value, list) and value and isinstance(value[0], dict):
-        return [f"{one.words}:", *(f"  {_group(one, row)}" for row in value)]
+        return [f"{told(one.words)}:", *(f"  {_group(one, row)}" for row in value)]
     if isinstance(value, list):
-        return [f"{one.words}: {'; '.join(map(str, value))}"] if value else []
-    return [f"{one.words}: {_figure(value, one.unit)}"]
+        return [f"{told(one.words)}: {'; '.join(told(str(each)) for each in value)}"] if value else []
+    return [f"{told(one.words)}: {_figure(value, one.unit)}"]
 
 
 def _group(one: Output, group: dict[str, Any]) -> str:
     if "least" in group:
         return f"{group['least']} to {_figure(group['most'], one.unit)}"
     parts = ((each, group[each.name]) for each in one.rows if each.name in group)
-    return ", ".join(f"{each.words} {_figure(value, each.unit)}".strip() for each, value in parts)
+    return ", ".join(f"{told(each.words)} {_figure(value, each.unit)}".strip() for each, value in parts)
 
 
 def _figure(value: Any, unit: str) -> str:
     if isinstance(value, bool):
-        return "yes" if value else "no"
-    return f"{value} {unit}".strip()
+        return told("yes" if value else "no")
+    return f"{told(value) if isinstance(value, str) else value} {told(unit)}".strip()

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, localcontext
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from fieldbook.quantities.reading import Given, read_inputs
 from fieldbook.sources import SOURCES
@@ -19,6 +19,15 @@ if TYPE_CHECKING:
     from fieldbook.quantities.reading import Input
 
 _DIGITS = 34  # exact far beyond what is shown, and the same on every machine (IEEE 754, decimal128)
+
+
+WORDY_UNITS: Final = ("days", "g a year", "g/day", "% of wet", "% of dry", "to 1", "mm/day", "L/m²/day", "yes", "no")
+"""Units that are words, and the words of what is so or not: said in the reader's language. Source: ours."""
+
+
+def note(words: str) -> str:
+    """A sentence of an answer: what it comes to, or what to mind."""
+    return words
 
 
 @dataclass(frozen=True)

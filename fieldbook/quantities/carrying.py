@@ -9,7 +9,7 @@ from decimal import ROUND_FLOOR, Decimal
 from typing import Final
 
 from fieldbook.quantities import loads, wick
-from fieldbook.quantities.calculator import Calculator, Output
+from fieldbook.quantities.calculator import Calculator, Output, note
 from fieldbook.quantities.errors import QuantityError
 from fieldbook.quantities.reading import Given, Input, number
 
@@ -37,12 +37,12 @@ def against(weight: Decimal, limit: Decimal | None, *, counted: str) -> Given:
         counted: what the weight holds or leaves out, in words.
     """
     if limit is None:
-        words = "No limit was stated: ask a competent builder or engineer before anything is carried up."
+        words = note("No limit was stated: ask a competent builder or engineer before anything is carried up.")
         return {"within_stated_limit": None, "words": words}
     if weight <= limit:
-        words = f"Below the limit you gave, {counted}; ask a competent person."
+        words = note(f"Below the limit you gave, {counted}; ask a competent person.")
         return {"within_stated_limit": True, "words": words}
-    return {"within_stated_limit": False, "words": "Above the limit you gave: do not put it there."}
+    return {"within_stated_limit": False, "words": note("Above the limit you gave: do not put it there.")}
 
 
 def _load(given: Given) -> Given:
@@ -159,11 +159,11 @@ def _use_l_m2_day(given: Given) -> Decimal:
 def _wick_warnings(given: Given) -> list[str]:
     told = []
     if given["lift_mm"] is not None and given["lift_mm"] > wick.CAPILLARY_LIMIT_MM:
-        told.append("above the 300 mm that guides allow: water the top until roots reach down")
+        told.append(note("above the 300 mm that guides allow: water the top until roots reach down"))
     if given["soil_above_mm"] is not None and given["soil_above_mm"] > wick.SOIL_ABOVE_MOST_MM:
-        told.append("more than the 320 mm of soil above the water that guides allow")
+        told.append(note("more than the 320 mm of soil above the water that guides allow"))
     if given["reservoir_mm"] is not None and given["reservoir_mm"] > wick.RESERVOIR_MOST_MM:
-        told.append("a reservoir deeper than the 300 mm that guides allow: the lowest water stays below")
+        told.append(note("a reservoir deeper than the 300 mm that guides allow: the lowest water stays below"))
     return told
 
 

@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Final
 
 from fieldbook.quantities import loads, spacing, towers
-from fieldbook.quantities.calculator import Calculator, Output
+from fieldbook.quantities.calculator import Calculator, Output, note
 from fieldbook.quantities.carrying import against, density_input
 from fieldbook.quantities.errors import QuantityError
 from fieldbook.quantities.reading import Given, Input, number
@@ -35,7 +35,7 @@ def _counts(length: int, width: int, space: int) -> Given:
 
 def _plants(given: Given) -> Given:
     counts = _counts(given["length_mm"], given["width_mm"], given["spacing_mm"])
-    return {"plants": counts[given["pattern"]], **counts, "rows_run": "along the length"}
+    return {"plants": counts[given["pattern"]], **counts, "rows_run": note("along the length")}
 
 
 _COUNTED = (
@@ -141,11 +141,11 @@ def _tower(given: Given) -> Given:
 def _tower_warnings(given: Given) -> list[str]:
     told = []
     if given["height_mm"] > towers.BRACE_ABOVE * given["diameter_mm"]:
-        told.append("higher than twice its width: brace it, or make it lower (our rule of thumb)")
+        told.append(note("higher than twice its width: brace it, or make it lower (our rule of thumb)"))
     if given["kind"] == "tyres":
-        told.append("tyres may give off poisons: line them, or grow flowers; never burn or cut them to shreds")
+        told.append(note("tyres may give off poisons: line them, or grow flowers; never burn or cut them to shreds"))
     if given["kind"] == "bricks":
-        told.append("loose bricks slide: tie them with wire or a band, and let a builder look")
+        told.append(note("loose bricks slide: tie them with wire or a band, and let a builder look"))
     return told
 
 

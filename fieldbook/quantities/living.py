@@ -8,7 +8,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from fieldbook.quantities import effects, pens, ponds, seedlings
-from fieldbook.quantities.calculator import Calculator, Output
+from fieldbook.quantities.calculator import Calculator, Output, note
 from fieldbook.quantities.reading import Given, Input, number
 
 
@@ -47,15 +47,19 @@ def _size_warnings(given: Given) -> list[str]:
     birds, surface = Decimal(given["birds"]), given["tank_m2"]
     bears = ponds.birds_supported(surface_m2=surface)
     if given["tank_litres"] < ponds.FOOD_FISH_LITRES_LEAST:
-        told.append("no food-fish unit at this size: for holding or showing; small bodies of water do not scale down")
+        told.append(
+            note("no food-fish unit at this size: for holding or showing; small bodies of water do not scale down")
+        )
     if birds > bears:
         told.append(
-            f"too many birds, {number(birds / bears, places=1)} times the {number(bears, places=2)} that it bears: "
-            "keep their dung out of the water"
+            note(
+                f"too many birds, {number(birds / bears, places=1)} times the {number(bears, places=2)} that it bears: "
+                "keep their dung out of the water"
+            )
         )
     if given["fish_kg"] > ponds.fish_kg_supported(surface_m2=surface):
         told.append(
-            "more fish than still water of this surface bears: they suffocate at night without air and exchange"
+            note("more fish than still water of this surface bears: they suffocate at night without air and exchange")
         )
     return told
 
@@ -63,13 +67,13 @@ def _size_warnings(given: Given) -> list[str]:
 def _water_warnings(given: Given, harmful: Decimal | None) -> list[str]:
     told = []
     if harmful is None:
-        told.append("ammonia was not judged: it takes the water's warmth, its pH and a test kit")
+        told.append(note("ammonia was not judged: it takes the water's warmth, its pH and a test kit"))
     elif harmful >= ponds.AMMONIA_KILLS_MG_L:
-        told.append("this much un-ionised ammonia kills: change water now, stop feeding, take no dung near it")
+        told.append(note("this much un-ionised ammonia kills: change water now, stop feeding, take no dung near it"))
     elif harmful > ponds.AMMONIA_HARMS_MG_L:
-        told.append("this much un-ionised ammonia harms: change part of the water, feed less")
+        told.append(note("this much un-ionised ammonia harms: change part of the water, feed less"))
     if given["ph"] is not None and not Decimal("6.5") <= given["ph"] <= Decimal("8.5"):
-        told.append("pH outside 6.5 to 8.5: fish and filter suffer")
+        told.append(note("pH outside 6.5 to 8.5: fish and filter suffer"))
     return told
 
 
@@ -245,7 +249,7 @@ def _effect(given: Given) -> Given:
     if None not in before.values():
         told["fewer_since_before_percent"] = number(effects.henderson_tilton_percent(**before, **after), places=1)
     figures = [Decimal(str(value)) for value in told.values()]
-    told["words"] = (
+    told["words"] = note(
         "More pests with the treatment than without: it did not help here."
         if figures[-1] < 0
         else "Fewer pests with the treatment. One trial is a hint; say how many plants were counted."

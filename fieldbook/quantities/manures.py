@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Final
 
 from fieldbook.quantities import batch, nitrogen
-from fieldbook.quantities.calculator import Calculator, Output
+from fieldbook.quantities.calculator import Calculator, Output, note
 from fieldbook.quantities.reading import Given, Input, number
 
 if TYPE_CHECKING:
@@ -39,15 +39,15 @@ def _batch(given: Given) -> Given:
 
 def _nitrogen(given: Given, area: Decimal | None) -> Given:
     if given["kind"] is None:
-        return {"notes": ["without the animal its nitrogen is not known: keep to a large area"]}
+        return {"notes": [note("without the animal its nitrogen is not known: keep to a large area")]}
     grams = batch.nitrogen_at_most_g(given["kind"], dung_kg=given["dung_kg"])
     needed, notes = grams / _CEILING, []
     if given["kind"] == "rabbit":
-        notes.append("rabbit: reckoned as if it were dry, the careful side")
+        notes.append(note("rabbit: reckoned as if it were dry, the careful side"))
     if given["kind"] == "sheep-or-goat":
-        notes.append("goat: by the figure for sheep (ours)")
+        notes.append(note("goat: by the figure for sheep (ours)"))
     if area is not None and area < needed:
-        notes.append("more nitrogen than the careful limit on that ground: spread it wider, or use less dung")
+        notes.append(note("more nitrogen than the careful limit on that ground: spread it wider, or use less dung"))
     return {
         "nitrogen_at_most_g": number(grams, places=1),
         "area_for_limit_m2": number(needed, places=2),
@@ -124,8 +124,12 @@ _ANIMALS: Final[dict[str, Callable[[Decimal], Decimal]]] = {
     "beef-cow": lambda count: nitrogen.nitrogen_kg_year("beef cow", count=count),
 }
 _ANIMAL_NOTES = {
-    "rabbit": "rabbit: a doe with her young of a year, as excreted, since no loss was read; a single one leaves less",
-    "goat": "goat: droppings alone, by sheep's nitrogen (ours, the careful side); urine holds about as much again",
+    "rabbit": note(
+        "rabbit: a doe with her young of a year, as excreted, since no loss was read; a single one leaves less"
+    ),
+    "goat": note(
+        "goat: droppings alone, by sheep's nitrogen (ours, the careful side); urine holds about as much again"
+    ),
 }
 
 

@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Final
 
 from fieldbook.quantities import compost, dilution, heat
-from fieldbook.quantities.calculator import Calculator, Output
+from fieldbook.quantities.calculator import Calculator, Output, note
 from fieldbook.quantities.errors import QuantityError
 from fieldbook.quantities.materials import TYPICAL
 from fieldbook.quantities.reading import Given, Input, number
@@ -39,7 +39,8 @@ def _made(given: Given, total_l: Decimal, *, by_parts: bool) -> Given:
     told = _litres(made)
     if by_parts and given["parts_stock"] == 1 and given["parts_water"] >= 2:
         other = dilution.dilute(parts_stock=Decimal(1), parts_water=given["parts_water"] - 1, total_l=total_l)
-        words = f"if “1:{number(given['parts_water'])}” was meant as one part in {number(given['parts_water'])}"
+        parts = number(given["parts_water"])
+        words = note(f"if “1:{parts}” was meant as one part in {parts}")
         told["other_reading"] = {"words": words, **_litres(other)}
     if given["sprayer_l"] is not None:
         filled = dilution.fillings(made, total_l=total_l, sprayer_l=given["sprayer_l"])
@@ -214,14 +215,16 @@ def _compost(given: Given) -> Given:
 def _heap_warnings(rows: list[compost.Material], ratio: Decimal, wet: Decimal) -> list[str]:
     told = []
     if wet > compost.MOISTURE_MOST_PERCENT:
-        told.append("too wet: the ratio alone is not enough; add something dry, or let it drain")
+        told.append(note("too wet: the ratio alone is not enough; add something dry, or let it drain"))
     if wet < compost.MOISTURE_LEAST_PERCENT:
-        told.append("too dry without the water named")
+        told.append(note("too dry without the water named"))
     if not compost.RATIO_LEAST <= ratio <= compost.RATIO_MOST:
-        told.append("outside the 25 to 40 that the rule for treated compost asks at the start")
+        told.append(note("outside the 25 to 40 that the rule for treated compost asks at the start"))
     told += [
-        f"{row.name}: its figures imply {number(row.carbon_percent_dry, places=0)} % carbon, more than plants hold; "
-        "nitrogen or ratio is rounded or off"
+        note(
+            f"{row.name}: its figures imply {number(row.carbon_percent_dry, places=0)} % carbon, more than plants "
+            "hold; nitrogen or ratio is rounded or off"
+        )
         for row in rows
         if row.carbon_percent_dry > compost.CARBON_DOUBTFUL_PERCENT
     ]
@@ -291,17 +294,17 @@ def _heat(given: Given) -> Given:
     short = heat.shortfall(given["system"], hot_days=given["hot_days"], turnings=given["turnings"])
     ratio, lacks = given["ratio_at_start"], []
     if not short.known:
-        lacks.append("the rule knows no such heap: count it as raw dung")
+        lacks.append(note("the rule knows no such heap: count it as raw dung"))
     if short.days:
-        lacks.append(f"{short.days} more days in a row at 55 to 77 °C all through")
+        lacks.append(note(f"{short.days} more days in a row at 55 to 77 °C all through"))
     if short.turnings:
-        lacks.append(f"{short.turnings} more turnings within the hot days")
+        lacks.append(note(f"{short.turnings} more turnings within the hot days"))
     if ratio is None:
-        lacks.append("the ratio at the start was not said; the rule asks 25 to 40")
+        lacks.append(note("the ratio at the start was not said; the rule asks 25 to 40"))
     elif not compost.RATIO_LEAST <= ratio <= compost.RATIO_MOST:
-        lacks.append("the ratio at the start lay outside 25 to 40")
+        lacks.append(note("the ratio at the start lay outside 25 to 40"))
     treated = not lacks and short.treated
-    words = "Counts as treated, if the heat was measured all through." if treated else "Counts as raw dung."
+    words = note("Counts as treated, if the heat was measured all through." if treated else "Counts as raw dung.")
     return {"counts_as_treated": treated, "words": words, "lacks": lacks}
 
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from flask import Flask, request, url_for
 
 from fieldbook.languages import autonym, direction
-from fieldbook.web import code_words, local_words, season_words, words
+from fieldbook.web import code_words, local_words, season_words, sum_said, words
 from fieldbook.web.differences import place_words
 from fieldbook.web.guard import guard_app
 from fieldbook.web.here import EXTENSION, signer
@@ -63,6 +63,7 @@ def create_app(site: Site, *, hosts: Sequence[str] = (), stick_roots: Sequence[s
         code_words=code_words,
         season=season_words,
         local=local_words,
+        sum_said=sum_said,
         autonym=autonym,
         direction=direction,
         place_words=place_words,

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 UNITS_TYPED: Final = ("L", "mL", "kg", "g", "m²", "m", "cm", "pieces")
 SIZE_INPUTS: Final = (
     Input("amount", "", "How much of it", "a number", most=1_000_000, above=True),
-    Input("across", "", "And across, for ground", "where you gave its length", most=100_000, above=True, may_lack=True),
+    Input("across", "", "And across, for ground", "", most=100_000, above=True, may_lack=True),
 )
 _FIRST, _LAST = dt.date(2020, 1, 1), dt.date(2089, 12, 31)  # a day outside was not meant
 _SPOKEN_MOST: Final = 2  # ways in a site's own measures beside an amount; more are a wall of words

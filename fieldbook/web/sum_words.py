@@ -23,18 +23,22 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Figure:
-    """One figure: what it is called, and its value with its unit."""
+    """One figure: what it is called, its value and unit, and in a list what it is of and which of them."""
 
     words: str
     value: str
+    unit: str = ""
+    of: str = ""
+    number: int = 0
 
 
 @dataclass(frozen=True)
 class Group:
-    """Figures under one heading."""
+    """Figures under one heading; ``note`` says what they are for, where that hangs on what was given."""
 
     words: str
     figures: tuple[Figure, ...]
+    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -48,6 +52,7 @@ class Shown:
         notes: what to mind.
         given: what it was reckoned from, so that a printed answer can be checked.
         picture: the sum as a drawing; empty where there is none.
+        typed: what was typed, whose digits the figures take.
     """
 
     verdict: str
@@ -56,34 +61,34 @@ class Shown:
     notes: tuple[str, ...]
     given: tuple[Figure, ...]
     picture: Markup
+    typed: str
 
 
-def shown_answer(calculator: Calculator, answer: Answer, given: Mapping[str, Any]) -> Shown:
+def shown_answer(calculator: Calculator, answer: Answer, given: Mapping[str, Any], *, typed: str = "") -> Shown:
     """Lay out the answer to what was given."""
     told = [(one, answer[one.name]) for one in calculator.outputs if answer.get(one.name) is not None]
     picture = _plan_of(calculator.name, given, answer) or _PICTURES.get(calculator.name, _no_picture)(answer)
     return Shown(
         verdict=str(answer.get("words", "")),
-        figures=tuple(
-            Figure(one.words, _value(one, value)) for one, value in told if one.name != "words" and _alone(value)
-        ),
+        figures=tuple(_figure(one.words, one, value) for one, value in told if one.name != "words" and _alone(value)),
         groups=tuple(group for one, value in told for group in _groups(one, value)),
         notes=tuple(text for _, value in told if isinstance(value, list) for text in value if isinstance(text, str)),
-        given=tuple(_given(calculator.inputs, given, "")),
+        given=tuple(_given(calculator.inputs, given)),
         picture=Markup(picture),  # noqa: S704 -- our own drawing, which escapes every word
+        typed=typed,
     )
 
 
-def _given(inputs: Iterable[Input], given: Mapping[str, Any], before: str) -> Iterator[Figure]:
+def _given(inputs: Iterable[Input], given: Mapping[str, Any], of: str = "", number: int = 0) -> Iterator[Figure]:
     """What was given, in the order of the form; rows by their number."""
     for each in inputs:
         value = given.get(each.name)
         if isinstance(value, list):
             for n, row in enumerate(value, start=1):
-                yield from _given(each.rows, row, f"{each.label} {n}, ")
+                yield from _given(each.rows, row, each.label, n)
         elif value is not None:
             said = dict(zip(each.choices, each.says or each.choices, strict=True)).get(value, value)
-            yield Figure(f"{before}{each.label}", f"{said} {each.unit}".strip())
+            yield Figure(each.label, str(said), each.unit, of, number)
 
 
 def _alone(value: Any) -> bool:
@@ -92,31 +97,25 @@ def _alone(value: Any) -> bool:
     return not isinstance(value, dict) or "least" in value
 
 
-def _value(one: Output, value: Any) -> str:
+def _figure(words: str, one: Output, value: Any) -> Figure:
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return Figure(words, "yes" if value else "no")
     if isinstance(value, list):
-        return ", ".join(map(str, value))
+        return Figure(words, ", ".join(map(str, value)))
     if isinstance(value, dict):
-        value = f"{value['least']} to {value['most']}" if value["least"] != value["most"] else value["least"]
-    return f"{value} {one.unit}".strip()
+        value = f"{value['least']}–{value['most']}" if value["least"] != value["most"] else value["least"]
+    return Figure(words, str(value), one.unit)
 
 
 def _groups(one: Output, value: Any) -> Iterator[Group]:
     if isinstance(value, dict) and "least" not in value:
-        yield Group(_heading(one, value), tuple(_rows(one, value)))
+        yield Group(one.words, tuple(_rows(one, value)), str(value.get("words", "")))
     if isinstance(value, list) and value and isinstance(value[0], dict):
-        yield Group(
-            one.words, tuple(Figure(row["name"], _value(one.rows[-1], row[one.rows[-1].name])) for row in value)
-        )
-
-
-def _heading(one: Output, value: Mapping[str, Any]) -> str:
-    return f"{one.words}: {value['words']}" if "words" in value else one.words
+        yield Group(one.words, tuple(_figure(row["name"], one.rows[-1], row[one.rows[-1].name]) for row in value))
 
 
 def _rows(one: Output, value: Mapping[str, Any]) -> Iterator[Figure]:
-    return (Figure(row.words, _value(row, value[row.name])) for row in one.rows if row.name in value and row.words)
+    return (_figure(row.words, row, value[row.name]) for row in one.rows if row.name in value and row.words)
 
 
 def _no_picture(_answer: Answer) -> str:

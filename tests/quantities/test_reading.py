@@ -177,3 +177,23 @@ def test_small_shares_keep_their_digits() -> None:
     assert CALCULATORS["linked-system"].run(pond)["ammonia_fraction"] == "0.00008233"
     hens = {"animals": [{"kind": "laying-hen", "count": 1}], "area_m2": 10_000}
     assert CALCULATORS["manure-nitrogen"].run(hens)["nitrogen_g_m2_year"] == "0.03835"
+
+
+def test_the_command_says_a_sum_in_kiswahili_with_the_english_beside_it_and_its_json_stays(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "given.json"
+    file.write_text(json.dumps(LOAD), encoding="utf-8")
+    run(["compute", "load", str(file), "--json"])
+    in_english = capsys.readouterr().out
+    monkeypatch.setenv("LC_ALL", "sw_KE.UTF-8")
+    run(["compute", "load", str(file), "--json"])
+    assert capsys.readouterr().out == in_english
+    run(["compute", "load", str(file)])
+    lines = capsys.readouterr().out.splitlines()
+    assert "Udongo kwenye kila mita ya mraba, uliolowa [Soil on each square metre, wet]: 576.6 kg" in lines
+    assert any(
+        line.startswith("Udongo uliolowa ni uzito wa kudumu") and "[Wet soil is dead load" in line for line in lines
+    )
+    run(["compute", "load", "--describe"])
+    assert "depth_cm [cm]: Kina cha udongo [Depth of the soil]" in capsys.readouterr().out

@@ -19,9 +19,10 @@ FOLDERS: dict[str, tuple[str, ...]] = {
     "sync": ("sync/",),
     "entries": ("fieldbook/practices/", "fieldbook/review/"),
     "pages": ("fieldbook/web/", "fieldbook/cli/"),
+    "sums": ("fieldbook/quantities/",),
     "site": ("fieldbook/",),  # whatever of it is in no other area
 }
-LISTED: tuple[str, ...] = ("sync", "entries", "site", "pages")
+LISTED: tuple[str, ...] = ("sync", "entries", "sums", "site", "pages")
 WHOLE: tuple[str, ...] = ("entries",)
 
 

@@ -46,6 +46,10 @@ DOORS: dict[str, tuple[str, ...]] = {
     "fieldbook.review.slip_table.Question": ("words", "reason"),
     "fieldbook.site.slips.JudgedSlip": ("standing",),
     "fieldbook.quantities.reading.Noted.amiss": ("message",),
+    "fieldbook.quantities.reading.Input": ("label", "about", "says"),
+    "fieldbook.quantities.calculator.Calculator": ("title", "purpose", "method", "valid", "cautions"),
+    "fieldbook.quantities.calculator.Output": ("words",),
+    "fieldbook.quantities.calculator.note": ("words",),
     "fieldbook.web.words.told": ("message", "hint"),
     "fieldbook.web.words.Refusal": ("message", "hint"),
     "fieldbook.web.guard._error_page": ("message", "hint"),
@@ -57,7 +61,11 @@ PHRASES: dict[str, tuple[str, ...]] = {  # doors to the places of sentences
     "fieldbook.review.states._move": ("be",),
     "fieldbook.web.words.Refusal": ("heading",),
 }
-TABLES = (  # whose values stand in the places of sentences
+TABLES = (  # whose values stand in the places of sentences; of rows the first
+    "fieldbook.quantities.GROUPS",
+    "fieldbook.quantities.calculator.WORDY_UNITS",
+    "fieldbook.quantities.materials._ROWS",
+    "fieldbook.web.sum_said._GIVEN",
     "fieldbook.review.engine.GROUP_WORDS",
     "fieldbook.review.cautions.NAMES",
     "fieldbook.review.slip_table.ANIMALS",
@@ -139,7 +147,8 @@ def _take_table(house: House, name: str, found: Collection) -> None:
         found.unreadable.add(f"{name.replace('.', '/')}: no such table")
         return
     table = value.args[0] if isinstance(value, ast.Call) else value
-    for each in table.values if isinstance(table, ast.Dict) else [table]:
+    rows = table.values if isinstance(table, ast.Dict) else table.elts if isinstance(table, ast.Tuple) else [table]
+    for each in (row.elts[0] if isinstance(row, ast.Tuple) else row for row in rows):
         found.sentences.add(Sentence(ast.literal_eval(each), module.place(each), whole=False))
 
 

@@ -45,6 +45,7 @@ def begin() -> None:
         _after_making(made, _own_words)
     _after_making(Judgement, lambda one: {verdict.reason for verdict in one.verdicts.values()})
     _after_making(ExchangeReport, lambda one: one.notes)
+    _note_sums()
     _after_making(JudgedSlip, lambda one: [one.standing, *(asked.words for asked in one.questions)])
     _note_headings()
 
@@ -63,6 +64,46 @@ def _note_headings() -> None:
         return broken(said)
 
     guard._error_page, guard._broken_page = plain_page, broken_page
+
+
+def _note_sums() -> None:
+    """What a calculator asks and answers, whenever one is run or described, and what a page says of it."""
+    from fieldbook.quantities import GROUPS, Calculator
+    from fieldbook.web import sum_said
+
+    for name in ("run", "described"):
+        _around(Calculator, name, [heading for heading, _ in GROUPS])
+    said = sum_said._said
+
+    def saying(text: str) -> str | None:
+        note([text])
+        return said(text)
+
+    sum_said._said = saying
+
+
+def _around(calculator: Any, name: str, headings: list[str]) -> None:
+    original = getattr(calculator, name)
+
+    @wraps(original)
+    def noting(self: Any, *values: Any, **named: Any) -> Any:
+        answer = original(self, *values, **named)
+        note(text for part in (headings, self, answer) for text in _texts(part))
+        return answer
+
+    setattr(calculator, name, noting)
+
+
+def _texts(value: Any) -> Iterator[str]:
+    """Every text in a value, however deep."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, bool):
+        yield "yes" if value else "no"
+    elif isinstance(value, dict | list | tuple):
+        yield from (text for one in (value.values() if isinstance(value, dict) else value) for text in _texts(one))
+    elif hasattr(value, "__dataclass_fields__"):
+        yield from (text for field in value.__dataclass_fields__ for text in _texts(getattr(value, field)))
 
 
 def _own_words(made: Any) -> Iterator[str]:

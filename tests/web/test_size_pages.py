@@ -168,3 +168,19 @@ def test_a_withdrawn_entry_has_no_size(planted: Circle, visitor: Visitor) -> Non
     visitor.get(f"/entry/{entry}/size?language=en&base=container&amount=5&in=L")
     assert "withdrawn" in visitor.words().casefold()
     assert "500 g" not in visitor.words()
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ({"amount": ""}, "How much of it is missing (a number)."),
+        ({"amount": "3", "across": "0", "unit": "m"}, "And across, for ground is 0; it must be above 0"),
+    ],
+)
+def test_what_was_typed_amiss_is_said_at_its_box_in_kiswahili_too(
+    planted: Circle, visitor: Visitor, typed: dict[str, str], words: str
+) -> None:
+    visitor.get(address(planted, base="ground", **typed), headers={"Accept-Language": "sw"})
+    assert visitor.status == 422
+    assert words in visitor.words()
+    assert 'class="retold" lang="sw"' in visitor.page

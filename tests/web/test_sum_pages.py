@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
 import pytest
+from markupsafe import escape
 
 from fieldbook.quantities import CALCULATORS
+from fieldbook.sentences import shipped_sentences
 from tests.web.markup import read_page
 
 if TYPE_CHECKING:
@@ -230,8 +232,43 @@ def test_the_answer_of_an_address_is_the_same_bytes_each_time(visitor: Visitor) 
 
 def test_digits_and_decimal_signs_of_any_keyboard_are_understood(planted: Circle, visitor: Visitor) -> None:
     """0.125 m of 1,922 kg/m³ are 240.25 kg/m²."""
-    for depth in ("12.5", "١٢٫٥", "۱۲٫۵", "12,5", " 12.5 "):
-        visitor.get(f"/sums/load?{urlencode({'depth_cm': depth, 'wet_density_kg_m3': '١٩٢٢'})}")
+    for depth in ("12.5", "۱۲٫۵", "12,5", " 12.5 ", "１２.５"):
+        visitor.get(f"/sums/load?{urlencode({'depth_cm': depth, 'wet_density_kg_m3': '1922'})}")
         assert "240.25 kg" in visitor.words(), depth
+    visitor.get(f"/sums/load?{urlencode({'depth_cm': '١٢٫٥', 'wet_density_kg_m3': '١٩٢٢'})}")
+    assert "٢٤٠٫٢٥ kg" in visitor.words()  # in the digits that were typed
     visitor.get(f"/sums/load?{urlencode({'depth_cm': '1,922', 'wet_density_kg_m3': '1922'})}")
     assert visitor.status == 422
+
+
+@pytest.mark.parametrize("name", CALCULATORS)
+def test_every_sum_asks_in_kiswahili_with_the_english_beneath(planted: Circle, visitor: Visitor, name: str) -> None:
+    visitor.get(f"/sums/{name}", headers={"Accept-Language": "sw"})
+    page, calculator, say = visitor.page, CALCULATORS[name], shipped_sentences().say
+    assert (visitor.status, read_page(page).judged()) == (200, [])
+    for text in (calculator.title, *calculator.cautions, *(one.label for one in calculator.inputs if not one.rows)):
+        said = say(text, "sw")
+        assert said is not None
+        assert str(escape(said)) in page, said
+        assert str(escape(text)) in page, text
+    assert len(page.encode()) <= PAGE_MAX_BYTES
+
+
+def test_an_answer_comes_in_kiswahili_with_its_verdict_figures_units_and_what_was_given(
+    planted: Circle, visitor: Visitor
+) -> None:
+    given = {"depth_cm": "16", "wet_density_kg_m3": "1922", "stated_limit_kg_m2": "300"}
+    visitor.get(f"/sums/load?{urlencode(given)}", headers={"Accept-Language": "sw"})
+    words = visitor.words()
+    assert "Juu ya kikomo ulichotoa: usikiweke hapo. Above the limit you gave: do not put it there." in words
+    assert "Ndani ya kikomo ulichotoa Within the limit you gave hapana no" in words
+    assert "Kutokana na ulichotoa: Kina cha udongo 16 cm; " in words
+    assert "From what you gave: Depth of the soil 16 cm; " in words
+    visitor.get(
+        "/sums/wick?pore_diameter_mm=0.1&usable_l=60&area_m2=1&use_l_m2_day=3", headers={"Accept-Language": "sw"}
+    )
+    assert "Hifadhi hudumu The reservoir lasts 20 siku 20 days" in visitor.words()
+    heap = {"materials.0.material": "straw", "materials.0.wet_kg": "10"}
+    visitor.get(f"/sums/compost-mix?{urlencode(heap)}", headers={"Accept-Language": "sw"})
+    assert "Kutokana na ulichotoa: Kitu 1, Kitu majani ya nafaka; Kitu 1, Uzito 10 kg." in visitor.words()
+    assert '<option value="straw" selected>majani ya nafaka (straw)</option>' in visitor.page

@@ -68,7 +68,8 @@ def _answered(calculator: Calculator, typed: Typed) -> tuple[Shown | None, dict[
         return None, faults, told(marked.message, marked.hint)
     except QuantityError as error:
         return None, {}, told(error.message, error.hint)
-    return shown_answer(calculator, found, given), {}, None
+    typed_in = "".join(text for texts in typed.values() for text in texts)
+    return shown_answer(calculator, found, given, typed=typed_in), {}, None
 
 
 def _evaporation() -> tuple[tuple[str, str], ...]:
