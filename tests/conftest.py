@@ -1,6 +1,6 @@
 """What every test may lean on: a real browser and outside tools, where the machine has them.
 
-A test that needs an outside program carries its marker (``browser``, ``exiftool``, ``strace``). Where the program is
+A test that needs an outside program carries its marker (``browser``, ``exiftool``, ``strace``, ``localedef``). Where the program is
 missing such tests are left out and the header says so in one line; where ``CI=true`` is set, a missing program is an
 error. A machine that forbids one process to trace another (some containers do) leaves those of strace out, and says so.
 """
@@ -29,13 +29,17 @@ PROGRAMS = {
     "browser": (("chromium", "chromium-browser", "google-chrome"), "chromium"),
     "exiftool": (("exiftool",), "libimage-exiftool-perl"),
     "strace": (("strace",), "strace"),
+    "localedef": (("localedef",), "locales"),
 }
+LOCALES = Path("/usr/share/i18n/locales/de_DE")  # what localedef reads comes in a package of its own
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
 
 
 def find_program(marker: str) -> str | None:
     """Return the path of the program behind a marker, or None where it is not installed."""
     names, _ = PROGRAMS[marker]
+    if marker == "localedef" and not LOCALES.exists():
+        return None
     return next((path for name in names if (path := shutil.which(name))), None)
 
 
@@ -58,6 +62,9 @@ def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line("markers", "exiftool: asks exiftool; left out (and said so) where it is not installed")
     config.addinivalue_line(
         "markers", "strace: fails system calls by strace; left out (and said so) where it is missing"
+    )
+    config.addinivalue_line(
+        "markers", "localedef: makes a locale; left out (and said so) where its sources are missing"
     )
     if os.environ.get("CI") == "true" and (missing := missing_programs()):
         raise pytest.UsageError(f"CI=true, but not installed: {', '.join(missing.values())} (apt-get install them)")

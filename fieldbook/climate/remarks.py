@@ -81,6 +81,8 @@ WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "borrowed": "the climate is borrowed from site {whose}; this site lies {height}: temperatures are moved by "
         "6.5 C for each 1000 m, rain is left as it is there. Ask people who farm here when the rains come before you "
         "rely on a date",
+        "desert": "the rain of the whole year is {rain} mm, as in a desert: if the figures are inches, take each times "
+        "25.4",
         "salt-unknown": "salty months are not stated: ask whether the water turns salty",
     }
 )

@@ -13,7 +13,7 @@ from typing import Any, Final
 
 from fieldbook.climate.crops import Crop
 from fieldbook.climate.dung import DungDay, dung_days
-from fieldbook.climate.figures import decimal_figure
+from fieldbook.climate.figures import decimal_figure, plain
 from fieldbook.climate.grounds import (
     again_remarks,
     dung_remarks,
@@ -35,6 +35,7 @@ from fieldbook.climate.warmth import SuitedDays, suited_days
 from fieldbook.climate.water import StageNeed, stage_needs
 from fieldbook.climate.year import DAYS_BEFORE_MONTH, DAYS_IN_MONTH, DAYS_IN_YEAR, date_of_day, ring_day
 
+DESERT_MM: Final = 120.0  # ours: so little rain is a desert, or the year of a wet place in inches
 NOTHING_STATED: Final = SiteFacts()
 NOTHING_ENTERED: Final[Mapping[str, int]] = MappingProxyType({})
 
@@ -266,6 +267,9 @@ def _notes(year: SiteYear) -> Iterator[Remark]:
     """Say what holds for the whole calendar: whose climate it is, and what the site should state."""
     if (borrowed := year.normals.borrowed) is not None:
         yield remark("borrowed", whose=borrowed.whose, height=borrowed.height_words)
+    rain_mm = sum(year.normals.rain_mm)
+    if 0 < rain_mm < DESERT_MM:
+        yield remark("desert", rain=plain(rain_mm, places=0))
     if year.facts.watering and year.facts.salt_water_months is None:
         yield remark("salt-unknown")
 

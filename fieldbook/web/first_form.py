@@ -13,7 +13,7 @@ from fieldbook.languages import checked_tag
 from fieldbook.site import Founding, NewSite, SiteError
 from fieldbook.site.beginning import FirstTrainer, check_letter, check_name, check_title
 from fieldbook.site.people import check_label, check_passphrase
-from fieldbook.site.season import place_from_text
+from fieldbook.site.season import latitude_from_text, place_from_text
 from fieldbook.web.climate_form import (
     Answers,
     Faults,
@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 STEPS = ("who", "where", "climate", "people")
 LANGUAGE_BOXES = ("language_1", "language_2", "language_3")
 _PLAIN = re.compile(r"[0-9]{1,2}(\.[0-9]{1,6})?")
+_LETTERS = "NSns "  # the side may stand behind the figure as well
 
 
 def faults_of(step: str, answers: Answers, before: Mapping[str, Answers], *, lender: Lender | None = None) -> Faults:
@@ -90,15 +91,30 @@ def _who(answers: Answers) -> Faults:
 
 
 def _latitude(answers: Answers) -> str:
-    number = with_point(one(answers, "latitude"))
-    return f"-{number}" if one(answers, "side") == "south" else number
+    """Degrees and decimals, south negative, from degrees with decimals or minutes, and the side that was chosen."""
+    typed, side = with_point(one(answers, "latitude")), one(answers, "side")
+    if _PLAIN.fullmatch(typed):
+        return f"-{typed}" if side == "south" else typed
+    return f"{latitude_from_text(_lettered(typed, side)):.4f}".rstrip("0").rstrip(".")
+
+
+def _lettered(typed: str, side: str) -> str:
+    return " ".join((typed.rstrip(_LETTERS), "S" if side == "south" else "N"))
 
 
 def _latitude_fault(answers: Answers) -> str:
-    if not _PLAIN.fullmatch(with_point(one(answers, "latitude"))):
-        said = "write degrees and decimals without a sign, such as 13.4, and choose the side below"
+    typed, side = one(answers, "latitude"), one(answers, "side")
+    letter = typed[-1:].upper()
+    if letter in {"N", "S"} and side in {"north", "south"} and letter != side[0].upper():
+        return told(
+            "the letter and the side below say two things", "choose the same side in both, or leave out the letter"
+        )
+    try:
+        latitude = _latitude(answers)
+    except SiteError:
+        said = "write degrees and decimals without a sign, such as 13.4, or degrees and minutes, such as 13 24"
         return told("this is no latitude", said)
-    return said_by_check(lambda: place_from_text(latitude_deg=_latitude(answers), elevation_m="0", setting="interior"))
+    return said_by_check(lambda: place_from_text(latitude_deg=latitude, elevation_m="0", setting="interior"))
 
 
 def _where(answers: Answers) -> Faults:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+import pytest
+
 from tests.cli.terminal import refused, type_words
 from tests.climate.records import DATA
 from tests.orrendal import site_facts
@@ -78,3 +80,30 @@ def test_a_table_of_months_is_computed_by_either_method(terminal: Terminal) -> N
     )
     assert ("Hargreaves" in by_pm, "Hargreaves" in by_hargreaves) == (False, True)
     refused(terminal.at("T", "climate", "--method", "hargreaves"), "a site computes by one method", code=2)
+
+
+# Published examples as a person would type them: the month stands between months that are told apart
+LYON = ("july", 14.8, 26.6, "45 43 N", "200", "interior", "")
+BANGKOK = ("april", 25.6, 34.8, "13 44 N", "2", "coast", ",64.53,2,8.5")  # 64.53 % of es 4.42 kPa is ea 2.85 kPa
+
+
+def test_published_examples_come_out_of_the_command_as_they_are_printed(terminal: Terminal) -> None:
+    """FAO-56 Example 20, p 77 (Lyon, July, temperatures alone), and Example 17, p 70 (Bangkok, April, with soil heat)."""
+    eto = {}
+    for name, low, high, latitude, height, setting, more in (LYON, BANGKOK):
+        cooler = 1.0 if more else 0.0  # the month before is 1 C cooler in Example 17; soil heat is 0 in Example 20
+        lines = [
+            f"{month},0,{low - cooler * (month == 3):.1f},{high - cooler * (month == 3):.1f}{more}"
+            for month in range(1, 13)
+        ]
+        heading = "month,rain_mm,tmin_c,tmax_c" + (",humidity_pct,wind_m_s,sun_h" if more else "")
+        table = terminal.entry_file("\n".join((heading, *lines)), f"{name}.csv")
+        place = ("--latitude", latitude, "--elevation", height, "--setting", setting)
+        for method in ("penman-monteith", "hargreaves"):
+            months = type_words("climate", table, *place, "--method", method, "--json").done().json["months"]
+            eto[name, method] = [float(month["eto_mm_day"]) for month in months]
+            ra = [float(month["ra_mj_m2_day"]) for month in months]
+        assert ra[6 if name == "july" else 3] == pytest.approx(40.55 if name == "july" else 38.06, abs=0.011)
+    assert eto["july", "penman-monteith"][6] == pytest.approx(4.56, abs=0.01)
+    assert eto["july", "hargreaves"][6] == pytest.approx(5.0, abs=0.05)
+    assert eto["april", "penman-monteith"][3] == pytest.approx(5.72, abs=0.015)

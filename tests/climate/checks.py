@@ -26,6 +26,7 @@ from tests.climate.places import (
     HYDERABAD_ETO_MM,
     HYDERABAD_RAIN_MM,
 )
+from tests.climate.recalled import recalled
 from tests.climate.records import open_record
 from tests.climate.test_fao56 import ANNEX_2_N, ANNEX_2_RA, BANGKOK_DEG, LYON_DEG, MIDDLE_DAYS
 from tests.climate.test_soil_water import EXAMPLE_36, HELD_MM_M
@@ -67,6 +68,7 @@ def all_checks() -> Iterator[Check]:
     yield from _crops_and_rain()
     yield from _soils()
     yield from _annex_2()
+    yield from _recalled()
     yield from _records()
     yield from oracles.lines(Check)
 
@@ -201,6 +203,12 @@ def _annex_2() -> Iterator[Check]:
         for month, (day, printed) in enumerate(zip(MIDDLE_DAYS, row, strict=True), start=1):
             ours = sun.daylight_h(latitude_deg=latitude_deg, day_of_year=day)
             yield Check(f"{FAO56} Annex 2, Table 2.7", f"N at {where}, month {month} [h]", printed, ours, 0.06)
+
+
+def _recalled() -> Iterator[Check]:
+    """Those that were recalled and not read."""
+    for one in recalled():
+        yield Check(f"{one.source} (from memory)", one.what, one.printed, one.ours, one.within)
 
 
 def _records() -> tuple[Check, ...]:

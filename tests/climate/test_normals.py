@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldbook.climate.normals import LIMIT_CHARACTERS, NormalsError, read_normals
+from fieldbook.climate.windows import planting_windows
 from fieldbook.shipped import shipped_text
+from tests.climate.places import PLACES, crop_table
 
 HEADING = "month,rain_mm,tmin_c,tmax_c"
 LINES = tuple(f"{month},{10 * month},{10 + month / 10},{25 + month / 10}" for month in range(1, 13))
@@ -153,3 +157,12 @@ def test_what_is_no_table_is_refused() -> None:
     assert faults("PK\x03\x04\0\0") == ("the file is no text",)
     assert faults("x" * (LIMIT_CHARACTERS + 1)) == ("the table has 65537 characters, more than 65536",)
     assert faults(f'{HEADING}\n1,"2')[0].startswith("the table is torn: ")
+
+
+def test_a_year_so_dry_that_it_may_be_in_inches_is_asked_about() -> None:
+    """Cloudstep's 1224 mm are 48 inches; no other column tells that they are no millimetres."""
+    millimetres = read_normals(shipped_text("seed_entries/demo/normals_cloudstep.csv"))
+    inches = replace(millimetres, rain_mm=tuple(rain / 25.4 for rain in millimetres.rain_mm))
+    (note,) = planting_windows(crop_table(), inches, PLACES["cloudstep"]).notes
+    assert note.words.startswith("the rain of the whole year is 48 mm, as in a desert: if the figures are inches")
+    assert planting_windows(crop_table(), millimetres, PLACES["cloudstep"]).notes == ()

@@ -11,10 +11,11 @@ import os
 import random
 import subprocess
 import sys
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from fieldbook.charts import YearWords, year_picture
 from fieldbook.climate.daily import read_days
 from fieldbook.climate.logged import logged_months, own_months
 from fieldbook.climate.nights import frost_seasons, weeks_of_nights
@@ -23,8 +24,11 @@ from fieldbook.climate.rounding import rounding_loss
 from fieldbook.shipped import shipped_text
 from fieldbook.site.season import climate_of
 from tests.check import ROOT
-from tests.climate.places import PLACES, normals_of
+from tests.climate.places import PLACES, calendar_of, normals_of
 from tests.climate.records import DATA
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 CLIMATES = {
     "cloudstep": "bae36a3dc8416101",
@@ -32,6 +36,15 @@ CLIMATES = {
     "longshade": "6ca450b068778f18",
     "saltreed": "0480785919f34c7d",
 }
+YEAR_WORDS = YearWords(
+    rain="rain",
+    eto="thirst",
+    tmax="warmest",
+    tmin="coolest",
+    planting="plant",
+    harvest="harvest",
+    months=tuple(str(month) for month in range(1, 13)),
+)
 RECORDS = {"hyderabad": "6c024e5f35cf8511", "cordoba": "95546f176924e70c"}
 
 
@@ -72,21 +85,67 @@ def test_what_an_open_record_says_is_what_was_kept_in_any_order_of_its_rows(plac
     assert digest(record(place)) == digest(record(place, shuffled=True)) == RECORDS[place]
 
 
-def test_another_hash_seed_and_another_locale_change_no_byte() -> None:
-    """A comma as the decimal sign, other names of months: nothing of a machine's habits reaches an answer."""
-    run = "from tests.climate.test_same_bytes import climate, digest, record; print(digest([climate('longshade'), record('hyderabad')]))"
+# A decimal comma, months in Arabic, letters as Turks fold them: glibc's own sources of three locales, in one.
+FOREIGN = """LC_CTYPE
+copy "tr_TR"
+END LC_CTYPE
+LC_NUMERIC
+copy "de_DE"
+END LC_NUMERIC
+LC_TIME
+copy "ar_EG"
+END LC_TIME
+LC_COLLATE
+copy "POSIX"
+END LC_COLLATE
+LC_MONETARY
+copy "de_DE"
+END LC_MONETARY
+LC_MESSAGES
+copy "ar_EG"
+END LC_MESSAGES
+"""
+RUN = """
+import locale, sys, time
+locale.setlocale(locale.LC_ALL, "")
+from tests.climate.test_same_bytes import all_of_it, digest
+print(locale.localeconv()["decimal_point"], time.strftime("%B", time.gmtime(0)), digest(all_of_it()))
+"""
+
+
+def all_of_it() -> Any:
+    """Figures, dates, a calendar with its sentences, and the picture of a year."""
+    found = calendar_of("longshade")
+    picture = year_picture(
+        title="The year",
+        description="A year",
+        words=YEAR_WORDS,
+        rain_mm=normals_of("longshade").rain_mm,
+        eto_mm=[month.eto_mm for month in found.months],
+        tmin_c=normals_of("longshade").tmin_c,
+        tmax_c=normals_of("longshade").tmax_c,
+        strips=(),
+    )
+    return [climate("longshade"), record("hyderabad"), found.as_value(), picture]
+
+
+@pytest.mark.localedef
+def test_another_hash_seed_another_clock_and_a_foreign_locale_change_no_byte(tmp_path: Path) -> None:
+    """Nothing of a machine's habits reaches an answer; that the locale is in force is seen first."""
+    (tmp_path / "source").write_text(FOREIGN, encoding="utf-8")
+    subprocess.run(
+        ["localedef", "-c", "-i", tmp_path / "source", "-f", "UTF-8", tmp_path / "xx_XX.UTF-8"],
+        capture_output=True,
+        check=False,  # it warns of the parts that stay as they are in every locale
+    )
+    own = {"PYTHONPATH": str(ROOT), "PYTHONHASHSEED": "77", "LOCPATH": str(tmp_path), "TZ": "Pacific/Kiritimati"}
     said = subprocess.run(
-        [sys.executable, "-c", run],
+        [sys.executable, "-c", RUN],
         cwd=ROOT,
-        env={
-            **os.environ,
-            "PYTHONPATH": str(ROOT),
-            "PYTHONHASHSEED": "77",
-            "LC_ALL": "de_DE.UTF-8",
-            "TZ": "Pacific/Kiritimati",
-        },
+        env={**os.environ, **own, "LC_ALL": "xx_XX.UTF-8", "PYTHONUTF8": "1"},
         capture_output=True,
         text=True,
+        encoding="utf-8",
         check=True,
     ).stdout
-    assert said == digest([climate("longshade"), record("hyderabad")]) + "\n"
+    assert said == f", \u064a\u0646\u0627\u064a\u0631 {digest(all_of_it())}\n"

@@ -156,9 +156,15 @@ SITUATIONS = (
     ),
     Situation(
         "this is no latitude",
-        "write degrees and decimals without a sign, such as 13.4, and choose the side below",
-        "a latitude with minutes",
-        answered("where", "latitude", latitude="13° 24'"),
+        "write degrees and decimals without a sign, such as 13.4, or degrees and minutes, such as 13 24",
+        "a latitude with 70 minutes",
+        answered("where", "latitude", latitude="13° 70'"),
+    ),
+    Situation(
+        "the letter and the side below say two things",
+        "choose the same side in both, or leave out the letter",
+        "a latitude south in its box and north below",
+        answered("where", "latitude", latitude="13 24 S", side="north"),
     ),
     Situation(
         "the side is not said", "choose north or south", "neither north nor south", answered("where", "side", side="")

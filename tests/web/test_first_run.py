@@ -247,6 +247,19 @@ def test_all_faults_of_a_page_are_said_at_once_beside_their_boxes(beginner: Begi
     assert set(beginner.faults()) == {"number", "passphrase", "again", "title"}
 
 
+@pytest.mark.parametrize("typed", ["13 44", "13° 44'", "13°44′N", "13 44 n"])
+def test_a_latitude_in_degrees_and_minutes_is_not_read_as_decimals(beginner: Beginner, typed: str) -> None:
+    """13 degrees 44 minutes are 13.733 degrees, not 13.44 (FAO-56 Example 7, from memory)."""
+    beginner.fill("who", WHO)
+    beginner.fill("where", WHERE | {"latitude": typed})
+    assert beginner.faults() == {}
+    beginner.fill("climate", CLIMATE)
+    beginner.get("/set-up/people")
+    assert "13.7333°" in beginner.page
+    beginner.fill("where", WHERE | {"latitude": "13 44 S"})
+    assert set(beginner.faults()) == {"latitude"}
+
+
 def test_a_table_and_boxes_are_not_taken_together(beginner: Beginner) -> None:
     beginner.fill("who", WHO)
     beginner.fill("where", WHERE)
