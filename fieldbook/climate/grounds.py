@@ -19,6 +19,7 @@ from fieldbook.climate.water import WaterNeed
 from fieldbook.climate.year import DAYS_IN_YEAR, MONTH_NAMES, MONTH_OF_DAY, day_words
 from fieldbook.sources import SOURCES
 
+_HOT_DAYS_C: Final = 35.0  # ours, as for days of heat in `nights`: flowers of most crops of the table fail there
 _FROST_MAY_COME_C: Final = 5.0  # common practice: a mean minimum this low leaves room for nights of frost
 _SHOWN: Final = {
     "temperature": "temperature limits",
@@ -187,6 +188,7 @@ def limits(case: Case, opening: Opening) -> Iterator[Remark]:
         yield remark("cool", mean=plain(low), likes=plain(crop.warmth.likes_min_c))
     if high > crop.warmth.likes_max_c:
         yield remark("warm", mean=plain(high), likes=plain(crop.warmth.likes_max_c))
+    yield from _hot_days(case, opening)
     picked = case.bed_days(opening.stretch, opening.last) - crop.first_harvest.most
     if not case.lasting and picked < crop.harvest.least:
         yield remark("cut-short", days=picked, usual=crop.harvest.least)
@@ -199,15 +201,27 @@ def limits(case: Case, opening: Opening) -> Iterator[Remark]:
     yield from _frost_unknown(case, opening)
 
 
+def _hot_days(case: Case, opening: Opening) -> Iterator[Remark]:
+    """Name the warmest month that a planting stands in, where its days are hot: the mean alone does not show it."""
+    highs = case.year.normals.tmax_c
+    hottest = min(_months_met(case, opening), key=lambda month: (-highs[month - 1], month))
+    if highs[hottest - 1] >= _HOT_DAYS_C:
+        yield remark("hot-days", high=plain(highs[hottest - 1]), month=MONTH_NAMES[hottest - 1])
+
+
+def _months_met(case: Case, opening: Opening) -> set[int]:
+    """The months (1 to 12) in which plantings of an opening stand."""
+    days = min(DAYS_IN_YEAR, opening.days - 1 + case.bed_days(opening.stretch, opening.last))
+    first = opening.start_day - 1
+    return set((MONTH_OF_DAY * 2)[first : first + days])
+
+
 def _frost_unknown(case: Case, opening: Opening) -> Iterator[Remark]:
     """Warn where frost was not stated and could come while a crop that it kills stands."""
     lows = case.year.normals.tmin_c
     if case.crop.frost == "never" or case.year.facts.frost_months is not None:
         return
-    days = min(DAYS_IN_YEAR, opening.days - 1 + case.bed_days(opening.stretch, opening.last))
-    first = opening.start_day - 1
-    met = set((MONTH_OF_DAY * 2)[first : first + days])
-    coldest = min(met, key=lambda month: (lows[month - 1], month))
+    coldest = min(_months_met(case, opening), key=lambda month: (lows[month - 1], month))
     if lows[coldest - 1] < _FROST_MAY_COME_C:
         yield remark("frost-unknown", low=plain(lows[coldest - 1]), month=MONTH_NAMES[coldest - 1])
 

@@ -53,6 +53,8 @@ WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "{bears_max} C that end it. Expect little, choose a kind bred for it, try a few plants first",
         "cool": "cooler than it likes: mean down to {mean} C, best from {likes} C; slower and smaller",
         "warm": "warmer than it likes: mean up to {mean} C, best up to {likes} C; watch for bolting and fruit drop",
+        "hot-days": "hot days: the warmest of the day is {high} C on average in {month}; flowers may drop and young "
+        "plants scorch: shade them at noon, water early",
         "cut-short": "planted last, its harvest is cut short: {days} days instead of {usual} and more",
         "later-year": "first harvest {least} to {most} days after planting, so it may come in a later year",
         "stands": "stands for years: without water in the dry months it rests or dies back",

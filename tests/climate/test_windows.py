@@ -137,6 +137,9 @@ def test_heat_is_told_with_the_mean_that_is_compared() -> None:
     assert "opens 1 July: before that the mean temperature is above the 30 C that it bears" in words(kale)
     assert "daily means compared, not the day's extremes: 27.2 to 30 C while it stands" in words(kale)
     assert "warmer than it likes: mean up to 30 C, best up to 22 C" in words(kale)
+    watered = planting_windows([crop("tomato")], normals_of("thornpan"), PLACES["thornpan"], SiteFacts(watering=True))
+    assert "the warmest of the day is 40.6 C on average in April" in words(watered.windows[0])
+    assert "hot days" not in words(windows("saltreed", "tomato")[0])
 
 
 def test_cool_nights_slow_a_crop_without_closing_it() -> None:
