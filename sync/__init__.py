@@ -21,7 +21,7 @@ from sync.charter import (
     suppose,
     words_kept,
 )
-from sync.errors import LocalError, RemoteError, SyncError, UnknownVersionError
+from sync.errors import DamagedError, LocalError, RemoteError, SyncError, UnknownVersionError
 from sync.exchange import (
     ExchangeReport,
     Lacks,
@@ -33,7 +33,22 @@ from sync.exchange import (
     look_at,
     read_network,
 )
-from sync.intake import Mended, Problem, Refusal, beat, check_store, heard, mend_store, write
+from sync.intake import (
+    Damage,
+    DamagedFile,
+    DamagedStatement,
+    Mended,
+    Problem,
+    Refusal,
+    beat,
+    check_store,
+    heard,
+    look_for_damage,
+    mend_store,
+    prepare_mended,
+    take_mended,
+    write,
+)
 from sync.keys import SigningKey, fingerprint_words, is_fingerprint_of, lock_key, self_test, unlock_key, verify
 from sync.network import (
     Joining,
@@ -58,6 +73,10 @@ __all__ = [
     "Attachments",
     "CarrierError",
     "Charter",
+    "Damage",
+    "DamagedError",
+    "DamagedFile",
+    "DamagedStatement",
     "ExchangeReport",
     "FolderCarrier",
     "Heard",
@@ -113,17 +132,20 @@ __all__ = [
     "leave_joining",
     "lock_key",
     "look_at",
+    "look_for_damage",
     "mend_store",
     "parse_canonical",
     "parse_joining",
     "parse_network",
     "places",
+    "prepare_mended",
     "reaches",
     "read_network",
     "read_phrase",
     "self_test",
     "spoken",
     "suppose",
+    "take_mended",
     "unlock_key",
     "verify",
     "words_kept",

@@ -26,6 +26,16 @@ class LocalError(SyncError):
     """We erred: this site asked for something that it may not do, or its own folder is unsound."""
 
 
+class DamagedError(LocalError):
+    """What this site itself keeps has rotted on its disk: mending keeps the rest."""
+
+    def __init__(
+        self, message: str, *, hint: str = "mend the store; the next exchanges bring back what other sites hold"
+    ) -> None:
+        """Say what to do."""
+        super().__init__(message, hint=hint)
+
+
 _ANOTHER_COPY = "take another copy: this one is damaged, or was not written by this software"
 
 

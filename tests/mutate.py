@@ -30,7 +30,8 @@ if TYPE_CHECKING:
     from types import CodeType, ModuleType
 
 ROOT = Path(__file__).resolve().parent.parent
-LIMIT_S = 300  # a change that makes an endless loop counts as noticed after this
+LIMIT_S = 300  # a change that makes an endless loop counts as noticed after this, or later on a busy machine
+LOOPS_AT = 8  # times as long as without any change
 NOTICED, MISSED = 1, 0
 UNCHANGED = -1
 _CHARTER = (
@@ -193,9 +194,10 @@ class _InMemory(importlib.abc.MetaPathFinder, importlib.abc.Loader):
 class Trials:
     """Changes under test, each in a child process, some at once."""
 
-    def __init__(self, *, processes: int) -> None:
+    def __init__(self, *, processes: int, limit_s: float = LIMIT_S) -> None:
         """Begin with none."""
         self._processes = processes
+        self._limit_s = limit_s
         self._running: dict[int, tuple[Change, float]] = {}
         self.outcomes: dict[Change, bool] = {}
 
@@ -217,7 +219,7 @@ class Trials:
         time.sleep(0.05)
         for child, (change, started) in list(self._running.items()):
             done, status = os.waitpid(child, os.WNOHANG)
-            if not done and time.monotonic() - started < LIMIT_S:
+            if not done and time.monotonic() - started < self._limit_s:
                 continue
             if not done:
                 with contextlib.suppress(ProcessLookupError):
@@ -241,7 +243,7 @@ def _test(change: Change) -> int:
     try:
         sys.meta_path.insert(0, _InMemory(name, changed(change), package=change.file.endswith("__init__.py")))
         tests = [f"tests/sync/{test}.py" for test in TESTS[_room(change.file)]]
-        options = ["-x", "-q", "-p", "no:cacheprovider", "-p", "no:xdist", f"--rootdir={ROOT}"]
+        options = ["-x", "-q", "-p", "no:cacheprovider", "-n0", f"--rootdir={ROOT}"]
         options += ["-W", "ignore::pytest.PytestAssertRewriteWarning"]  # the parent loaded hypothesis before pytest
         return MISSED if pytest.main([*options, *tests]) == pytest.ExitCode.OK else NOTICED
     except BaseException:  # noqa: BLE001 - whatever a changed module breaks, it was noticed
@@ -277,20 +279,24 @@ def main() -> int:
     every = [change for file in _files() if file.startswith(options.only) for change in changes_of(file)]
     drawn = every if options.count == 0 else Random(options.seed).sample(every, min(options.count, len(every)))
     end = time.monotonic() + 60 * options.minutes
-    _require_quiet(every)
-    trials = Trials(processes=options.processes)
+    limit_s = max(LIMIT_S, LOOPS_AT * _quiet_seconds(every, processes=options.processes))
+    trials = Trials(processes=options.processes, limit_s=limit_s)
     trials.run(drawn, end=end)
     return _report(trials.outcomes, possible=len(every))
 
 
-def _require_quiet(every: Sequence[Change]) -> None:
-    """Stop where tests fail without any change: they would notice everything."""
+def _quiet_seconds(every: Sequence[Change], *, processes: int) -> float:
+    """How long the slowest tests take without any change; stop where they fail, since they would notice everything."""
     files = {_room(change.file): change.file for change in every}
-    trials = Trials(processes=len(TESTS))
-    trials.run([Change(file, UNCHANGED, 0, "nothing") for file in files.values()], end=float("inf"))
+    trials, slowest_s = Trials(processes=processes, limit_s=float("inf")), 0.0
+    for file in files.values():
+        began = time.monotonic()
+        trials.run([Change(file, UNCHANGED, 0, "nothing")], end=float("inf"))
+        slowest_s = max(slowest_s, time.monotonic() - began)
     loud = [change.file for change, noticed in trials.outcomes.items() if noticed]
     if loud:
         sys.exit(f"the tests of {', '.join(loud)} fail without any change; mend them first")
+    return slowest_s
 
 
 def _report(outcomes: Mapping[Change, bool], *, possible: int) -> int:

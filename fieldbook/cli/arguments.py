@@ -6,6 +6,7 @@ import argparse
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from fieldbook.cli.bed_arguments import BED_VERBS
+from fieldbook.cli.keeping_arguments import KEEPING_VERBS
 from fieldbook.cli.starting import starting_arguments
 from fieldbook.cli.stop_arguments import STOP_VERBS
 from fieldbook.climate.monthly import METHODS
@@ -314,15 +315,6 @@ def _compute(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--describe", action="store_true", help="list what it asks for, with units")
 
 
-def _backup(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("file", metavar="FILE", help="the file to write, best on a stick that stays elsewhere")
-
-
-def _restore(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("file", metavar="FILE", help="the backup")
-    verb.add_argument("folder", metavar="DIR", help="where the site shall be: a folder that is not there yet")
-
-
 def _serve(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--port", type=_whole_number, default=8765, metavar="N", help="the port (8765)")
     verb.add_argument(
@@ -378,9 +370,7 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "compute": ("a sum of the trade: mixes, dung, plants, loads, water, animals, seeds", _compute),
     "verify": ("check every signature, chain, file and the view", _nothing),
     "rebuild": ("make the view and the search index anew", _nothing),
-    "mend": ("after `verify` found damage: keep what still verifies; an exchange brings back the rest", _nothing),
-    "backup": ("write all that cannot be made anew into one sealed file, and show its recovery phrase", _backup),
-    "restore": ("put a site back from its backup and the words on its recovery sheet", _restore),
+    **KEEPING_VERBS,
     "serve": ("show the pages at a local address", _serve),
     "demo": ("build and serve the invented network of four sites", _demo),
 }

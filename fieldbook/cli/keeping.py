@@ -10,13 +10,14 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.site import Site, SiteError, back_up, mend, restore
+from fieldbook.site import Site, SiteError, back_up, look_at, mend, remove_damaged, restore
 from fieldbook.web import recovery_words
+from fieldbook.web.mend_words import damage_words
 
 if TYPE_CHECKING:
     import argparse
 
-    from fieldbook.site import BackedUp
+    from fieldbook.site import BackedUp, SiteDamage
 
 _WORDS_A_LINE = 5
 
@@ -47,25 +48,44 @@ def restored(options: argparse.Namespace) -> tuple[dict[str, Any], list[str]]:
     ]
 
 
-def mended(folder: Path) -> tuple[dict[str, Any], list[str]]:
-    """Keep of a damaged store what still verifies, and say what does not."""
+def mended(folder: Path, options: argparse.Namespace) -> tuple[dict[str, Any], list[str]]:
+    """Keep of a damaged store what still verifies, and say what does not; or only look, or remove the old file."""
+    if options.remove_old:
+        gone = remove_damaged(folder)
+        return {"removed": gone}, ["The old file is removed." if gone else "There is no old file."]
+    found = look_at(folder)
+    if options.look:
+        return found.as_document(), _damage(found)
     made = mend(folder)
     site = Site.open(folder)
     try:
         entries = site.rebuild()
     finally:
         site.close()
-    lines = [f"The store is mended: {made.kept} statements verify. Practice entries: {entries}."]
-    if made.lost:
-        lines += [f"{len(made.lost)} statements are damaged and no longer here:", *(f"  {one}" for one in made.lost)]
-    if made.bare:
-        lines += [f"Of {len(made.bare)} statements the words are damaged:", *(f"  {one}" for one in made.bare)]
-    if made.lost or made.bare:
+    lines = [*_damage(found), f"The store is mended: {made.kept} statements verify. Practice entries: {entries}."]
+    if made.lost or made.bare or made.files:
         lines.append("Exchange with every stick: what another site holds comes back.")
     lines.append(
-        "The old file is store.sqlite.damaged; remove it when all is well: it may hold what is taken back later."
+        "The old file is store.sqlite.damaged; remove it (`mend --remove-old`) when all is well: "
+        "it may hold what is taken back later."
     )
-    return {**made.__dict__, "entries": entries}, lines
+    return {**found.as_document(), **made.__dict__, "entries": entries}, lines
+
+
+def _damage(found: SiteDamage) -> list[str]:
+    shown = damage_words(found, (), id_characters=64)
+    lines = [f"{found.sound} signed words are sound."]
+    for heading, damaged, count in (
+        ("Damaged, and not known to be at any other site", shown.lost, len(found.held_alone)),
+        ("Damaged, and known to be at other sites", shown.returning, len(found.returning)),
+        ("Damaged photos", shown.photos, len(found.photos)),
+    ):
+        lines += [f"{heading}: {count}.", *(f"  {line}" for line in damaged)] if count else []
+    lines += [f"And {shown.more} more; `--json` names all."] if shown.more else []
+    lines += [f"Sealed batches that no longer hold: {found.bundles}. Sound words are sealed again."] * (
+        found.bundles > 0
+    )
+    return [*lines, *found.problems] if not found.is_whole else [*lines, "Nothing is damaged."]
 
 
 def _made(made: BackedUp) -> list[str]:

@@ -1,4 +1,4 @@
-"""The verb ``serve``: the pages of a site, or those that begin one in an empty folder.
+"""The verb ``serve``: the pages of a site, or those that begin one in an empty folder, or mend one that does not open.
 
 Its one rule: a folder that is not there is never made: it is more likely a slip in the name of a site than a wish for
 another one.
@@ -10,6 +10,7 @@ import shlex
 import sys
 from typing import TYPE_CHECKING, Any
 
+from fieldbook.ledger import DamagedLedgerError
 from fieldbook.site import Site, SiteError
 from fieldbook.site.beginning import is_vacant
 
@@ -28,7 +29,11 @@ def serve(folder: Path, options: argparse.Namespace) -> dict[str, Any]:
     Raises:
         FieldbookError: there is no such folder or no site in it, or the address is taken.
     """
-    from fieldbook.web.serving import serve, serve_first_run  # the other verbs start faster without the pages
+    from fieldbook.web.serving import (  # the other verbs start faster without the pages
+        serve,
+        serve_first_run,
+        serve_mending,
+    )
 
     where: dict[str, Any] = {"host": options.host, "port": options.port}
     where["say"] = lambda line: print(line, file=sys.stderr, flush=True)
@@ -41,7 +46,11 @@ def serve(folder: Path, options: argparse.Namespace) -> dict[str, Any]:
             f"there is no folder {folder}",
             hint=f"check its name; to begin a site there, make it with `{make}` and serve again",
         )
-    site = Site.open(folder)
+    try:
+        site = Site.open(folder)
+    except DamagedLedgerError as error:
+        serve_mending(folder, error, **where)
+        return {"served": True}
     try:
         serve(site, **where)
     finally:

@@ -345,7 +345,7 @@ WITHOUT_SITE: dict[str, Callable[[argparse.Namespace], Result]] = {
     "climate": _climate,
     "serve": _serve,
     "restore": _restore,
-    "mend": lambda options: Result(*keeping.mended(site_folder(options))),
+    "mend": lambda options: Result(*keeping.mended(site_folder(options), options)),
     "demo": _demo,
 }
 WITH_SITE: dict[str, Callable[[Site, argparse.Namespace], Result]] = {

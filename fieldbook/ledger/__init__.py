@@ -13,13 +13,16 @@ from fieldbook.ledger.sealing import (
     begin_log_anew,
     copy_database,
     invent_phrase,
-    mend_store,
+    look_for_damage,
+    prepare_mended,
     read_phrase,
     sealing,
+    take_mended,
     unsealing,
 )
 from fieldbook.ledger.speaking import check_word, heard_words, spoken
 from fieldbook.ledger.values import (
+    DamagedLedgerError,
     ExchangeReport,
     Heard,
     Join,
@@ -35,10 +38,14 @@ from fieldbook.ledger.values import (
     Said,
     Stop,
 )
-from sync import Mended
+from sync import Damage, DamagedFile, DamagedStatement, Mended
 
 __all__ = [
     "KINDS",
+    "Damage",
+    "DamagedFile",
+    "DamagedLedgerError",
+    "DamagedStatement",
     "ExchangeReport",
     "Heard",
     "Join",
@@ -63,13 +70,15 @@ __all__ = [
     "invent_phrase",
     "key_from_file",
     "lock_key",
+    "look_for_damage",
     "looking_at",
     "make_key",
-    "mend_store",
+    "prepare_mended",
     "read_phrase",
     "sealing",
     "secret_of",
     "spoken",
+    "take_mended",
     "unlock_key",
     "unsealing",
 ]

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Any
 
 import sync
 from fieldbook.ledger.charter import LedgerCharter
-from fieldbook.ledger.keys import Key, plainly
 from fieldbook.ledger.kinds import KINDS
+from fieldbook.ledger.plainly import plain_methods, plainly
 from fieldbook.ledger.values import ExchangeReport, Join, LedgerError, Refused, Said
 from fieldbook.ledger.whereabouts import Whereabouts
 
@@ -20,11 +20,14 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
     from pathlib import Path
 
+    from fieldbook.ledger.keys import Key
+
 
 def _digest(value: Any) -> str:
     return hashlib.sha256(sync.canonical_bytes(value)).hexdigest()
 
 
+@plain_methods
 class Ledger(LedgerCharter, Whereabouts):
     """What one site holds of its network: statements, roles, attachments; and the way in and out."""
 

@@ -6,26 +6,17 @@ Its one rule: an error of ``sync`` leaves as an error of this package, with the 
 from __future__ import annotations
 
 import hashlib
-from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import sync
+from fieldbook.ledger.plainly import plainly
 from fieldbook.ledger.values import LedgerError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable
     from pathlib import Path
 
 Key = sync.SigningKey
-
-
-@contextmanager
-def plainly() -> Iterator[None]:
-    """Turn errors of ``sync`` into errors of this package, with the same words."""
-    try:
-        yield
-    except sync.SyncError as error:
-        raise LedgerError(error.message, hint=error.hint) from error
 
 
 def make_key(random: Callable[[int], bytes]) -> Key:

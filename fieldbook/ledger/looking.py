@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING
 
 import sync
 from fieldbook.ledger.book import Ledger
-from fieldbook.ledger.keys import make_key, plainly
+from fieldbook.ledger.keys import make_key
 from fieldbook.ledger.kinds import KINDS
+from fieldbook.ledger.plainly import plainly
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

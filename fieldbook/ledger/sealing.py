@@ -10,12 +10,14 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import sync
-from fieldbook.ledger.keys import Key, plainly
 from fieldbook.ledger.kinds import KINDS
+from fieldbook.ledger.plainly import plainly
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from pathlib import Path
+
+    from fieldbook.ledger.keys import Key
 
 
 def invent_phrase(random: Callable[[int], bytes]) -> str:
@@ -71,14 +73,34 @@ def copy_database(path: Path, target: Path) -> None:
         sync.copy_database(path, target)
 
 
-def mend_store(folder: Path) -> sync.Mended:
-    """Make the store of a site anew from what in it still verifies; `begin_log_anew` comes next.
+def look_for_damage(folder: Path, *, own_site: str, progress: Callable[[str, int, int], None]) -> sync.Damage:
+    """What in the store of a site, and among its photos, no longer verifies; nothing is changed.
+
+    Raises:
+        LedgerError: nothing in it can be read.
+    """
+    with plainly():
+        return sync.look_for_damage(folder / "store.sqlite", KINDS, own_site=own_site, progress=progress)
+
+
+def prepare_mended(folder: Path, *, progress: Callable[[str, int, int], None]) -> sync.Mended:
+    """Make a new store beside the old one, from what in it still verifies; the site may be read meanwhile.
 
     Raises:
         LedgerError: nothing in it can be read, or the disk does not take the new file; nothing was changed.
     """
     with plainly():
-        return sync.mend_store(folder / "store.sqlite", KINDS)
+        return sync.prepare_mended(folder / "store.sqlite", KINDS, progress=progress)
+
+
+def take_mended(folder: Path) -> None:
+    """Put the new store in the place of the old one, which is closed; `begin_log_anew` comes next.
+
+    Raises:
+        LedgerError: the disk does not do it; nothing was changed.
+    """
+    with plainly():
+        sync.take_mended(folder / "store.sqlite")
 
 
 def begin_log_anew(folder: Path, site_key: Key, *, random: Callable[[int], bytes]) -> None:

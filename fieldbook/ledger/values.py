@@ -18,6 +18,10 @@ class LedgerError(FieldbookError):
     """The store or an exchange cannot do what was asked; the message says why."""
 
 
+class DamagedLedgerError(LedgerError):
+    """The store of this site has rotted on its disk: mending keeps what still verifies."""
+
+
 @dataclass(frozen=True)
 class Join:
     """A site that asked to join: its key, letter and name."""

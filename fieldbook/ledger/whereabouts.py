@@ -8,12 +8,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import sync
-from fieldbook.ledger.keys import Key, plainly
+from fieldbook.ledger.plainly import plainly
 from fieldbook.ledger.values import Heard, Lacks, Place, Reach, Said
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
     from pathlib import Path
+
+    from fieldbook.ledger.keys import Key
 
 
 class Whereabouts:

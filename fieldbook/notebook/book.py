@@ -277,6 +277,15 @@ class Notebook:
         path = self._folder / "home_photos" / digest
         return path.read_bytes() if row is not None and path.is_file() else None
 
+    def damaged_home_photos(self) -> tuple[HomePhoto, ...]:
+        """The photos kept here whose files are gone or are not what their names say; every file is read."""
+        rows = self._db.execute("SELECT * FROM home_photo ORDER BY about, name")
+        return tuple(photo for photo in (HomePhoto(*row) for row in rows) if not self._is_sound(photo))
+
+    def _is_sound(self, photo: HomePhoto) -> bool:
+        paths = ((self._folder / "home_photos" / digest, digest) for digest in (photo.full, photo.thumb))
+        return all(path.is_file() and hashlib.sha256(path.read_bytes()).hexdigest() == name for path, name in paths)
+
     def note_reach(self, reached: Iterable[tuple[str, str, str, int]], *, exchange: int) -> None:
         """Note how far other sites are known to hold each log.
 

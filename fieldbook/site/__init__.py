@@ -7,7 +7,7 @@ The classes stand on one another like shelves, each with its own subject: ``part
 that take the whole site: ``callers`` (who to call here), ``instead`` (drafts changed by a safe way),
 ``alike`` (what reads like a withdrawn practice),
 ``earlier_answers`` (a reviewer's answers, offered again), ``second_words`` (of licensed local people),
-``merging`` (two editions brought together),
+``merging`` (two editions brought together), ``mending`` (a store that rotted),
 ``review_queue`` (what waits for a reviewer),
 ``weather`` (the log of gauge and thermometer), ``growers`` (what old growers say), ``beds`` (the bed book),
 ``due`` (what is due), ``changing`` (less water, late rain, flood, move),
@@ -34,7 +34,16 @@ from fieldbook.site.growers import Growers
 from fieldbook.site.holding import HeldAlone, HeldLine, Holder
 from fieldbook.site.household import HouseholdBook, HouseholdYear, household_from_text
 from fieldbook.site.instead import Instead
-from fieldbook.site.mending import mend
+from fieldbook.site.mending import (
+    DamagedPhoto,
+    DamagedWords,
+    Mending,
+    Missing,
+    SiteDamage,
+    look_at,
+    mend,
+    remove_damaged,
+)
 from fieldbook.site.merging import Merging
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.restoring import Restored, restore
@@ -65,6 +74,8 @@ __all__ = [
     "Compared",
     "Complaint",
     "Complaints",
+    "DamagedPhoto",
+    "DamagedWords",
     "Event",
     "Founding",
     "Growers",
@@ -75,12 +86,15 @@ __all__ = [
     "JudgedSlip",
     "Lender",
     "LocalWord",
+    "Mending",
+    "Missing",
     "NewSite",
     "PhotoIn",
     "QueueItem",
     "Restored",
     "Signer",
     "Site",
+    "SiteDamage",
     "SiteError",
     "Slip",
     "Starting",
@@ -92,12 +106,14 @@ __all__ = [
     "free_name",
     "household_from_text",
     "lenders_on",
+    "look_at",
     "mend",
     "months_from_text",
     "photo_from_file",
     "photos_beside",
     "read_entry_file",
     "read_text_file",
+    "remove_damaged",
     "restore",
 ]
 
@@ -187,6 +203,11 @@ class Site(Beginning):
     def merging(self) -> Merging:
         """Editions that stand side by side, and how they become one."""
         return Merging(self)
+
+    @cached_property
+    def mending(self) -> Mending:
+        """What has rotted here, and its mending."""
+        return Mending(self)
 
     @cached_property
     def household(self) -> HouseholdBook:

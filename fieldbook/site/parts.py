@@ -161,9 +161,22 @@ class SiteParts:
         )
 
     @property
+    def mended_words(self) -> str | None:
+        """A sentence where the store was mended, and no stick was exchanged since; else None."""
+        fact = self.notebook.fact("mended")
+        waits = fact is not None and fact["exchanges"] == int(self.notebook.fact("exchanges") or 0)
+        if not waits or not fact["number"]:
+            return None
+        return (
+            f"The store of this site was damaged and has been mended. {fact['number']} signed words or photos are "
+            "missing: exchange with every stick, and what other sites hold comes back."
+        )
+
+    @property
     def notices(self) -> dict[str, str]:
         """What everybody who uses this site must know now, whatever they came for: sentences, by subject."""
         every = {"clock_doubt": self.clock_doubt, "put_back": self.put_back, "lost_words": self.lost_words}
+        every["mended_words"] = self.mended_words
         return {name: words for name, words in every.items() if words is not None}
 
     @property

@@ -6,9 +6,10 @@ Its one rule: a passphrase is kept nowhere; the key that it opens stays in memor
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
-from fieldbook.ledger import unlock_key
+from fieldbook.ledger import DamagedLedgerError, unlock_key
 from fieldbook.site.holding import Holding
 from fieldbook.site.parts import Signer, SiteError
 
@@ -64,7 +65,9 @@ class People(Holding):
 
     def roles_of(self, person: Person) -> frozenset[str]:
         """The roles of a person now: what the network granted, else their role in the notebook."""
-        granted: frozenset[str] = frozenset() if self.ledger is None else self.ledger.roles_of(person.key)
+        granted: frozenset[str] = frozenset()
+        with suppress(DamagedLedgerError):  # who mends a store must be able to sign in while it cannot be read
+            granted = frozenset() if self.ledger is None else self.ledger.roles_of(person.key)
         return granted or frozenset({person.role})
 
     def signers_role(self, signer: Signer) -> Signer:

@@ -14,6 +14,7 @@ from flask import Flask, request, url_for
 from fieldbook.languages import autonym, direction
 from fieldbook.web import code_words, local_words, season_words, sum_said, words
 from fieldbook.web.differences import place_words
+from fieldbook.web.frame import frame_of
 from fieldbook.web.guard import guard_app
 from fieldbook.web.here import EXTENSION, signer
 from fieldbook.web.pages import BLUEPRINTS
@@ -91,6 +92,7 @@ def _share_with_templates(app: Flask, site: Site) -> None:
         return {
             "site": site,
             "signer": person,
+            "frame": frame_of(site, person),
             "signer_roles": words.roles(person.roles) if person else "",
             "pages": words.pages(person),
             "style_address": url_for("static", filename="field.css", v=mark),

@@ -164,21 +164,28 @@ class FirstRun:
         app.jinja_env.globals["starter_count"] = len(starter_names())
         app.jinja_env.filters["capitalize_first"] = words.sentence
         app.context_processor(lambda: {"style_address": url_for("static", filename="field.css", v=style_mark(app))})
-        app.before_request(_only_this_machine)
+        app.before_request(require_this_machine)
         app.before_request(_show_progress)
         for blueprint in (step_pages, borrowing_pages, putting_back_pages):
             app.register_blueprint(blueprint)
         guard_first_run(app)
-        app.after_request(_keep_nothing)
+        app.after_request(keep_nothing)
         return app
 
 
-def _only_this_machine() -> None:
+def require_this_machine() -> None:
+    """Refuse whoever does not sit at this laptop.
+
+    Raises:
+        WebError: the request comes from another machine.
+    """
     address = ip_address(request.remote_addr or "0.0.0.0")  # noqa: S104 -- stands for unknown, which is not this machine
     if isinstance(address, IPv6Address) and address.ipv4_mapped is not None:
         address = address.ipv4_mapped
     if not address.is_loopback:
-        raise WebError("a new site is set up at the laptop itself", hint="go to the laptop, and open its own address")
+        raise WebError(
+            "these pages are for whoever sits at the laptop", hint="go to the laptop, and open its own address"
+        )
 
 
 def _show_progress() -> ResponseReturnValue | None:
@@ -188,7 +195,7 @@ def _show_progress() -> ResponseReturnValue | None:
     return None
 
 
-def _keep_nothing(response: Response) -> Response:
+def keep_nothing(response: Response) -> Response:
     """What was typed stays in no browser's store: the exact place is among it."""
     if request.endpoint != "static":
         response.headers["Cache-Control"] = "no-store"

@@ -18,11 +18,13 @@ from flask_wtf.csrf import CSRFError, CSRFProtect  # type: ignore[import-untyped
 from werkzeug.exceptions import HTTPException, InternalServerError, SecurityError
 
 from fieldbook.errors import FieldbookError
+from fieldbook.ledger import DamagedLedgerError
 from fieldbook.view import ViewUnusable
 from fieldbook.web import words
 from fieldbook.web.here import ENGLISH, SITTING, WebError, asked_tag, sentence_tag, site, work
 from fieldbook.web.pages.people import pages as people_pages
 from fieldbook.web.pages.telling import pages as telling_pages
+from fieldbook.web.work import EXCHANGE
 
 if TYPE_CHECKING:
     from flask import Flask, Response
@@ -66,6 +68,7 @@ def _guard_answers(app: Flask) -> None:
     app.after_request(_pack)
     app.register_error_handler(FieldbookError, _refused)
     app.register_error_handler(ViewUnusable, _view_mended)
+    app.register_error_handler(DamagedLedgerError, _store_damaged)
     app.register_error_handler(OSError, _machine_refused)
     app.register_error_handler(CSRFError, _stale_form)
     app.register_error_handler(SecurityError, _wrong_host)
@@ -95,8 +98,11 @@ def _hold_site() -> None:
 
 
 def _wait_for_exchange() -> None:
-    """Reading goes on while an exchange runs; writing waits until it is done."""
+    """Reading goes on while an exchange or a mending runs; writing waits until it is done."""
+    last = work().last
     if request.method == "POST" and work().running and request.endpoint not in SIGNING:
+        if last is not None and last.errand != EXCHANGE:
+            raise WebError("this site is being looked through or mended", hint="wait until it is done, then send again")
         raise WebError("an exchange is running on this laptop", hint="wait until it is done, then send this again")
 
 
@@ -159,6 +165,13 @@ def _view_mended(error: ViewUnusable) -> ResponseReturnValue:
         return current_app.dispatch_request()
     except FieldbookError as still:
         return _refused(still)
+
+
+def _store_damaged(error: DamagedLedgerError) -> tuple[str, int]:
+    """Say it on a page that asks nothing of the store, and lead to the mending."""
+    tag = sentence_tag()
+    heading = words.NOT_DONE if request.method == "POST" else words.NOT_SHOWN
+    return render_template("damaged.html", headed=words.headed(heading, tag), message=words.told(error.message)), 500
 
 
 def _machine_refused(error: OSError) -> tuple[str, int]:

@@ -86,6 +86,16 @@ def said_words(site: Site, said: Said, preferred: Sequence[str]) -> str:
     return _PLAIN.get(said.kind, "something that this software does not know")
 
 
+def damaged_words(kind: str, title: Mapping[str, str], preferred: Sequence[str]) -> str:
+    """The same of words that no longer verify, from the little that can be read of them."""
+    shown = in_language(title, preferred)
+    named = f"“{shown.text}”" if shown else "an entry whose title cannot be read"
+    if kind in _ABOUT_AN_ENTRY:
+        return _ABOUT_AN_ENTRY[kind].format(named)
+    role = "a word on who may do what" if kind.startswith("sync/") else "words of a kind that cannot be read"
+    return _PLAIN.get(kind, role)
+
+
 def _title(site: Site, said: Said, preferred: Sequence[str]) -> str:
     ledger = site.need_ledger()
     answered = [found for name in said.after if (found := ledger.said(name)) is not None]

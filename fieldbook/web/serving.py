@@ -1,4 +1,4 @@
-"""The server: the pages of one site at one address, until it is stopped; or those that begin one.
+"""The server: the pages of one site at one address, until it is stopped; or those that begin or mend one.
 
 Not the pages. Its one rule: an address that is taken is said in one sentence, and the site is let go in the end.
 """
@@ -14,12 +14,14 @@ from waitress import create_server  # type: ignore[import-untyped]
 from fieldbook.web.app import create_app
 from fieldbook.web.first_run import FirstRun
 from fieldbook.web.here import EXTENSION, WebError
+from fieldbook.web.mend_run import MendRun
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
     from wsgiref.types import WSGIApplication
 
+    from fieldbook.errors import FieldbookError
     from fieldbook.site import Site
 
 THREADS = 8
@@ -42,6 +44,23 @@ def serve(site: Site, *, host: str, port: int, say: Callable[[str], None]) -> No
     """
     app = create_app(site, hosts=_names(host))
     _answer(app, f"site {site.letter}", host=host, port=port, say=say, finish=app.extensions[EXTENSION]["work"].wait)
+
+
+def serve_mending(folder: Path, why: FieldbookError, *, host: str, port: int, say: Callable[[str], None]) -> None:
+    """Serve the pages that mend a site whose store did not open, then the site, until the program is stopped.
+
+    Args:
+        folder: the site's.
+        why: what its opening said.
+        host: as for ``serve``; until it is mended only this machine is answered.
+        port: the port; 0 takes a free one.
+        say: where to say the address.
+
+    Raises:
+        FieldbookError: the notebook cannot be read either, or as for ``serve``.
+    """
+    run = MendRun(folder, why, hosts=_names(host))
+    _answer(run, "a site to be mended", host=host, port=port, say=say, finish=run.close)
 
 
 def serve_first_run(folder: Path, *, host: str, port: int, say: Callable[[str], None]) -> None:

@@ -171,6 +171,11 @@ def broken_exchange() -> Told:
     )
 
 
+def broken_mending() -> Told:
+    """What to do where a look or a mending ended by a fault of ours."""
+    return told("something broke in the middle", "begin once more; the store is as it was, or as it was mended")
+
+
 def roles(found: Iterable[str]) -> str:
     """Roles as words: ``reviewer and signatory``."""
     return joined([ROLE_WORDS[role] for role in _ROLE_ORDER if role in set(found)])

@@ -1,4 +1,4 @@
-"""Long work in the background: an exchange, or the beginning of a site, shown while it runs.
+"""Long work in the background: an exchange, the beginning of a site, or its mending, shown while it runs.
 
 What it is: one thread at a time, and what it last said. What it is not: a queue. Its one rule: between two pieces of
 the work readers get their turn, and what went wrong is kept as a sentence for the page.
@@ -9,33 +9,33 @@ from __future__ import annotations
 import threading
 import time
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import FieldbookError
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from fieldbook.ledger import ExchangeReport
-
     Progress = Callable[[str, int, int], None]
 
 TURN_SECONDS = 0.2  # how long readers may have to wait for the piece that is being done
 LET_IN_SECONDS = 0.02
+EXCHANGE = "exchange"
 
 
 @dataclass
 class Progressing:
     """What a piece of work has said so far.
 
-    ``of`` is 0 where the whole is not known; ``whole`` says that all was done.
+    ``of`` is 0 where the whole is not known; ``whole`` says that all was done, and ``report`` what came of it.
     """
 
     place: str
+    errand: str = EXCHANGE
     what: str = "beginning"
     done: int = 0
     of: int = 0
-    report: ExchangeReport | None = None
+    report: Any = None
     error: FieldbookError | None = None
     ended: bool = False
     whole: bool = False
@@ -60,9 +60,9 @@ class Work:
         """True while something is being done."""
         return self.last is not None and not self.last.ended
 
-    def begin(self, place: str, do: Callable[[Progress], ExchangeReport | None]) -> None:
+    def begin(self, place: str, do: Callable[[Progress], Any], *, errand: str = EXCHANGE) -> None:
         """Begin; the caller holds the lock, so two cannot begin at once."""
-        self.last = Progressing(place)
+        self.last = Progressing(place, errand)
         self._thread = threading.Thread(target=self._run, args=(self.last, do), name="long work")
         self._thread.start()
 
@@ -71,7 +71,7 @@ class Work:
         if self._thread is not None:
             self._thread.join(seconds)
 
-    def _run(self, now: Progressing, do: Callable[[Progress], ExchangeReport | None]) -> None:
+    def _run(self, now: Progressing, do: Callable[[Progress], Any]) -> None:
         with self._lock:
             turn = time.monotonic()
 

@@ -15,11 +15,11 @@ from typing import TYPE_CHECKING, Any
 
 from sync.bundle import assemble_bundle
 from sync.canonical import parse_canonical
-from sync.errors import LocalError, RemoteError, SyncError
+from sync.errors import LocalError, RemoteError
+from sync.intake.damage import sound_statement
 from sync.limits import BUNDLE_STATEMENTS_MAX, HEADER_BYTES_MAX
 from sync.network import parse_joining, parse_network
 from sync.receipt import parse_receipt
-from sync.statement import Statement, read_statement
 from sync.store.salvage import Salvage
 from sync.store.store import Store
 
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
     from pathlib import Path
 
-    from sync.statement import KindRule
+    from sync.statement import KindRule, Statement
     from sync.store.salvage import FoundStatement
 
 _HINT = "put the site's folder back from a backup; the next exchanges bring what came since"
@@ -42,12 +42,14 @@ class Mended:
         lost: Ids of statements that could not be read whole, where even an id could be read, sorted.
         bare: Ids of statements that were kept without their damaged bodies, sorted.
         bundles: Ids of bundles that no longer hold; what they held is sealed again.
+        files: Ids of attachments that are damaged; they are set aside, and wanted again.
     """
 
     kept: int = 0
     lost: list[str] = field(default_factory=list)
     bare: list[str] = field(default_factory=list)
     bundles: list[str] = field(default_factory=list)
+    files: list[str] = field(default_factory=list)
 
 
 def mend_store(
@@ -63,24 +65,53 @@ def mend_store(
     Raises:
         LocalError: Not even the network file holds, or the disk does not take the new file; nothing was changed.
     """
+    mended = prepare_mended(path, kinds, progress=progress)
+    take_mended(path)
+    return mended
+
+
+def prepare_mended(
+    path: Path, kinds: Iterable[KindRule], *, progress: Callable[[str, int, int], None] = lambda _what, _done, _of: None
+) -> Mended:
+    """Make the new file beside the old one, which may be open and is read on meanwhile; nobody may write to it.
+
+    Args:
+        path: As for `mend_store`.
+        kinds: As for `Store.open`.
+        progress: As for `mend_store`.
+
+    Raises:
+        LocalError: Not even the network file holds, or the disk does not take the new file; nothing was changed.
+    """
     salvage = Salvage(path)
     try:
-        part = path.with_name(f"{path.name}.mended")
+        part = _part(path)
         _remove(part)
         store = Store.create(part, _network(salvage, path), kinds)
         try:
-            mended = _Mending(store, salvage, progress).mend()
+            return _Mending(store, salvage, progress).mend()
         finally:
             store.close()
     finally:
         salvage.close()
+
+
+def take_mended(path: Path) -> None:
+    """Let the new file that was prepared take the place of the old one, which nobody has open any more.
+
+    Raises:
+        LocalError: The disk does not do it; nothing was changed.
+    """
     try:
-        _put_in_place(part, path)
+        _put_in_place(_part(path), path)
     except OSError as error:
         raise LocalError(
             f"the mended store cannot be put in place ({error.strerror})", hint="check the disk"
         ) from error
-    return mended
+
+
+def _part(path: Path) -> Path:
+    return path.with_name(f"{path.name}.mended")
 
 
 def _network(salvage: Salvage, path: Path) -> Any:
@@ -103,8 +134,9 @@ class _Mending:
     def mend(self) -> Mended:
         """Carry over what holds."""
         batch: dict[str, tuple[int, Statement]] = {}
-        of = self._salvage.count()
+        unread, of = self._salvage.listed(), self._salvage.count()
         for found in self._salvage.statements():
+            unread.pop(found.number, None)
             statement = self._sound(found)
             if statement is not None and self._store.get(statement.id) is None:
                 batch.setdefault(statement.id, (found.number, statement))
@@ -112,28 +144,25 @@ class _Mending:
                 self._add(batch)
                 self._progress("reading statements", found.number, of)
         self._add(batch)
+        self._mended.lost += [name.hex() for name in unread.values()]
         for bundle in self._salvage.bundles():
             self._carry_bundle(*bundle)
         self._carry_papers()
+        self._mended.files += self._store.attachments.damaged()
+        self._store.attachments.set_aside_damaged()
         self._mended.kept = self._store.count()
         for names in (self._mended.lost, self._mended.bare, self._mended.bundles):
             names.sort()
         return self._mended
 
     def _sound(self, found: FoundStatement) -> Statement | None:
-        """The statement in a row, with its body, else without, else None."""
-        bodies = [(found.body, found.salt)] if found.body is not None else []
-        for body, salt in (*bodies, (None, None)):
-            try:
-                statement = read_statement(found.header, body, salt, found.signature)
-                statement.verify(self._store.network.id)
-            except (SyncError, TypeError, AttributeError):  # damage may change even the type of a value
-                continue
-            if body is not found.body:
-                self._mended.bare.append(statement.id)
-            return statement
-        self._mended.lost += [found.id.hex()] if isinstance(found.id, bytes) else []
-        return None
+        """The statement in a row, with its body, else without, else None; what is missing of it is noted."""
+        statement = sound_statement(found, self._store.network.id)
+        if statement is None:
+            self._mended.lost += [found.id.hex()] if isinstance(found.id, bytes) else []
+        elif found.body is not None and statement.body_bytes is None:
+            self._mended.bare.append(statement.id)
+        return statement
 
     def _add(self, batch: dict[str, tuple[int, Statement]]) -> None:
         with self._store.transaction():

@@ -11,9 +11,8 @@ from typing import TYPE_CHECKING, Any, cast
 
 from sync.bundle import Bundle
 from sync.canonical import canonical_bytes
-from sync.errors import LocalError
+from sync.errors import DamagedError
 from sync.limits import HEX_IN_NAMES
-from sync.store.database import HINT_DAMAGED
 from sync.store.statements import statement_in
 
 if TYPE_CHECKING:
@@ -127,9 +126,7 @@ class Bundles:
         try:
             value = json.loads(header)
         except ValueError as error:
-            raise LocalError(
-                f"the store of this site is damaged: bundle {name.hex()[:8]} cannot be read", hint=HINT_DAMAGED
-            ) from error
+            raise DamagedError(f"the store of this site is damaged: bundle {name.hex()[:8]} cannot be read") from error
         return Bundle(value, name.hex(), signature, tuple(self._statements(row)))
 
     def each(self) -> Iterator[Bundle]:

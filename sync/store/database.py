@@ -11,7 +11,7 @@ import sqlite3
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
-from sync.errors import LocalError
+from sync.errors import DamagedError, LocalError
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -89,7 +89,6 @@ _PRAGMAS = (
     "secure_delete = ON",  # a body that was taken back leaves no bytes in the file
 )
 _SQLITE_HEAD = b"SQLite format 3\x00"
-HINT_DAMAGED = "mend the store; the next exchanges bring back what other sites hold"
 _HINT_RESTORE = "put the site's folder back from a copy; the next exchanges bring what came since"
 
 
@@ -261,7 +260,7 @@ def _said_plainly(error: sqlite3.Error) -> LocalError:
         )
     if isinstance(error, sqlite3.OperationalError):
         return LocalError(f"the store of this site cannot be used: {error}", hint=_HINT_RESTORE)
-    return LocalError(f"the store of this site is damaged: {error}", hint=HINT_DAMAGED)
+    return DamagedError(f"the store of this site is damaged: {error}")
 
 
 def _require_ours(path: Path) -> None:

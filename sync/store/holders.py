@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
+    from sync.receipt import Receipt
     from sync.statement import Lane
     from sync.store.store import Store
 
@@ -44,7 +45,11 @@ def reaches(store: Store, *, own_site: str) -> tuple[Reach, ...]:
 
     A site that was put back from an older copy may have lost what it once held, so its older receipts count no more.
     """
-    receipts = store.receipts()
+    return reached_by(store.receipts(), own_site=own_site)
+
+
+def reached_by(receipts: Sequence[Receipt], *, own_site: str) -> tuple[Reach, ...]:
+    """The same from the newest receipts of each site and log, wherever they were found."""
     followed = {(receipt.site, log) for receipt in receipts for log in receipt.follows}
     return tuple(
         Reach(receipt.site, log, *numbers)

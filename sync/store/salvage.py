@@ -28,6 +28,8 @@ class FoundStatement(NamedTuple):
     body: Any
     salt: Any
     signature: Any
+    kind: Any = None
+    author: Any = None
 
 
 class Salvage:
@@ -62,9 +64,30 @@ class Salvage:
     def statements(self) -> Iterator[FoundStatement]:
         """Every row that can be read."""
         for number in range(1, self._last("statements") + 1):
-            question = "SELECT number, id, header, body, salt, signature FROM statements WHERE number = ?"
-            for row in self._read(question, number):
-                yield FoundStatement(*row)
+            yield from self.statement(number)
+
+    def statement(self, number: int) -> Iterator[FoundStatement]:
+        """A row by its number, where it can be read."""
+        question = "SELECT number, id, header, body, salt, signature, kind, author FROM statements WHERE number = ?"
+        for row in self._read(question, number):
+            yield FoundStatement(*row)
+
+    def listed(self) -> dict[int, bytes]:
+        """Number and id of every row that the index of ids still lists, whether the row can be read or not."""
+        rows = self._read("SELECT number, id FROM statements WHERE id >= x''")
+        return {number: name for number, name in rows if isinstance(number, int) and isinstance(name, bytes)}
+
+    def places_of(self, number: int) -> list[tuple[Any, Any, Any]]:
+        """Log, lane and number of each bundle in which a statement lies."""
+        question = (
+            "SELECT log, lane, bundles.place FROM contents JOIN bundles ON bundles.number = bundle WHERE statement = ?"
+        )
+        return list(self._read(question, number))
+
+    def naming(self, file: str) -> list[int]:
+        """The numbers of the statements that name an attachment."""
+        question = "SELECT statement FROM named_files WHERE file = ?"
+        return [number for (number,) in self._read(question, bytes.fromhex(file)) if isinstance(number, int)]
 
     def bundles(self) -> Iterator[tuple[Any, Any, Any, list[int]]]:
         """Id, header and signature of every bundle that can be read, and the numbers of its statements in order."""
@@ -95,7 +118,7 @@ class Salvage:
         )
         return max((row[0] or 0 for question in questions for row in self._read(question)), default=0)
 
-    def _read(self, question: str, *values: int) -> Iterator[Any]:
+    def _read(self, question: str, *values: int | bytes) -> Iterator[Any]:
         """The rows of a question until the file fails."""
         with suppress(sqlite3.Error):
             yield from self._connection.execute(question, values)

@@ -11,9 +11,8 @@ from collections.abc import Collection
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from sync.errors import LocalError
+from sync.errors import DamagedError
 from sync.statement import Statement, reopen_statement
-from sync.store.database import HINT_DAMAGED
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -310,10 +309,10 @@ def statement_in(row: Any) -> Statement:
     """The statement in a row of id, header, body, salt and signature.
 
     Raises:
-        LocalError: The file is damaged there.
+        DamagedError: The file is damaged there.
     """
     name, *parts = row
     with suppress(ValueError, KeyError, TypeError):
         if _BLOBS.issuperset(map(type, parts)):
             return reopen_statement(name.hex(), *parts)
-    raise LocalError(f"the store of this site is damaged: statement {name.hex()[:8]} cannot be read", hint=HINT_DAMAGED)
+    raise DamagedError(f"the store of this site is damaged: statement {name.hex()[:8]} cannot be read")

@@ -125,7 +125,7 @@ def said_in(page: str) -> tuple[str, str]:
 
 SITUATIONS = (
     Situation(
-        "a new site is set up at the laptop itself",
+        "these pages are for whoever sits at the laptop",
         "go to the laptop, and open its own address",
         "a phone opens the pages of setting up",
         _from_elsewhere,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from unittest.mock import patch
 
 from sync import check_store, mend_store
-from sync.store.database import HINT_DAMAGED, _connect
+from sync.store.database import _connect
 from tests.sentences.scene import Scene, Situation
 from tests.sync.camps import KINDS, Site, circle, folder_of, new_stick
 
@@ -86,7 +86,7 @@ SITUATIONS = (
     Situation("the store of this site cannot be used: {why}", COPY, "a table of the store is gone", _a_table_is_gone),
     Situation(
         "the store of this site is damaged: bundle {name} cannot be read",
-        HINT_DAMAGED,
+        "mend the store; the next exchanges bring back what other sites hold",
         "bits of a bundle rotted in the store",
         _a_bundle_is_damaged,
     ),

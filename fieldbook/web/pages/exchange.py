@@ -8,6 +8,7 @@ from flask import Blueprint, current_app, redirect, render_template, request, ur
 
 from fieldbook.web.here import need_signer, signed_in, site, work
 from fieldbook.web.sticks import chosen_folder, plausible_sticks
+from fieldbook.web.work import EXCHANGE
 
 if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
@@ -47,6 +48,6 @@ def begin() -> ResponseReturnValue:
 def status() -> ResponseReturnValue:
     """Say how far it is, or what it did."""
     last = work().last
-    if last is None:
+    if last is None or last.errand != EXCHANGE:
         return redirect(url_for("exchange.choose"))
     return render_template("exchange_status.html", last=last)

@@ -1,0 +1,132 @@
+"""What has rotted in a store is told before anything is changed: what it was, and who is known to hold it."""
+
+from __future__ import annotations
+
+import sqlite3
+from hashlib import sha256
+from typing import TYPE_CHECKING
+
+import pytest
+
+from sync import LocalError, RemoteError, check_store, look_for_damage, prepare_mended, take_mended
+from tests.sync.camps import KINDS, Site, carry, meet, new_stick
+from tests.sync.test_mending import SPOILING, mend, spoil
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from sync import Damage
+
+NAMED = [what for what in SPOILING if what not in {"an author", "a depth"}]  # those cost nothing: both are derived
+
+
+def look(site: Site) -> Damage:
+    return look_for_damage(site.file, KINDS, own_site=site.key.public)
+
+
+def digest(site: Site) -> str:
+    return sha256(site.file.read_bytes()).hexdigest()
+
+
+@pytest.mark.parametrize("what", NAMED)
+def test_damage_is_named_with_the_sites_that_hold_it_and_nothing_is_changed(
+    what: str, sites: dict[str, Site], stick: Path
+) -> None:
+    edition = sites["T"].edition("how deep")
+    meet(stick, *sites.values())
+    carry(stick, sites["T"])  # the receipts of the others have come back
+    spoil(sites["T"], SPOILING[what], edition.id)
+    before = digest(sites["T"])
+    found = look(sites["T"])
+    assert [(one.id, one.body_only) for one in found.statements] == [(edition.id, what in {"a body", "a salt"})]
+    assert found.statements[0].kind == edition.kind
+    others = {site.key.public for letter, site in sites.items() if letter != "T"}
+    assert set(found.statements[0].holders) == others
+    assert {found.names[one] for one in others} == {letter for letter in sites if letter != "T"}
+    assert len(found.bundles) == (0 if what in {"a body", "a salt"} else 1)
+    assert digest(sites["T"]) == before
+
+
+def test_what_was_never_carried_is_held_by_nobody_else(sites: dict[str, Site], stick: Path) -> None:
+    meet(stick, *sites.values())
+    edition = sites["T"].edition("how deep")
+    sites["T"].exchange(new_stick(stick.parent, "never carried"))
+    spoil(sites["T"], SPOILING["a signature"], edition.id)
+    assert [(one.id, one.holders) for one in look(sites["T"]).statements] == [(edition.id, ())]
+
+
+def test_a_sound_store_has_no_damage_while_it_is_open_too(sites: dict[str, Site], stick: Path) -> None:
+    meet(stick, *sites.values())
+    sites["T"].edition()
+    found = look(sites["T"])
+    assert (found.statements, found.files, found.bundles) == ([], [], [])
+    assert found.sound == sites["T"].store.count()
+
+
+def test_what_a_damaged_body_answers_says_what_it_was_about(sites: dict[str, Site], stick: Path) -> None:
+    first = sites["T"].edition("how deep")
+    second = sites["T"].edition("and how wide", after=[first.id])
+    spoil(sites["T"], "UPDATE statements SET body = x'ff' WHERE id = ?", second.id)
+    assert [one.body for one in look(sites["T"]).statements] == [{"text": "how deep"}]
+    assert stick.exists()
+
+
+def test_a_row_that_cannot_be_read_at_all_is_named_by_the_index_of_ids(sites: dict[str, Site], stick: Path) -> None:
+    """A page of the table is overwritten; the index of ids lies on another."""
+    many = [sites["T"].edition(f"{number} " + "long " * 600) for number in range(8)]
+    sites["T"].exchange(stick)
+    sites["T"].store.close()
+    raw = sites["T"].file.read_bytes()
+    place = raw.index(b"5 long")
+    page = 4096 * (place // 4096)
+    sites["T"].file.write_bytes(raw[:page] + bytes(4096) + raw[page + 4096 :])
+    named = {one.id for one in look(sites["T"]).statements}
+    assert named
+    assert named <= {one.id for one in many}
+    mended = mend(sites["T"])
+    assert {*mended.lost, *mended.bare} == named
+    assert check_store(sites["T"].store) == ()
+
+
+def test_a_damaged_photo_is_named_and_after_the_mending_wanted_again(sites: dict[str, Site], stick: Path) -> None:
+    photo = sites["T"].store.attachments.put(b"a tin")
+    edition = sites["T"].edition("with a photo", attachments=[photo])
+    meet(stick, *sites.values())
+    carry(stick, sites["T"])
+    sites["T"].store.close()
+    (sites["T"].file.parent / "attachments" / photo[:2] / photo).write_bytes(b"a tim")
+    found = look(sites["T"])
+    assert [(one.id, one.body, len(one.holders)) for one in found.files] == [(photo, edition.body, len(sites) - 1)]
+    assert mend(sites["T"]).files == [photo]
+    carry(stick, sites["T"])
+    assert sites["T"].store.attachments.get(photo) == b"a tin"
+
+
+def test_until_the_new_store_takes_its_place_the_old_one_is_read_and_untouched(
+    sites: dict[str, Site], stick: Path
+) -> None:
+    sites["T"].edition()
+    before = sites["T"].store.set_hash()
+    mended = prepare_mended(sites["T"].file, KINDS)
+    assert sites["T"].store.set_hash() == before
+    sites["T"].store.close()
+    take_mended(sites["T"].file)
+    sites["T"].reopen()
+    assert (sites["T"].store.count(), sites["T"].store.set_hash()) == (mended.kept, before)
+    assert stick.exists()
+
+
+def test_of_a_file_that_is_no_store_any_more_nothing_is_told(sites: dict[str, Site]) -> None:
+    sites["T"].store.close()
+    sites["T"].file.write_bytes(b"\x5a" * 8192)
+    with pytest.raises(LocalError, match="nothing can be read"):
+        look(sites["T"])
+
+
+def test_without_its_network_file_nothing_in_a_store_can_be_believed(sites: dict[str, Site]) -> None:
+    sites["T"].store.close()
+    with sqlite3.connect(sites["T"].file) as connection:
+        connection.execute("UPDATE network SET file = x'00'")
+    connection.close()
+    with pytest.raises(RemoteError):
+        look(sites["T"])
