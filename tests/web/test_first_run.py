@@ -306,7 +306,7 @@ def test_only_this_machine_may_set_a_site_up(beginner: Beginner) -> None:
     for address in ("192.168.12.7", "10.0.0.4", "fe80::1", "::ffff:192.168.12.7"):
         beginner.get("/", environ_overrides={"REMOTE_ADDR": address})
         assert beginner.status == 422
-        assert "at the laptop itself" in beginner.page
+        assert "whoever sits at the laptop" in beginner.page
     for address in ("127.0.0.1", "::1", "::ffff:127.0.0.1"):
         beginner.get("/", environ_overrides={"REMOTE_ADDR": address})
         assert beginner.status == 200
