@@ -15,7 +15,7 @@ from hashlib import sha256
 from typing import TYPE_CHECKING, Any, Literal
 
 from sync.canonical import NAME, canonical_bytes, parse_canonical
-from sync.errors import LocalError, RemoteError
+from sync.errors import DamagedError, LocalError, RemoteError
 from sync.keys import SigningKey, verify
 from sync.limits import (
     AFTER_MAX,
@@ -122,16 +122,15 @@ class Statement:
         """The body as parsed, None where it is absent; not to be changed.
 
         Raises:
-            LocalError: It was verified when it came in, and has been damaged in the store since.
+            DamagedError: It was verified when it came in, and has been damaged in the store since.
         """
         if self.body_bytes is None:
             return None
         try:
             value: dict[str, Any] = json.loads(self.body_bytes)
         except ValueError as error:
-            raise LocalError(
-                f"the store of this site is damaged: the body of statement {self.id[:8]} cannot be read",
-                hint="mend the store; the next exchanges bring back what other sites hold",
+            raise DamagedError(
+                f"the store of this site is damaged: the body of statement {self.id[:8]} cannot be read"
             ) from error
         return value
 

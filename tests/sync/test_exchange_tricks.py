@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import gzip
 from typing import TYPE_CHECKING
 
 import pytest
 
-from sync import attachment_id
+from sync import attachment_id, limits
 from sync.attachments import attachment_path
 from sync.receipt import write_receipt
 from tests.sync.camps import bundles_of, carry, files_of, folder_of, meet
@@ -100,3 +101,65 @@ def test_another_photo_under_the_name_of_an_approved_one_is_never_taken(sites: d
     assert attachment_id(wrong) not in sites["T"].store.attachments.ids()
     carry(stick, sites["C"], sites["T"])
     assert sites["T"].store.attachments.get(name) == right
+
+
+def test_no_file_that_is_left_on_a_carrier_comes_near_what_fat32_can_hold() -> None:
+    """FAT32 holds no file of 4 GiB or more (Microsoft FAT specification; from memory): each kind has its cap."""
+    caps = (
+        limits.NETWORK_BYTES_MAX,
+        limits.JOINING_BYTES_MAX,
+        limits.RECEIPT_BYTES_MAX,
+        limits.BUNDLE_PACKED_BYTES_MAX,
+        limits.ATTACHMENT_BYTES_MAX,
+    )
+    assert max(caps) < 2**32 // 100
+
+
+@pytest.mark.parametrize("declared", [0, 1, -1, 2**31, 2**32 - 1])
+def test_a_bundle_that_declares_another_size_than_it_has_is_refused(
+    sites: dict[str, Site], stick: Path, declared: int
+) -> None:
+    """RFC 1952, section 2.3.1: the last four bytes are the size before packing, modulo 2^32."""
+    edition = sites["C"].edition()
+    sites["C"].exchange(stick)
+    for path in bundles_of(stick):
+        data = path.read_bytes()
+        true = int.from_bytes(data[-4:], "little")
+        path.write_bytes(data[:-4] + ((declared if declared >= 0 else true - 1) % 2**32).to_bytes(4, "little"))
+    report = sites["T"].exchange(stick)
+    assert sites["T"].store.get(edition.id) is None
+    assert report.refused
+    carry(stick, *sites.values())
+    assert sites["T"].store.get(edition.id) is not None
+
+
+@pytest.mark.parametrize("number", ["-1", "0", "9223372036854775808", "1e3", "1.0"])
+def test_a_number_that_no_bundle_has_is_refused_before_anything_is_made_of_it(
+    sites: dict[str, Site], stick: Path, number: str
+) -> None:
+    """Below one, 2^63, and two spellings that are no whole number: RFC 8259 lets a reader take any of them."""
+    sites["C"].edition()
+    sites["C"].exchange(stick)
+    for path in bundles_of(stick):
+        first, rest = gzip.decompress(path.read_bytes()).split(b"\n", 1)
+        assert b'"number":1' in first
+        path.write_bytes(gzip.compress(first.replace(b'"number":1', b'"number":' + number.encode()) + b"\n" + rest, 9))
+    held = sites["T"].store.count()
+    assert sites["T"].exchange(stick).refused
+    assert sites["T"].store.count() == held
+    carry(stick, *sites.values())
+    assert sites["T"].store.set_hash() == sites["C"].store.set_hash()
+
+
+def test_a_name_cut_to_eight_and_three_letters_is_never_opened_and_the_bundle_is_left_again(
+    sites: dict[str, Site], stick: Path
+) -> None:
+    """A medium without long names (FAT short names, as 0000~1.BUN); even a case that is ours is not enough."""
+    edition = sites["C"].edition()
+    sites["C"].exchange(stick)
+    for number, path in enumerate(bundles_of(stick), start=1):
+        path.rename(path.with_name(f"000000~{number}.BUN"))
+    sites["T"].exchange(stick)
+    assert sites["T"].store.get(edition.id) is None
+    carry(stick, *sites.values())
+    assert sites["T"].store.get(edition.id) is not None
