@@ -244,10 +244,19 @@ def _test(change: Change) -> int:
         sys.meta_path.insert(0, _InMemory(name, changed(change), package=change.file.endswith("__init__.py")))
         tests = [f"tests/sync/{test}.py" for test in TESTS[_room(change.file)]]
         options = ["-x", "-q", "-p", "no:cacheprovider", "-n0", f"--rootdir={ROOT}"]
+        options.append(f"--hypothesis-profile={_busy_profile()}")
         options += ["-W", "ignore::pytest.PytestAssertRewriteWarning"]  # the parent loaded hypothesis before pytest
         return MISSED if pytest.main([*options, *tests]) == pytest.ExitCode.OK else NOTICED
     except BaseException:  # noqa: BLE001 - whatever a changed module breaks, it was noticed
         return NOTICED
+
+
+def _busy_profile() -> str:
+    """On a busy machine, or behind other work, a slow example must not count as a change that was noticed."""
+    from hypothesis import HealthCheck, settings
+
+    settings.register_profile("busy", deadline=None, suppress_health_check=list(HealthCheck))
+    return "busy"
 
 
 def _room(file: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+import threading
 from typing import TYPE_CHECKING
 
 import pytest
@@ -238,3 +239,29 @@ def test_a_store_of_which_nothing_can_be_read_says_so_and_what_is_left_to_do(clo
     closed.work.wait()
     visitor.get("/")
     assert "put the site back from its backup into another folder" in visitor.words()
+
+
+def test_an_old_file_that_cannot_be_removed_is_said(planted: Circle, visitor: Visitor) -> None:
+    (planted.place("C") / "store.sqlite.damaged").mkdir()
+    visitor.sit("C1").get("/mend/")
+    visitor.post("/mend/old", {})
+    assert visitor.status == 422
+    assert "store.sqlite.damaged cannot be removed (" in visitor.words()
+
+
+def test_a_mending_that_breaks_by_a_fault_of_ours_says_what_to_do(planted: Circle, visitor: Visitor) -> None:
+    def breaking(_said: object) -> None:
+        raise ZeroDivisionError
+
+    work, hook = visitor.app.extensions[EXTENSION]["work"], threading.excepthook
+    threading.excepthook = lambda _told: None
+    try:
+        with planted["C"].lock:
+            work.begin("/site", breaking, errand="mend")
+        work.wait()
+    finally:
+        threading.excepthook = hook
+    visitor.sit("C1").get("/mend/now")
+    assert "Something broke in the middle. Begin once more; the store is as it was, or as it was mended." in (
+        visitor.words()
+    )
