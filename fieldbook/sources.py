@@ -171,6 +171,7 @@ _SAFETY: Final[tuple[Source, ...]] = (
     Source("fao-tp589", "FAO Fisheries Technical Paper 589", "feed, plants and water", "read"),
     Source("emerson1975", "Emerson et al. (1975) on un-ionised ammonia, as quoted", "", "secondary"),
     Source("fa16", "University of Florida, FA16 on ammonia (a copy)", "", "read"),
+    Source("hen-eggs", "eggs of hens in small yards, a week", "1.2 to 5 a hen", "from memory"),
     Source("us-awa", "US Animal Welfare Act, on a state extension page", "floor of rabbits", "secondary"),
     Source("ec-organic", "EC rule on organic livestock", "goats", "read"),
     Source("student-t", "Student's t (1908)", "", "from memory"),

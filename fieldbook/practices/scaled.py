@@ -46,7 +46,7 @@ class ScaledThing:
     """One material for one's own size.
 
     Attributes:
-        number: its place in the entry's list, from 0; -1 for what a batch gives, -2 for ground.
+        number: its place in the entry's list, from 0; -1 for what a batch gives, -2 for ground and weight.
         item: as the entry names it.
         was: as the entry says, in ``was_unit``.
         was_unit: that unit.

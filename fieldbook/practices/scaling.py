@@ -6,7 +6,7 @@ up, none for days, strengths, depth, spacing or room for animals; a step's words
 
 from __future__ import annotations
 
-from decimal import ROUND_HALF_EVEN, Decimal, localcontext
+from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal, localcontext
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Final
 
@@ -171,15 +171,17 @@ def _steps(
     document: Mapping[str, Any], things: tuple[ScaledThing, ...], grounds: tuple[ScaledThing, ...]
 ) -> Iterator[ScaledStep]:
     """Each step with the figures of its words that change; amounts of no material are left as the entry's own."""
+    named: dict[str, tuple[Named, ...]] = {}
     for number, step in enumerate(document.get("steps") or (), start=1):
         said = {tag: text for tag, text in (step.get("say") or {}).items() if isinstance(text, str)}
-        marks = {tag: marks_in(text, _named(document, tag, things), grounds) for tag, text in said.items()}
+        named |= {tag: _named(document, tag, things) for tag in said if tag not in named}
+        marks = {tag: marks_in(text, named[tag], grounds) for tag, text in said.items()}
         found = [mark for each in marks.values() for mark in each]
-        named = {(one.number, one.was): one for mark in found if (one := mark.thing) is not None}
+        changing = {(one.number, one.was): one for mark in found if (one := mark.thing) is not None}
         yield ScaledStep(
             number,
             step.get("day_offset"),
-            tuple(named.values()),
+            tuple(changing.values()),
             any(mark.thing is None for mark in found),
             MappingProxyType(marks),
         )
@@ -196,12 +198,20 @@ def _named(document: Mapping[str, Any], tag: str, things: tuple[ScaledThing, ...
 
 
 def _grounds(document: Mapping[str, Any], factor: Decimal) -> Iterator[ScaledThing]:
-    """The areas of the entry that grow with it: its ground, and what its dung and compost are spread on."""
+    """What grows with the ground: its area, what dung and compost are spread on, and the wet weight in all."""
     inputs = (document.get("facts") or {}).get("inputs") or ()
     areas = [(document.get("space") or {}).get("area_m2"), *(one.get("area_m2") for one in inputs)]
     for amount in (_amount(area, "area-square-meter") for area in areas):
         if amount is not None:
             yield _thing(-2, "", *amount, factor)
+    load, ground = (
+        decimal_of((document.get("space") or {}).get("load_kg_m2_wet")),
+        _amount(areas[0], "area-square-meter"),
+    )
+    if load and ground is not None:
+        kg = load * ground[0]
+        mine = (kg * factor).to_integral_value(rounding=ROUND_CEILING)  # a weight is never told lighter
+        yield ScaledThing(-2, "", int(kg.to_integral_value()), "kg", kg * factor, mine, "kg")
 
 
 def _container_l(base: Base, mine: Decimal, document: Mapping[str, Any], factor: Decimal) -> Decimal | None:

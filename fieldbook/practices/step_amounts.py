@@ -49,7 +49,7 @@ def marks_in(text: str, named: Sequence[Named], grounds: Sequence[ScaledThing]) 
     Args:
         text: the words of the step in one language.
         named: every material, with its words in that language.
-        grounds: areas of the entry that grow and shrink with it.
+        grounds: areas of the entry that grow and shrink with it, and what it weighs in all.
 
     Returns:
         In their order; counts stand among them only where they are those of a material. The two sides of a bed, box or
@@ -64,12 +64,12 @@ def marks_in(text: str, named: Sequence[Named], grounds: Sequence[ScaledThing]) 
 def _amounts(text: str, named: Sequence[Named], grounds: Sequence[ScaledThing]) -> Iterator[Mark]:
     for found in _AMOUNT.finditer(text):
         amount, unit = Decimal(found[1].replace(",", ".")), found[2]
-        beside: Sequence[ScaledThing]
+        beside: Sequence[ScaledThing] = ()
         if unit in {"mL", "L", "kg", "g"}:
             beside = _best(_beside(text, found.end()), named) or _best(text, named)
         else:
-            beside, unit = grounds, "m²"
-        yield Mark(found.start(), found.end(), _of_amount(beside, amount, unit))
+            unit = "m²"
+        yield Mark(found.start(), found.end(), _of_amount(beside, amount, unit) or _of_amount(grounds, amount, unit))
 
 
 def _counts(text: str, named: Sequence[Named]) -> Iterator[Mark]:

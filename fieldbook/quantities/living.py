@@ -5,9 +5,9 @@ Its one rule: a limit is a figure that somebody published; what is too small, to
 
 from __future__ import annotations
 
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 
-from fieldbook.quantities import effects, pens, ponds, seedlings
+from fieldbook.quantities import effects, nitrogen, pens, ponds, seedlings
 from fieldbook.quantities.calculator import Calculator, Output, note
 from fieldbook.quantities.reading import Given, Input, number
 
@@ -20,6 +20,7 @@ def _linked(given: Given) -> Given:
         "birds_supported": number(ponds.birds_supported(surface_m2=surface), places=3),
         "fish_kg_supported": number(ponds.fish_kg_supported(surface_m2=surface), places=3),
         "birds_dung_g_day": number(ponds.dung_of_birds_g_day(birds=given["birds"])),
+        **_of_birds(given["birds"]),
         "dung_borne_g_day": number(ponds.dung_borne_g_day(surface_m2=surface), places=1),
         "feed_g_day": _range(feed, places=1),
         "leafy_bed_m2": _range(leafy, places=2),
@@ -35,7 +36,24 @@ def _linked(given: Given) -> Given:
         if given["total_ammonia_mg_l"] is not None:
             harmful = fraction * given["total_ammonia_mg_l"]
             told["unionised_ammonia_mg_l"] = number(harmful, places=4, digits=4)
+            told["water_change_percent"] = number(_change(harmful))
     return told | {"warnings": [*_size_warnings(given), *_water_warnings(given, harmful)]}
+
+
+def _change(harmful: Decimal) -> Decimal:
+    return ponds.water_change_percent(unionised_mg_l=harmful).to_integral_value(rounding=ROUND_CEILING)
+
+
+def _of_birds(birds: int) -> Given:
+    """What hens give besides: nitrogen for beds that are dug, and eggs."""
+    if not birds:
+        return {}
+    grams = nitrogen.nitrogen_kg_year("hen", count=Decimal(birds)) * 1000
+    return {
+        "birds_nitrogen_g_day": number(grams / 365, places=2),
+        "ground_for_dung_m2": number(grams / nitrogen.NITROGEN_CEILING_G_M2_YEAR, places=1),
+        "eggs_week": _range(ponds.eggs_week(birds=birds), places=1),
+    }
 
 
 def _range(found: ponds.Range, *, places: int) -> Given:
@@ -72,6 +90,8 @@ def _water_warnings(given: Given, harmful: Decimal | None) -> list[str]:
         told.append(note("this much un-ionised ammonia kills: change water now, stop feeding, take no dung near it"))
     elif harmful > ponds.AMMONIA_HARMS_MG_L:
         told.append(note("this much un-ionised ammonia harms: change part of the water, feed less"))
+    if harmful is not None and _change(harmful) > ponds.CHANGE_AT_ONCE_MOST_PERCENT:
+        told.append(note("change it in several goes over some days: fish do not bear a sudden change"))
     if given["ph"] is not None and not Decimal("6.5") <= given["ph"] <= Decimal("8.5"):
         told.append(note("pH outside 6.5 to 8.5: fish and filter suffer"))
     return told
@@ -98,6 +118,9 @@ LINKED = Calculator(
         Output("birds_supported", "Birds that it bears"),
         Output("birds_dung_g_day", "Dry dung of your birds, about", "g/day"),
         Output("dung_borne_g_day", "Dry dung that it bears", "g/day"),
+        Output("birds_nitrogen_g_day", "Nitrogen of hens' dung after usual losses, for dug beds", "g/day"),
+        Output("ground_for_dung_m2", "Dug ground that takes up that dung", "m²"),
+        Output("eggs_week", "Eggs in a week, if they are hens in lay"),
         Output("feed_g_day", "Feed for your fish", "g/day"),
         Output("leafy_bed_m2", "Bed of leaves that takes up what they leave", "m²"),
         Output("leafy_plants", "Plants on it"),
@@ -105,11 +128,22 @@ LINKED = Calculator(
         Output("fruiting_plants", "Plants on that"),
         Output("ammonia_fraction", "Share of ammonia that harms"),
         Output("unionised_ammonia_mg_l", "Ammonia that harms", "mg/L"),
+        Output("water_change_percent", "Share of the water to change, down to where harm begins", "%"),
         Output("total_ammonia_at_harm_mg_l", "Test kit shows this where harm begins", "mg/L"),
         Output("warnings", "Mind"),
     ),
     answer=_linked,
-    sources=("tp362", "pond-poultry", "ac155e", "fao-tp589", "emerson1975", "fa16"),
+    sources=(
+        "tp362",
+        "pond-poultry",
+        "ac155e",
+        "fao-tp589",
+        "emerson1975",
+        "fa16",
+        "nrcs-manure",
+        "91-676-eec",
+        "hen-eggs",
+    ),
     cautions=(
         "Water with dung in it carries germs: never on leaves eaten raw; cook fish through; wash hands with soap.",
         "Cover drums and tanks: a small child drowns in a hand's depth of water, and mosquitoes breed in it.",

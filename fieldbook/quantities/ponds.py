@@ -21,6 +21,10 @@ DRY_DUNG_G_BIRD_DAY: Final = Decimal(20)
 AMMONIA_HARMS_MG_L: Final = Decimal("0.05")
 AMMONIA_KILLS_MG_L: Final = Decimal(2)
 """Un-ionised ammonia [mg/L]. Source: fa16."""
+EGGS_HEN_WEEK: Final = Decimal("1.2"), Decimal(5)
+"""Eggs of a hen in a small yard in a week; heat, moult and local breeds give fewer. Source: hen-eggs."""
+CHANGE_AT_ONCE_MOST_PERCENT: Final = Decimal(50)
+"""More of the water than so much is changed in several goes [%]. Source: common practice."""
 FOOD_FISH_LITRES_LEAST: Final = Decimal(1000)
 """Below this a tank is for holding or showing fish, not for food. Source: ours, after tp362."""
 LEAFY_PLANTS_M2: Final = Decimal(20), Decimal(25)
@@ -134,3 +138,27 @@ def dung_of_birds_g_day(*, birds: int) -> Decimal:
     Source: pond-poultry. Valid: about; hens of usual weight.
     """
     return birds * DRY_DUNG_G_BIRD_DAY
+
+
+def eggs_week(*, birds: int) -> Range:
+    """The eggs that hens give in a week, from few to many.
+
+    Args:
+        birds: how many hens.
+
+    Source: hen-eggs. Valid: hens in lay; a guess to plan by, not a promise.
+    """
+    return Range(birds * EGGS_HEN_WEEK[0], birds * EGGS_HEN_WEEK[1])
+
+
+def water_change_percent(*, unionised_mg_l: Decimal) -> Decimal:
+    """The share of the water whose change thins ammonia down to where harm begins [%]; 0 where it is below that.
+
+    Args:
+        unionised_mg_l: un-ionised ammonia in the water [mg/L], 0 or more.
+
+    Source: arithmetic; fa16. Valid: fresh water without ammonia, of the same warmth and pH.
+    """
+    if unionised_mg_l <= AMMONIA_HARMS_MG_L:
+        return Decimal(0)
+    return 100 * (1 - AMMONIA_HARMS_MG_L / unionised_mg_l)

@@ -58,6 +58,13 @@ def test_dung_and_the_bed_that_it_goes_into_grow_together() -> None:
     assert step.startswith("Mix {6 kg: 12 kg} of hen dung into the empty bed of {5 square metres: 10 m²}")
 
 
+def test_whoever_asks_the_builder_shows_the_weight_of_their_own_size() -> None:
+    """288.3 kg on a square metre stay; of twice 1.2 m² they are 691.9 kg in all, told as 692 and never rounded down."""
+    step = marked("coop-roof-bed", "2")[0]
+    assert step.endswith("_288 kg_ per square metre wet, {346 kg: 692 kg} in all.")
+    assert "{77 kg: 154 kg} of wet bottles" in marked("bottle-wall", "2")[0]
+
+
 def test_counts_of_materials_change_and_counts_of_places_days_and_depths_do_not() -> None:
     assert marked("coop-roof-bed", "2")[10] == "Plant {16: 32} seedlings in 2 rows of 8, 25 cm apart."
     assert marked("nursery", "10")[5].startswith("Sow 1 seed in each place, 1 cm deep")

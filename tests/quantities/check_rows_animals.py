@@ -60,8 +60,11 @@ _PONDS = (
         "drum of 0.255 m²: birds", _TP362, "0.13", "0.003", _linked("birds_supported", tank_m2="0.255", tank_litres=200)
     ),
     check("drum of 0.255 m²: dry dung, g a day", _TP362, "2.6", "0.06", _linked("dung_borne_g_day", tank_m2="0.255")),
+    check("a hen's nitrogen after losses, g a day", "USDA NRCS, manure nutrient table: 0.383 kg a year", "1.05", "0.01", _linked("birds_nitrogen_g_day", birds=1)),
+    check("dug ground for a hen's dung, m²", "USDA NRCS, manure nutrient table; 91/676/EEC Annex III", "22.6", "0.1", _linked("ground_for_dung_m2", birds=1)),
+    check("twice the ammonia that harms: water to change, %", "arithmetic over UF-IFAS FA16, 0.05 mg/L", "50", "1", _linked("water_change_percent", water_temperature_c=24, ph=8, total_ammonia_mg_l=2)),
     check("pond of 100 m²: birds", _TP362, "50", "0", _linked("birds_supported", tank_m2=100, tank_litres=100_000)),
-)
+)  # fmt: skip
 _WEIGHT_G = (1, 5, 10, 18, 27, 36, 52, 65, 79, 102, 130)
 _ALIVE = (100, 70, 65, 60, 60, 60, 55, 55, 55, 50, 50)
 _PRINTED_KG = ("1", "3.5", "6.5", "10.8", "10.2", "21.6", "28.6", "35.7", "43.4", "51.0", "65.0")

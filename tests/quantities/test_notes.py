@@ -137,6 +137,11 @@ TOLD: tuple[tuple[str, dict[str, Any], str], ...] = (
         _WATER | {"total_ammonia_mg_l": 1},
         "this much un-ionised ammonia harms: change part of the water, feed less",
     ),
+    (
+        "linked-system",
+        _WATER | {"total_ammonia_mg_l": 2},
+        "change it in several goes over some days: fish do not bear a sudden change",
+    ),
     ("linked-system", _WATER | {"ph": "8.6"}, "pH outside 6.5 to 8.5: fish and filter suffer"),
     (
         "pest-effect",
