@@ -71,6 +71,24 @@ class NamesTable:
             at += longest
         return found
 
+    def only_row(self, text: str, languages: Sequence[str] = NAME_LANGUAGES) -> str | None:
+        """Return the id of the row that a whole text names; None where it names none or several, or says more.
+
+        Args:
+            text: A name, in one of its forms ("aphids").
+            languages: Those whose forms are known.
+        """
+        words = [word for word in words_of(text) if word not in SMALL_WORDS]
+        if not words:
+            return None
+        shapes = known_shapes(words, languages)
+        names = [
+            name for first in shapes[0] for name in self._by_first.get(first, ()) if len(name.shapes) == len(words)
+        ]
+        fits = [name for name in names if all(ours & asked for ours, asked in zip(name.shapes, shapes, strict=True))]
+        ids = {row for name in fits for row in name.ids}
+        return ids.pop() if len(ids) == 1 else None
+
 
 def _fit(name: _Name, words: Sequence[Mapping[str, float]]) -> float:
     """Return how surely the words begin with a name, 0 if they do not."""

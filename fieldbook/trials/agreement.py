@@ -12,15 +12,18 @@ from typing import TYPE_CHECKING, Any
 from fieldbook.practices.numbers import decimal_of
 from fieldbook.trials.shape import (
     BEFORE_AFTER,
+    COUNTED_PER,
     DESIGNS,
     DIED,
     HARMED,
     MOST_COUNTED,
     MOST_COUNTS,
+    MOST_DAYS,
     MOST_UNITS,
     PAIRED,
     QUESTIONS,
     SIDE_BY_SIDE,
+    TRIED_UNITS,
 )
 
 if TYPE_CHECKING:
@@ -49,8 +52,10 @@ def disagree(document: Mapping[str, Any], reading: Reading) -> None:
 
 def _known(document: Mapping[str, Any], reading: Reading) -> None:
     """What an author cannot write, but newer software may have sent."""
-    if document["question"] not in QUESTIONS or document["design"] not in DESIGNS:
-        reading.fault("question", "is of newer software", "bring this software up to date to compare it")
+    closed = (("question", QUESTIONS), ("design", DESIGNS), ("unit", TRIED_UNITS), ("counted_per", COUNTED_PER))
+    for name, codes in closed:
+        if name in document and document[name] not in codes:
+            reading.fault(name, "is of newer software", "bring this software up to date to compare it")
     if len(document["units"]) > MOST_UNITS:
         reading.fault("units", f"has {len(document['units'])} items", f"keep it to {MOST_UNITS}")
 
@@ -87,7 +92,7 @@ def _start(start: Mapping[str, Any], reading: Reading) -> None:
 
 def _row(document: Mapping[str, Any], row: Mapping[str, Any], at: str, reading: Reading) -> None:
     unit, design = document["unit"], document["design"]
-    if row["arm"] >= len(document["arms"]):
+    if not 0 <= row["arm"] < len(document["arms"]):
         reading.fault(f"{at}.arm", f"there is no way {row['arm']}", "count the ways from 0")
     if not row.get("label"):
         hint = f"say which {unit} each count is of, and write the counts of one {unit} in one row"
@@ -100,11 +105,17 @@ def _row(document: Mapping[str, Any], row: Mapping[str, Any], at: str, reading: 
     if ("pair" in row) != (design == PAIRED):
         said = "says no pair" if design == PAIRED else "says a pair"
         reading.fault(f"{at}.pair", said, f"pairs belong to {PAIRED}, and each unit of it to a pair")
-    if "counted" in row and "day" not in row:
-        reading.fault(f"{at}.day", "is missing", "say how many days after the start it was counted")
     if design == BEFORE_AFTER and "counted" in row and "before" not in row:
         reading.fault(f"{at}.before", "is missing", "write what was counted before")
+    _day(row, at, reading)
     _numbers(row, at, reading)
+
+
+def _day(row: Mapping[str, Any], at: str, reading: Reading) -> None:
+    if "counted" in row and "day" not in row:
+        reading.fault(f"{at}.day", "is missing", "say how many days after the start it was counted")
+    if not 0 <= row.get("day", 0) <= MOST_DAYS:
+        reading.fault(f"{at}.day", f"{row['day']} is out of range", "count again")
 
 
 def _numbers(row: Mapping[str, Any], at: str, reading: Reading) -> None:
@@ -113,7 +124,7 @@ def _numbers(row: Mapping[str, Any], at: str, reading: Reading) -> None:
         if len(numbers) > MOST_COUNTS:
             reading.fault(f"{at}.{name}", f"has {len(numbers)} items", f"keep it to {MOST_COUNTS}")
         for number in numbers:
-            if number is None or not 0 <= number <= MOST_COUNTED:
+            if number is None or not (name == "out_of") <= number <= MOST_COUNTED:  # nothing is counted out of none
                 reading.fault(f"{at}.{name}", f"{number} is out of range", "count again")
     if "out_of" in row:
         for name in ("counted", "before"):

@@ -21,7 +21,7 @@ from fieldbook.trials.pooling import Effect, Pooled, one_site, pool
 from fieldbook.trials.shape import BEFORE_AFTER, LOWER, OUTCOMES, QUESTIONS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
 
     from fieldbook.trials.intervals import Interval
     from fieldbook.trials.record import Trial
@@ -159,8 +159,14 @@ class Judged:
         return self.outcomes["harmed"]
 
 
-def judge_trials(trials: Iterable[Tried]) -> Judged:
-    """Say what all trials of one practice show; the order in which they are given changes nothing."""
+def judge_trials(trials: Iterable[Tried], *, named: Callable[[Any], str] | None = None) -> Judged:
+    """Say what all trials of one practice show; the order in which they are given changes nothing.
+
+    Args:
+        trials: all that are known, of any edition.
+        named: gives one text for a crop or a thing counted, an id of the names table where the words name one row of it
+            alone. Without it two sites that write in two languages, or aphid and aphids, stand apart.
+    """
     known = sorted({one.id: one for one in trials}.values(), key=lambda one: (one.site, one.id))
     apart: list[tuple[Tried, str]] = []
     groups: dict[Asked, dict[str, list[tuple[Tried, Compared]]]] = defaultdict(lambda: defaultdict(list))
@@ -171,7 +177,7 @@ def judge_trials(trials: Iterable[Tried]) -> Judged:
             apart.append((one, reason))
             continue
         compared = compare_units(one.trial)
-        groups[_asked(one.trial, compared)][one.site].append((one, compared))
+        groups[_asked(one.trial, compared, named or one_text)][one.site].append((one, compared))
     again = {one.id for one, reason in apart if reason == DUPLICATE}
     counted = [one for one in known if one.id not in again]
     outcomes = Counter(one.trial.outcome for one in counted)
@@ -196,13 +202,13 @@ def _apart(one: Tried, seen: set[tuple[str, str]]) -> str:
     return ""
 
 
-def _asked(trial: Trial, compared: Compared) -> Asked:
+def _asked(trial: Trial, compared: Compared, named: Callable[[Any], str]) -> Asked:
     return Asked(
         question=trial.question,
         comparison=trial.comparison,
         unit=trial.unit,
-        crop=_one_text(trial.document["crop"]),
-        thing=_one_text(trial.document["thing"]),
+        crop=named(trial.document["crop"]),
+        thing=named(trial.document["thing"]),
         measured_in=trial.measured_in,
         counted_per=trial.counted_per,
         share=any(row.out_of for row in trial.rows),
@@ -210,7 +216,7 @@ def _asked(trial: Trial, compared: Compared) -> Asked:
     )
 
 
-def _one_text(item: Any) -> str:
+def one_text(item: Any) -> str:
     """An id of the names table as it is; of words by language the English ones, else the first by tag."""
     if not isinstance(item, dict):
         return " ".join(str(item).casefold().split())

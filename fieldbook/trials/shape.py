@@ -45,6 +45,7 @@ WEATHERS = ("cold", "dry", "hot", "storm", "usual", "wet")
 COUNTED_PER = ("animal", "fruit", "leaf", "plant")
 SEASONS = ("cold", "dry", "hot", "long-rains", "rains", "short-rains")
 MOST_UNITS, MOST_COUNTS, MOST_COUNTED = 100, 40, 100_000  # of one trial, of one unit, of one count
+MOST_DAYS = 1000  # from the start to the count
 NOTE_MAX_CHARACTERS = 300
 _INSIDE_A_UNIT = ("flower", "fruit", "head", "leaf", "leaves", "plant", "plants", "seed", "seedling", "seeds", "shoot")
 
@@ -125,7 +126,7 @@ _ROW = Record(
         ),
         "before": Field(shape=_COUNTS, about="The same before anything was done."),
         "out_of": Field(shape=_TOTALS, about="Of how many, one for each of `counted`: seeds sown, leaves looked at."),
-        "day": Field(shape=Whole(high=1000), about="Days from the start to the count."),
+        "day": Field(shape=Whole(high=MOST_DAYS), about="Days from the start to the count."),
         "knew_arm": Field(shape=Flag(), about="Whether who counted knew which way this unit got."),
         "lost": Field(shape=Code(codes=LOSSES), about="Why there is no count. A lost unit stays in the list."),
         "why": Field(shape=Text(max_chars=200), about="More about the loss. No names."),

@@ -96,3 +96,15 @@ def test_a_worried_question_is_known_as_such(words: str) -> None:
 )  # fmt: skip
 def test_a_calm_question_is_not_made_a_worry(words: str) -> None:
     assert not is_worried(words)
+
+
+@pytest.mark.parametrize(
+    ("text", "row"),
+    [
+        ("aphids", "aphid"), ("Greenfly", "aphid"), ("sukuma wiki", "kale"), ("chou frisé", "kale"),
+        ("vidukari", None), ("kale aphids", None), ("", None), ("the", None), ("leaves", None),
+    ],
+)  # fmt: skip
+def test_a_whole_name_leads_to_its_row_and_one_of_several_meanings_to_none(text: str, row: str | None) -> None:
+    """Vidukari is said of aphids and of whiteflies (names.csv), so nobody may take one of the two for meant."""
+    assert shipped_names_table().only_row(text) == row

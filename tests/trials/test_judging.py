@@ -12,10 +12,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
+from fieldbook.search.names import shipped_names_table
 from fieldbook.trials import read_trial
 from fieldbook.trials.comparing import compare_units
 from fieldbook.trials.errors import CountsError
-from fieldbook.trials.judging import BAD, GOOD, UNCLEAR, Judged, Tried, judge_trials
+from fieldbook.trials.judging import BAD, GOOD, UNCLEAR, Judged, Tried, judge_trials, one_text
 from tests.trials.kale import THREE_SITES, halves, kale
 
 FEW = settings(max_examples=40, deadline=None)
@@ -209,6 +210,21 @@ def test_every_outcome_has_its_number_and_the_silent_theirs() -> None:
     found = judged(quiet, kale([3, 1, 2], [14, 20, 9], outcome="harmed", harm_note="Stinging eyes."))
     assert dict(found.outcomes) == {"harmed": 1, "no": 1, "partly": 0, "worked": 0}
     assert (found.silent, found.harmed) == (1, 1)
+
+
+def test_words_that_name_one_row_of_the_names_table_stand_together() -> None:
+    """Two sites write in two languages, or one says aphid and the other aphids."""
+    words = [{"en": "aphids"}, {"en": "Aphid"}, {"fr": "puceron"}]
+    trials = [
+        tried(body | {"thing": thing}, site) for body, thing, site in zip(sites_that_fell(3), words, "CLS", strict=True)
+    ]
+
+    def named(item: Any) -> str:
+        found = {shipped_names_table().only_row(text) for text in ([item] if isinstance(item, str) else item.values())}
+        return next(iter(found - {None}), "") or one_text(item)
+
+    assert [group.k for group in judge_trials(trials, named=named).groups] == [3]
+    assert len(judge_trials(trials).groups) == 3
 
 
 SACKS = st.lists(st.integers(0, 60), min_size=3, max_size=6)

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from fieldbook.languages import pick
 from fieldbook.sentences import shipped_sentences
+from fieldbook.trials import read_trial
 from fieldbook.trials.evidence import LEVEL_WORDS, level_line
 from fieldbook.trials.figures import DID_WORDS, UNITS_WORDS, Difference, result, rounded
 from fieldbook.trials.judging import Tried, judge_trials
@@ -253,3 +254,60 @@ def test_no_line_ever_holds_a_p_value_or_calls_anything_significant(bodies: list
         assert not words.endswith(".")
         assert "E+" not in words
         assert "E-" not in words
+
+
+# what arrives from elsewhere
+
+ODD = st.sampled_from([0, 1, -1, 3, "2.5", "0", "1000001", 10**9, "-0.5"])
+ARRIVED_ROWS = st.fixed_dictionaries(
+    {"arm": st.sampled_from([0, 0, 1, 1, -1, 2])},
+    optional={
+        "label": st.sampled_from(["", "a", "b", "c"]),
+        "pair": st.integers(-1, 2),
+        "counted": st.lists(ODD, min_size=1, max_size=2),
+        "before": st.lists(ODD, min_size=1, max_size=2),
+        "out_of": st.lists(st.integers(-1, 3), min_size=1, max_size=2),
+        "day": st.sampled_from([-1, 0, 7, 1000, 10**9]),
+        "lost": st.sampled_from(["not-heard", "eaten", "beamed up"]),
+    },
+)
+FIELDS = st.fixed_dictionaries(
+    {},
+    optional={
+        "question": st.sampled_from([*QUESTIONS, "sweeter"]),
+        "unit": st.sampled_from([*TRIED_UNITS, "jar"]),
+        "counted_per": st.sampled_from(["leaf", "petal"]),
+        "measured_in": st.sampled_from(["mass-gram", "mass-stone"]),
+        "outcome": st.sampled_from(["harmed", "splendid"]),
+        "chosen": st.sampled_from(["alternate", "by stars"]),
+        "crop": st.sampled_from(["", {"sw": "x", "en": " Y "}]),
+    },
+)
+DESIGNS = st.sampled_from(["paired-halves", "before-after", "side-by-side", "round"])
+ARRIVED = st.one_of(
+    st.builds(
+        lambda rows, design, fields: kale([], [], design=design) | fields | {"units": rows},
+        *(st.lists(ARRIVED_ROWS, max_size=8), DESIGNS, FIELDS),
+    ),
+    st.builds(
+        lambda one, other, of, fields: dict(read_trial(shares(one, other, of)).document) | fields,
+        *(COUNTS, COUNTS, st.integers(40, 50), FIELDS),
+    ),
+    st.builds(
+        lambda one, other, fields: dict(read_trial(kale(one, other)).document) | fields, *(COUNTS, COUNTS, FIELDS)
+    ),
+)
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.lists(ARRIVED, min_size=1, max_size=4))
+def test_whatever_arrives_is_compared_or_kept_apart_and_breaks_no_page(bodies: list[dict[str, Any]]) -> None:
+    trials = [
+        Tried(read_trial(body, strict=False), str(n), "e", "CLST"[n], f"{'CLST'[n]}2") for n, body in enumerate(bodies)
+    ]
+    found = judge_trials(trials)
+    for group in found.groups:
+        assert all(line.words for line in lines_of(group, say=english))
+    assert all(line.words for line in lines_of_all(found))
+    shown = [tried.id for group in found.groups for site in group.sites for tried, _ in site.trials]
+    assert sorted([*shown, *(tried.id for tried, _ in found.apart)]) == sorted(one.id for one in trials)
