@@ -7,7 +7,7 @@ Not a table: degrees of freedom with a fraction are usual where two groups diffe
 from __future__ import annotations
 
 from decimal import Decimal
-from functools import cache
+from functools import lru_cache
 from typing import Final
 
 from fieldbook.trials.digits import in_34_digits
@@ -25,7 +25,7 @@ _STIRLING: Final = (  # B(2n) / (2n (2n - 1)), n from 1
 )  # fmt: skip
 
 
-@cache
+@lru_cache(maxsize=2000)
 @in_34_digits
 def student_t_quantile(*, probability: Decimal, df: Decimal) -> Decimal:
     """The t below which that share of all values lies, to 20 digits.
