@@ -187,7 +187,10 @@ def _counts(of: Difference) -> bool:
 
 
 def _amount(value: Decimal, of: Difference) -> str:
-    return _plain(value) if of.share else _with_unit(_plain(value), of)
+    text = _plain(value)
+    if of.measured_in == "duration-day" and not of.share:
+        return f"{text} day" if text == "1" else f"{text} days"
+    return text if of.share else _with_unit(text, of)
 
 
 def _with_unit(text: str, of: Difference) -> str:

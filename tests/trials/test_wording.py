@@ -64,12 +64,12 @@ RESULTS = [
     (kale([100, 90, 95], [98, 93, 92], **SOLD),
      "at one site, “sprayed” sacks had about 1 g more leaves per plant (likely between 10 g less and 11 g more)"),
     (kale([10, 11, 13], [15, 14, 18], **TIMED),
-     "at one site, “sprayed” sacks reached the first picking about 4 d sooner (likely 0 to 9 d sooner)"),
+     "at one site, “sprayed” sacks reached the first picking about 4 days sooner (likely 0 to 9 days sooner)"),
     (kale([15, 14, 18], [10, 11, 13], **TIMED),
-     "at one site, “sprayed” sacks reached the first picking about 4 d later (likely 0 to 9 d later)"),
+     "at one site, “sprayed” sacks reached the first picking about 4 days later (likely 0 to 9 days later)"),
     (kale([10, 11, 13], [10, 11, 13], **TIMED),
      ("at one site, “sprayed” sacks reached the first picking at about the same time "
-      "(likely between 4 d sooner and 4 d later)")),
+      "(likely between 4 days sooner and 4 days later)")),
     (shares([40, 42, 45, 41], [30, 28, 33, 31], 50, **SEEDS),
      "at one site, of 100 seeds about 23 more sprouted in “sprayed” trays (likely 15 to 31 more)"),
     (shares([30, 28, 33, 31], [40, 42, 45, 41], 50, **SEEDS),
@@ -84,6 +84,18 @@ RESULTS = [
 def test_a_result_says_how_much_of_what_where_and_how_far_off_it_may_be(body: dict[str, Any], words: str) -> None:
     """The first is the worked form for Beall's sprays C and A: about 12 fewer, likely 9 to 16 fewer."""
     assert said(body, about="result") == [words]
+
+
+def test_one_day_is_a_day_and_days_are_said_in_kiswahili_too() -> None:
+    (words,) = said(kale([10, "10.5", 11], ["11.5", 12, "11.5"], **TIMED), about="result")
+    assert words.endswith("reached the first picking about 1.2 days sooner (likely 0.1 to 2.2 days sooner)")
+    (words,) = said(kale([10, 12, 11], [11, 13, 12], **TIMED), about="result")
+    assert words.endswith(
+        "reached the first picking about 1 day sooner (likely between 4 days sooner and 2 days later)"
+    )
+    assert (shipped_sentences().say(words, "sw") or "").endswith(
+        "yalifikia the first picking takriban siku 1 mapema (huenda kati ya siku 4 mapema na siku 2 baadaye)"
+    )
 
 
 def test_one_site_two_sites_and_few_sites_say_so() -> None:
