@@ -5,13 +5,13 @@ Not typed by anybody. Its one rule: a trial that failed or harmed raises nothing
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from fieldbook.trials.judging import BAD, GOOD, judge_trials
 from fieldbook.trials.line import Line
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
 
     from fieldbook.trials.judging import Tried
 
@@ -31,6 +31,7 @@ def evidence_level(
     author_site: str,
     yield_measured: bool,
     harm_open: bool,
+    named: Callable[[Any], str] | None = None,
 ) -> int:
     """How far the evidence for an entry goes, 0 to 4, a key of `LEVEL_WORDS`: the highest of which the condition holds.
 
@@ -40,6 +41,7 @@ def evidence_level(
         author_site: the site of its author, as shown.
         yield_measured: whether the entry states a yield that its author measured.
         harm_open: whether somebody says that it harmed, and no reviewer has answered.
+        named: as in `judge_trials`.
 
     A trial that did not work, or harmed, repeats nothing. While harm is open, or while a pooled range lies on the bad
     side, the highest level is not given.
@@ -47,7 +49,7 @@ def evidence_level(
     """
     known = tuple(trials)
     worked = [one for one in known if one.trial.outcome in {"worked", "partly"}]
-    groups = judge_trials(known).groups
+    groups = judge_trials(known, named=named).groups
     if not harm_open and any(g.side == GOOD for g in groups) and not any(g.side == BAD for g in groups):
         return 4
     if any(one.site != author_site for one in worked):

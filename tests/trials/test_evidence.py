@@ -55,6 +55,16 @@ def test_three_sites_whose_range_lies_on_the_good_side_are_the_highest() -> None
     assert level(*three_sites()[:2]) == 3
 
 
+def test_three_sites_that_name_one_thing_in_three_ways_are_one_group_where_the_names_are_known() -> None:
+    words = ["aphid", {"en": "aphids"}, {"fr": "puceron"}]
+    trials = [
+        tried(body | {"thing": thing}, site) for body, thing, site in zip(sites_that_fell(3), words, "CLS", strict=True)
+    ]
+    known: dict[str, Any] = {"author": "C1", "author_site": "C", "yield_measured": False, "harm_open": False}
+    assert evidence_level(trials, **known) == 3
+    assert evidence_level(trials, **known, named=lambda item: "aphid" if item != "kale" else "kale") == 4
+
+
 def test_harm_that_nobody_answered_keeps_it_from_the_highest() -> None:
     assert level(*three_sites(), harm_open=True) == 3
 
