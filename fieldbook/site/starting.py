@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import FieldbookError
 from fieldbook.practices.faults import Fault, shown
-from fieldbook.practices.scaling import scale_to_kept
+from fieldbook.practices.scaling import bases, scale, scale_to_kept
 from fieldbook.review.allowing import Allowance, allowances
 from fieldbook.review.lapsing import Lapse, lapse_of
 from fieldbook.review.sizing import judge_size
@@ -234,6 +234,15 @@ class Starting:
         """
         entry = self._site.entry_value(slip.edition)
         return judge_size(entry, slip.answers, scale_to_kept(entry, size))
+
+    def beyond_answers(self, slip: Slip) -> tuple[Reason, ...]:
+        """What of the entry's own amounts is more than the answers hold for; it may begin, made smaller by hand."""
+        entry = self._site.entry_value(slip.edition)
+        own = next(iter(bases(entry)), None)
+        if own is None:
+            return ()
+        reasons = judge_size(entry, slip.answers, scale(entry, base=own.key, amount=own.amount, unit=own.unit))
+        return tuple(reason for reason in reasons if reason.value)
 
     def _size_held(self, judged: JudgedSlip, number: int) -> KeptSize:
         size = self._kept_size(judged.slip.edition, number)

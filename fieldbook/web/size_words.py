@@ -18,10 +18,12 @@ from fieldbook.practices.own_ground import plants_on_own, wet_weight_kg
 from fieldbook.practices.scaled import amount_words as said
 from fieldbook.practices.scaling import bases, scale_to_kept
 from fieldbook.quantities import Input, number
+from fieldbook.quantities.calculator import note
 from fieldbook.quantities.measures import converted, in_measure, kind_of
 from fieldbook.web.here import WebError
 from fieldbook.web.said import Said, in_language, isolated
 from fieldbook.web.season_words import MONTHS
+from fieldbook.web.sum_said import drawn
 from fieldbook.web.sum_words import mix_bar
 
 if TYPE_CHECKING:
@@ -192,15 +194,17 @@ def ground_lines(entry: Entry, scaled: Scaled, sides_mm: tuple[int, int] | None)
     plants = None if sides_mm is None else plants_on_own(entry, length_mm=sides_mm[0], width_mm=sides_mm[1])
     if plants is not None:
         lines.append(
-            f"Plants that fit {plants.spacing_mm} mm apart: {plants.square} in squares, "
-            f"{plants.triangular} in triangles."
+            note(
+                f"Plants that fit {plants.spacing_mm} mm apart: {plants.square} in squares, "
+                f"{plants.triangular} in triangles."
+            )
         )
     area = converted(scaled.amount, from_unit=scaled.unit, to_unit="m²")
     weight = wet_weight_kg(entry, area_m2=area)
     if weight is not None:
         each, whole = (number(kg, places=1) for kg in weight)
         lines.append(
-            f"When wet it weighs about {whole} kg, {each} kg on each square metre: ask a competent builder first."
+            note(f"When wet it weighs about {whole} kg, {each} kg on each square metre: ask a competent builder first.")
         )
     return tuple(lines)
 
@@ -220,7 +224,7 @@ def batch_picture(scaled: Scaled) -> str:
     if scaled.mixing is None:
         return ""
     stock, water = (number(litres, places=3) for litres in scaled.mixing)
-    return mix_bar("The batch by volume", [("stock", stock, "L"), ("water", water, "L")])
+    return mix_bar(drawn("The batch by volume"), [(drawn("stock"), stock, "L"), (drawn("water"), water, "L")])
 
 
 def days_of(

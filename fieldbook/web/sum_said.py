@@ -6,6 +6,7 @@ known in the reader's language the whole stays English, and the English never go
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from markupsafe import Markup
@@ -19,12 +20,22 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from fieldbook.quantities import Input
-    from fieldbook.web.sum_words import Figure
 
 _EMPTY = "or empty"
 _ARABIC_POINT = "\N{ARABIC DECIMAL SEPARATOR}"
 _GIVEN = "From what you gave"
 _PLAIN = Markup('<bdi dir="ltr">{}</bdi>')
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One figure: what it is called, its value and unit, and in a list what it is of and which of them."""
+
+    words: str
+    value: str
+    unit: str = ""
+    of: str = ""
+    number: int = 0
 
 
 def both(text: str) -> str:
@@ -37,6 +48,16 @@ def whole(text: str) -> str:
     said = _said(text)
     english = sentence(text)
     return english if said is None else where_and_both("", sentence_tag(), sentence(said), english)
+
+
+def drawn(text: str) -> str:
+    """Words inside a drawing, which has no room for two languages: its table says the same in both."""
+    return _said(text) or text
+
+
+def name_drawn(text: str) -> str:
+    """The name of a material in a drawing."""
+    return _said(text) or text
 
 
 def label(asked: Input, *, unit: bool) -> str:

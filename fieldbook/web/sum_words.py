@@ -12,6 +12,7 @@ from markupsafe import Markup
 
 from fieldbook.quantities.spacing import places
 from fieldbook.sum_pictures import PLANTS_DRAWN_MOST, Part, Stop, bed_plan, divided_bar, loop
+from fieldbook.web.sum_said import Figure, drawn, name_drawn
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -19,17 +20,6 @@ if TYPE_CHECKING:
     from fieldbook.quantities import Calculator, Input, Output
 
     Answer = Mapping[str, Any]
-
-
-@dataclass(frozen=True)
-class Figure:
-    """One figure: what it is called, its value and unit, and in a list what it is of and which of them."""
-
-    words: str
-    value: str
-    unit: str = ""
-    of: str = ""
-    number: int = 0
 
 
 @dataclass(frozen=True)
@@ -132,19 +122,20 @@ def mix_bar(title: str, parts: Sequence[tuple[str, Any, str]]) -> str:
 
 
 def _mix_bar(answer: Answer) -> str:
-    parts = [(row["name"], row["wet_kg"], "kg") for row in answer["materials"]]
-    return mix_bar("The heap by weight", [*parts, ("water", answer["water_kg"], "kg")])
+    parts = [(name_drawn(row["name"]), row["wet_kg"], "kg") for row in answer["materials"]]
+    return mix_bar(drawn("The heap by weight"), [*parts, (drawn("water"), answer["water_kg"], "kg")])
 
 
 def _dilution_bar(answer: Answer) -> str:
     if "stock_l" not in answer:
         return ""
-    return mix_bar("The can by volume", [("stock", answer["stock_l"], "L"), ("water", answer["water_l"], "L")])
+    parts = [(drawn("stock"), answer["stock_l"], "L"), (drawn("water"), answer["water_l"], "L")]
+    return mix_bar(drawn("The can by volume"), parts)
 
 
 def _batch_bar(answer: Answer) -> str:
-    parts = [("steep", answer["water_l"], "L"), ("water to thin it", answer["thinning_water_l"], "L")]
-    return mix_bar("The thinned steep by volume", parts)
+    parts = [(drawn("steep"), answer["water_l"], "L"), (drawn("water to thin it"), answer["thinning_water_l"], "L")]
+    return mix_bar(drawn("The thinned steep by volume"), parts)
 
 
 def _plan(answer: Answer, *, length_mm: int, width_mm: int, spacing_mm: int, pattern: str) -> str:
@@ -153,31 +144,35 @@ def _plan(answer: Answer, *, length_mm: int, width_mm: int, spacing_mm: int, pat
         return ""
     bed = {"length_mm": length_mm, "width_mm": width_mm}
     stand = places(**bed, spacing_mm=spacing_mm, pattern=pattern)
-    words = f"{count} plants, {spacing_mm} mm apart, on {length_mm} by {width_mm} mm"
-    return bed_plan(title="Where they stand, to scale", description=words, **bed, plants_mm=stand)
+    words = drawn(f"{count} plants, {spacing_mm} mm apart, on {length_mm} by {width_mm} mm")
+    return bed_plan(title=drawn("Where they stand, to scale"), description=words, **bed, plants_mm=stand)
 
 
 def _loop(answer: Answer) -> str:
     feed, bed, plants = answer["feed_g_day"], answer["leafy_bed_m2"], answer["leafy_plants"]
     stops = (
         Stop(
-            (f"birds: {answer['birds_supported']} at most",),
-            f"dry dung: yours {answer['birds_dung_g_day']} g a day; it bears {answer['dung_borne_g_day']} g",
+            (drawn(f"birds: {answer['birds_supported']} at most"),),
+            drawn(f"dry dung: yours {answer['birds_dung_g_day']} g a day, and it bears {answer['dung_borne_g_day']} g"),
         ),
         Stop(
             (
-                f"water with fish: {answer['fish_kg_supported']} kg at most",
-                f"feed {feed['least']} to {feed['most']} g a day",
+                drawn(f"water with fish: {answer['fish_kg_supported']} kg at most"),
+                drawn(f"feed {feed['least']} to {feed['most']} g a day"),
             ),
-            "old water, to the foot of the plants",
+            drawn("old water, to the foot of the plants"),
         ),
         Stop(
-            (f"bed of leaves: {bed['least']} to {bed['most']} m²", f"{plants['least']} to {plants['most']} plants"), ""
+            (
+                drawn(f"bed of leaves: {bed['least']} to {bed['most']} m²"),
+                drawn(f"{plants['least']} to {plants['most']} plants"),
+            ),
+            "",
         ),
     )
-    said = "; ".join(f"{', '.join(stop.words)}{f', then {stop.onward}' if stop.onward else ''}" for stop in stops)
-    back = "Back: greens for the birds. Each amount is the most that this water bears, at your fish."
-    return loop(title="What goes round", description=f"{said}. {back}", stops=stops, back=back)
+    said = "; ".join(f"{', '.join(stop.words)}{f' → {stop.onward}' if stop.onward else ''}" for stop in stops)
+    back = drawn("Back: greens for the birds. Each amount is the most that this water bears, at your fish.")
+    return loop(title=drawn("What goes round"), description=f"{said}. {back}", stops=stops, back=back)
 
 
 _PICTURES: dict[str, Callable[[Answer], str]] = {

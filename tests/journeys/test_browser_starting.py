@@ -108,3 +108,39 @@ def test_a_roof_bed_is_refused_asked_about_typed_in_and_begun(page: Page, tmp_pa
         page.goto(f"{address}/start/{circle.write('C1', longest)}/sheet")
         assert "Je, unajua kwamba kila chombo" in page.locator("main").inner_text()
         assert on_paper(page, tmp_path / "longest.pdf") == 1
+
+
+def keep_size(page: Page, address: str, edition: str, litres: str) -> None:
+    page.goto(f"{address}/entry/{edition}/size?language=en")
+    page.get_by_label("What you compare").select_option("material-0")
+    page.get_by_label("How much of it you have").fill(litres)
+    page.get_by_role("button", name="Reckon it for me").click()
+    page.get_by_role("button", name="Keep this size for this site").click()
+
+
+def test_soil_that_would_lie_too_deep_on_a_roof_cannot_be_chosen_and_the_depth_that_fits_is_said(
+    page: Page, tmp_path: Path
+) -> None:
+    """144 L lie 12 cm deep on 2 by 0.6 m, 300 L lie 25 cm deep: 480.5 kg/m² against 300, which 15.6 cm weigh."""
+    page.set_viewport_size({"width": 320, "height": 640})
+    soil = {"item": {"en": "clean soil"}, "qty": {"value": 144, "unit": "volume-liter"}}
+    bed = {"roof": True, "load_kg_m2_wet": "230.64", "area_m2": {"value": "1.2", "unit": "area-square-meter"}}
+    with copy_of_circle(tmp_path / "circle") as circle, served(circle, "C") as address:
+        edition = circle.write("C1", roof_bed() | {"materials": [soil], "space": bed})
+        page.goto(address)
+        sign_in(page, "C1")
+        for litres in ("144", "300"):
+            keep_size(page, address, edition, litres)
+        page.goto(f"{address}/entry/{edition}")
+        page.get_by_role("link", name="Begin this at a place here").click()
+        answer_what_a_trainer_sees(page)
+        type_in_what_the_builder_said(page, "300")
+        words = page.locator("main").inner_text()
+        assert "Not here: 300 L" in words
+        assert "Here: 25 cm, 480.5 kg/m²; would fit: 15.6 cm, 300 kg/m²." in words
+        assert page.get_by_role("radio").count() == 2
+        fits(page)
+        page.screenshot(path=tmp_path / "slip.png", full_page=True)
+        page.get_by_text("144 L", exact=False).first.click()
+        page.get_by_role("button", name="Begin it here").click()
+        assert "Begun on 25 November 2026." in page.locator("main").inner_text()

@@ -8,6 +8,8 @@ from urllib.parse import urlencode
 import pytest
 
 from fieldbook.practices import read_entry
+from fieldbook.practices.scaling import bases, scale
+from fieldbook.sentences import shipped_sentences
 from fieldbook.web.size_form import own_size
 from tests.starters import entry_of
 from tests.web.gardens import entry_with
@@ -184,3 +186,34 @@ def test_what_was_typed_amiss_is_said_at_its_box_in_kiswahili_too(
     assert visitor.status == 422
     assert words in visitor.words()
     assert 'class="retold" lang="sw"' in visitor.page
+
+
+@pytest.mark.parametrize("name", ["coop-roof-bed", "dung-steep", "fish-hen-garden", "leaf-box"])
+def test_what_does_not_scale_is_said_in_kiswahili_too(planted: Circle, visitor: Visitor, name: str) -> None:
+    document = {key: value for key, value in entry_of(name).items() if key != "photos"}
+    steps = [{key: value for key, value in step.items() if key != "picture"} for step in document["steps"]]
+    edition = planted.write("C1", document | {"steps": steps})
+    entry = visitor.site.entry_value(edition)
+    base = bases(entry)[0]
+    for times in (2, 11):
+        typed = {"base": base.key, "amount": str(base.amount * times), "in": base.unit, "language": "en"}
+        where = f"/entry/{planted['C'].entry_id(edition)}/size?{urlencode(typed)}"
+        visitor.get(where, headers={"Accept-Language": "sw"})
+        assert visitor.status == 200
+        for words in scale(entry, base=base.key, amount=base.amount * times, unit=base.unit).stays:
+            said = shipped_sentences().say(words, "sw")
+            assert said is not None
+            assert f"{said} {words}" in visitor.words()
+        assert len(visitor.page.encode()) <= PAGE_MAX_BYTES
+
+
+def test_own_ground_is_told_in_kiswahili_too(planted: Circle, visitor: Visitor) -> None:
+    document = {key: value for key, value in entry_of("coop-roof-bed").items() if key != "photos"}
+    steps = [{key: value for key, value in step.items() if key != "picture"} for step in document["steps"]]
+    edition = planted.write(
+        "C1", document | {"steps": steps, "title": {"en": "Another bed above the hens", "fr": "Un autre bac"}}
+    )
+    typed = {"base": "ground", "amount": "2", "in": "m", "across": "0.6", "language": "en"}
+    visitor.get(f"/entry/{planted['C'].entry_id(edition)}/size?{urlencode(typed)}", headers={"Accept-Language": "sw"})
+    assert "Mimea inayoenea kwa nafasi ya 250 mm: 16 kwa miraba, 15 kwa pembetatu." in visitor.words()
+    assert "Likiwa limelowa lina uzito wa takriban 346 kg, 288.3 kg kwenye kila mita ya mraba" in visitor.words()

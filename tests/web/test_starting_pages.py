@@ -294,6 +294,10 @@ def test_a_size_that_the_answers_do_not_hold_for_cannot_be_picked_and_says_what_
     assert visitor.site.starting.begun() == ()
     visitor.post(begin, {"size": str(fits)})
     assert len(visitor.site.starting.begun()) == 1
+    answer(visitor, edition, **asked, **hens, place="roof of block D", depth_cm="10", safe_load_kg_m2="200")
+    words = visitor.words()  # 10 cm were answered, and the amounts of the entry lie 15 cm deep
+    assert "As the entry says, it is more than these answers hold for" in words
+    assert "Here: 15 cm, 288.3 kg/m² ; would fit: 10.4 cm, 200 kg/m² ." in words
     answer(visitor, edition, **asked, **hens, depth_cm="12", safe_load_kg_m2="250")
     visitor.get(f"/start/slip/{slip.slip.number}")
     assert "The answers do not hold for the size that is in use here" in visitor.words()

@@ -272,3 +272,40 @@ def test_an_answer_comes_in_kiswahili_with_its_verdict_figures_units_and_what_wa
     visitor.get(f"/sums/compost-mix?{urlencode(heap)}", headers={"Accept-Language": "sw"})
     assert "Kutokana na ulichotoa: Kitu 1, Kitu majani ya nafaka; Kitu 1, Uzito 10 kg." in visitor.words()
     assert '<option value="straw" selected>majani ya nafaka (straw)</option>' in visitor.page
+
+
+@pytest.mark.parametrize(
+    ("address", "words"),
+    [
+        ("compost-mix?materials.0.material=straw&materials.0.wet_kg=10", ("Rundo kwa uzito", "majani ya nafaka: 10 kg", "maji: ")),
+        ("dilution?total_l=15&parts_stock=1&parts_water=2", ("Debe kwa ujazo", "dawa asili: 5 L", "maji: 10 L")),
+        (
+            "manure-batch?dung_kg=2&water_l_kg=5&parts_water=2",
+            ("Maji ya kinyesi yaliyopunguzwa kwa ujazo", "maji ya kinyesi: 10 L", "maji ya kupunguza makali: 20 L"),
+        ),
+        (
+            "plants-that-fit?length_mm=1000&width_mm=1000&spacing_mm=300&pattern=square",
+            ("Mahali inaposimama, kwa kipimo", "mimea 9, nafasi ya 300 mm, kwenye 1000 kwa 1000 mm"),
+        ),
+        (
+            "linked-system?tank_m2=5&tank_litres=5000&birds=2&fish_kg=5",
+            (
+                "Kinachozunguka",
+                "ndege: wasiozidi 2.5",
+                "kinyesi kikavu: chako 40 g kwa siku, na hubeba 50 g",
+                "maji yenye samaki: 5 kg wasiozidi",
+                "chakula 50 hadi 100 g kwa siku",
+                "tuta la majani: 1 hadi 2.5 m²",
+                "mimea 20 hadi 62",
+                "maji ya zamani, kwenye shina la mimea",
+                "Kurudi: majani mabichi kwa ndege.",
+            ),
+        ),
+    ],
+)  # fmt: skip
+def test_a_drawing_speaks_the_language_of_its_reader(
+    planted: Circle, visitor: Visitor, address: str, words: tuple[str, ...]
+) -> None:
+    visitor.get(f"/sums/{address}", headers={"Accept-Language": "sw"})
+    drawing = visitor.page[visitor.page.index("<svg") : visitor.page.index("</svg>")]
+    assert [one for one in words if str(escape(one)) not in drawing] == []

@@ -191,6 +191,7 @@ def _slip(judged: JudgedSlip, fault: Told | None = None) -> str:
             for line in size_lines(value, [kept], reader_languages())
         ],
         too_much=_too_much(judged, used),
+        beyond=site().starting.beyond_answers(judged.slip) if judged.may_begin and used is None else (),
         sized=None
         if used is None or used.size is None
         else size_in_use(value, used.size, reader_languages(), site().sums.measures()),
