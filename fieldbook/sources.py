@@ -51,6 +51,13 @@ _TABLE: Final[tuple[Source, ...]] = (
     Source("manual3", _MANUAL3, "chapter 4", "read"),
     Source("ecocrop", "FAO Ecocrop, as carried by the package ecocrop 0.2.0", "", "read"),
     Source(
+        "mcmaster1997",
+        "McMaster and Wilhelm, Growing degree-days: one equation, two interpretations (1997), Agricultural and Forest "
+        "Meteorology 87, 291-300",
+        "abstract",
+        "read",
+    ),
+    Source(
         "standard-atmosphere",
         "ISO 2533:1975 Standard Atmosphere, alike in ICAO Doc 7488/3",
         "Table 4: 6.5 K colder for each km of height, from -2 to 11 km",

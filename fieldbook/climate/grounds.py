@@ -8,6 +8,7 @@ Its one rule: a figure from memory is said to be so, and never named among the s
 from collections.abc import Iterator
 from typing import Final
 
+from fieldbook.climate.degree_days import most_days_to_collect
 from fieldbook.climate.dung import DungDay
 from fieldbook.climate.figures import plain
 from fieldbook.climate.planting import Case, Opening, standing_span_c
@@ -20,6 +21,7 @@ from fieldbook.climate.year import DAYS_IN_YEAR, MONTH_NAMES, MONTH_OF_DAY, day_
 from fieldbook.sources import SOURCES
 
 _HOT_DAYS_C: Final = 35.0  # ours, as for days of heat in `nights`: flowers of most crops of the table fail there
+_TRIED_EVERY_DAYS: Final = 7  # months know no better than weeks
 _FROST_MAY_COME_C: Final = 5.0  # common practice: a mean minimum this low leaves room for nights of frost
 _SHOWN: Final = {
     "temperature": "temperature limits",
@@ -185,7 +187,7 @@ def limits(case: Case, opening: Opening) -> Iterator[Remark]:
     low, high = standing_span_c(case, opening)
     crop = case.crop
     if low < crop.warmth.likes_min_c:
-        yield remark("cool", mean=plain(low), likes=plain(crop.warmth.likes_min_c))
+        yield _cool(case, opening, low)
     if high > crop.warmth.likes_max_c:
         yield remark("warm", mean=plain(high), likes=plain(crop.warmth.likes_max_c))
     yield from _hot_days(case, opening)
@@ -201,9 +203,28 @@ def limits(case: Case, opening: Opening) -> Iterator[Remark]:
     yield from _frost_unknown(case, opening)
 
 
+def _cool(case: Case, opening: Opening, low_c: float) -> Remark:
+    """Say how cool it is, and what that makes of the table's days if growth goes with degree days."""
+    warmth, table = case.crop.warmth, case.crop.first_harvest.most
+    said = {"mean": plain(low_c), "likes": plain(warmth.likes_min_c)}
+    if case.lasting:
+        return remark("cool", **said)
+    gained_c, wanted_c = case.year.degree_days(warmth), table * (warmth.likes_min_c - warmth.bears_min_c)
+    offsets = (*range(opening.first, opening.last, _TRIED_EVERY_DAYS), opening.last)
+    planted = [opening.day(offset) for offset in offsets]
+    days = most_days_to_collect(gained_c=gained_c, planted_days=planted, wanted_c=wanted_c)
+    if days is None or days <= table:
+        return remark("cool", **said)
+    first = most_days_to_collect(gained_c=gained_c, planted_days=planted[:1], wanted_c=wanted_c) or days
+    code = "cool-short" if first > case.bars.room(opening.stretch, opening.first) else "cool-days"
+    return remark(code, **said, days=days, table=table, base=plain(warmth.bears_min_c))
+
+
 def _hot_days(case: Case, opening: Opening) -> Iterator[Remark]:
     """Name the warmest month that a planting stands in, where its days are hot: the mean alone does not show it."""
     highs = case.year.normals.tmax_c
+    if max(highs) < _HOT_DAYS_C:
+        return
     hottest = min(_months_met(case, opening), key=lambda month: (-highs[month - 1], month))
     if highs[hottest - 1] >= _HOT_DAYS_C:
         yield remark("hot-days", high=plain(highs[hottest - 1]), month=MONTH_NAMES[hottest - 1])
@@ -219,7 +240,7 @@ def _months_met(case: Case, opening: Opening) -> set[int]:
 def _frost_unknown(case: Case, opening: Opening) -> Iterator[Remark]:
     """Warn where frost was not stated and could come while a crop that it kills stands."""
     lows = case.year.normals.tmin_c
-    if case.crop.frost == "never" or case.year.facts.frost_months is not None:
+    if case.crop.frost == "never" or case.year.facts.frost_months is not None or min(lows) >= _FROST_MAY_COME_C:
         return
     coldest = min(_months_met(case, opening), key=lambda month: (lows[month - 1], month))
     if lows[coldest - 1] < _FROST_MAY_COME_C:

@@ -52,6 +52,12 @@ WORDS: Final[Mapping[str, str]] = MappingProxyType(
         "suits-badly": "poor planted {when}: the daily mean goes over halfway from what it likes to the {bears_min} or "
         "{bears_max} C that end it. Expect little, choose a kind bred for it, try a few plants first",
         "cool": "cooler than it likes: mean down to {mean} C, best from {likes} C; slower and smaller",
+        "cool-days": "cooler than it likes: mean down to {mean} C, best from {likes} C; smaller, and the first harvest "
+        "may take {days} days instead of the {table} of the table (ours: by degree days over {base} C, from the mean "
+        "of the day): plant early in a window that closes",
+        "cool-short": "cooler than it likes: mean down to {mean} C, best from {likes} C; the first harvest may take "
+        "{days} days instead of the {table} of the table (ours: by degree days over {base} C, from the mean of the "
+        "day). By that not even the first planting ripens in time: do not count on it",
         "warm": "warmer than it likes: mean up to {mean} C, best up to {likes} C; watch for bolting and fruit drop",
         "hot-days": "hot days: the warmest of the day is {high} C on average in {month}; flowers may drop and young "
         "plants scorch: shade them at noon, water early",

@@ -11,7 +11,8 @@ from functools import lru_cache
 from typing import Final
 
 from fieldbook.climate.bounds import MONTHS, ClimateError
-from fieldbook.climate.crops import Crop
+from fieldbook.climate.crops import Crop, Warmth
+from fieldbook.climate.degree_days import degree_days
 from fieldbook.climate.monthly import Method, MethodUsed, MonthClimate, method_used, monthly_climate
 from fieldbook.climate.normals import Normals
 from fieldbook.climate.place import Place
@@ -98,6 +99,13 @@ class SiteYear:
         weather = zip(self.weather.eto_mm_day, self.weather.usable_mm_day, strict=True)
         short = {month for month, (eto, usable) in enumerate(weather, start=1) if highest * eto > usable}
         return _by_month(self.facts.salt_water_months & short, "salt")
+
+    def degree_days(self, warmth: Warmth) -> tuple[float, ...]:
+        """Degree days of each day over what a crop bears at least, from the mean, none above what it likes [C d]."""
+        ends = zip(self.normals.tmin_c, self.normals.tmax_c, strict=True)
+        base, upper = warmth.bears_min_c, warmth.likes_max_c
+        months = [degree_days(tmin_c=low, tmax_c=high, base_c=base, upper_c=upper) for low, high in ends]
+        return daily_from_monthly(months)
 
     def _frost_months(self) -> frozenset[int]:
         """Months stated, and those whose mean minimum is at or below 0 C, where frost is certain."""

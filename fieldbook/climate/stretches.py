@@ -67,8 +67,12 @@ class Bars:
         in_time = days if stretch.days is None else max(0, days - self.need_days + 1)
         index = stretch.start_day - 1
         clear = (self.clear * 2)[index : index + in_time]
-        young = (self.young_clear * 2)[index : index + in_time]
-        has_room = [one >= self.need_days and other >= self.young_days for one, other in zip(clear, young, strict=True)]
+        need, young_need = self.need_days, self.young_days
+        if young_need:
+            young = (self.young_clear * 2)[index : index + in_time]
+            has_room = [one >= need and other >= young_need for one, other in zip(clear, young, strict=True)]
+        else:
+            has_room = [one >= need for one in clear]
         return has_room + [False] * (days - in_time)
 
     def cause_before(self, stretch: Stretch, offset: int) -> str:
@@ -128,11 +132,10 @@ def open_runs(stretch: Stretch, barred_by: Bars) -> list[tuple[int, int]]:
 
 def _runs(opened: Sequence[bool], turn: int) -> list[tuple[int, int]]:
     runs: list[tuple[int, int]] = []
-    start: int | None = None
-    for offset, is_open in enumerate((*opened, False)):
-        if is_open and start is None:
-            start = offset
-        elif not is_open and start is not None:
-            runs.append((start + turn, offset - 1 + turn))
-            start = None
+    marks = bytes((*opened, False))
+    start = marks.find(1)
+    while start >= 0:
+        stop = marks.find(0, start)
+        runs.append((start + turn, stop - 1 + turn))
+        start = marks.find(1, stop)
     return runs

@@ -6,7 +6,7 @@ not: a bar: what a crop bears stays open, and the grade says what to expect of i
 Its one rule: a planting is graded by its worst day, from planting until it has come to its harvest.
 """
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import groupby
@@ -77,9 +77,9 @@ def suited_days(case: Case, opening: Opening) -> tuple[SuitedDays, ...]:
     days = DAYS_IN_YEAR if case.lasting else case.bars.need_days
     lows, highs = _standing_extremes(case.year.tmean_c, min(days, DAYS_IN_YEAR))
     first = (opening.start_day - 1) % DAYS_IN_YEAR
-    met = zip((lows * 2)[first : first + opening.days], (highs * 2)[first : first + opening.days], strict=True)
-    runs = [(suits, sum(1 for _ in group)) for suits, group in groupby(_grades(case.crop.warmth, met))]
-    return _dated(_careful(runs), opening)
+    last = first + opening.days
+    grades = _grades(case.crop.warmth, (lows * 2)[first:last], (highs * 2)[first:last])
+    return _dated(_careful([(suits, len(list(group))) for suits, group in groupby(grades)]), opening)
 
 
 def _careful(runs: list[tuple[Suits, int]]) -> list[tuple[Suits, int]]:
@@ -105,15 +105,17 @@ def _dated(runs: list[tuple[Suits, int]], opening: Opening) -> tuple[SuitedDays,
     return tuple(dated)
 
 
-def _grades(warmth: Warmth, met: Iterator[tuple[float, float]]) -> Iterator[Suits]:
+def _grades(warmth: Warmth, lows: Sequence[float], highs: Sequence[float]) -> list[Suits]:
     """Grade plantings by the lowest and highest mean that they meet: the score falls on both sides of what it likes."""
-    cool = warmth.likes_min_c - FAIR_SCORE * (warmth.likes_min_c - warmth.bears_min_c)
-    warm = warmth.likes_max_c + FAIR_SCORE * (warmth.bears_max_c - warmth.likes_max_c)
-    for low, high in met:
-        if low >= warmth.likes_min_c and high <= warmth.likes_max_c:
-            yield "well"
-        else:
-            yield "fairly" if low >= cool and high <= warm else "badly"
+    likes, most = warmth.likes_min_c, warmth.likes_max_c
+    if min(lows) >= likes and max(highs) <= most:
+        return ["well"] * len(lows)
+    cool = likes - FAIR_SCORE * (likes - warmth.bears_min_c)
+    warm = most + FAIR_SCORE * (warmth.bears_max_c - most)
+    return [
+        "well" if low >= likes and high <= most else "fairly" if low >= cool and high <= warm else "badly"
+        for low, high in zip(lows, highs, strict=True)
+    ]
 
 
 @lru_cache(maxsize=64)  # a calendar of many crops asks for few different lengths

@@ -95,6 +95,11 @@ class Window:
     how_sure: str
 
     @property
+    def may_not_ripen(self) -> bool:
+        """Whether cool weather may keep even the first planting from its harvest."""
+        return any(one.code == "cool-short" for one in self.limits)
+
+    @property
     def start(self) -> str:
         """First day to plant, `MM-DD`."""
         return date_of_day(self.start_day)
@@ -157,6 +162,7 @@ class Window:
                 {"how": one.suits, "from": date_of_day(one.start_day), "to": date_of_day(one.end_day)}
                 for one in self.suited
             ],
+            "may_not_ripen": self.may_not_ripen,
             "limits": [limit.words for limit in self.limits],
             "reasons": [reason.words for reason in self.reasons],
             "sources": list(self.sources),

@@ -107,15 +107,16 @@ def daily_from_monthly(rates: Sequence[AnyUnit]) -> tuple[AnyUnit, ...]:
     Valid: any twelve numbers.
     """
     checked = require_months(rates, name="the monthly series", low=-_LARGEST, high=_LARGEST, unit="")
-    return tuple(_on_day(checked, day) for day in range(1, DAYS_IN_YEAR + 1))
+    return tuple(checked[one] + (checked[other] - checked[one]) * share for one, other, share in _BETWEEN)
 
 
-def _on_day(rates: tuple[float, ...], day: int) -> float:
-    """Read the broken line through the mid-months at one day."""
+def _between(day: int) -> tuple[int, int, float]:
+    """Give the months (0 to 11) whose middles lie on both sides of a day, and how far it is on the way."""
     month = MONTH_OF_DAY[day - 1]
     earlier = month - 1 if day >= MIDDLE_OF_MONTH[month - 1] else (month - 2) % 12
     later = (earlier + 1) % 12
     start, stop = MIDDLE_OF_MONTH[earlier], MIDDLE_OF_MONTH[later]
-    width = (stop - start) % DAYS_IN_YEAR
-    passed = (day - start) % DAYS_IN_YEAR
-    return rates[earlier] + (rates[later] - rates[earlier]) * (passed / width)
+    return earlier, later, ((day - start) % DAYS_IN_YEAR) / ((stop - start) % DAYS_IN_YEAR)
+
+
+_BETWEEN: Final = tuple(_between(day) for day in range(1, DAYS_IN_YEAR + 1))

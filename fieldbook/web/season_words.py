@@ -26,6 +26,7 @@ SUPPLY_WORDS = {
 }
 
 
+SLOW_WORDS = "may not ripen"
 SUITS_WORDS: dict[Suits, str] = {"well": "best", "fairly": "fair", "badly": "poor"}
 STAGE_WORDS = {
     "initial": "coming up",
@@ -107,20 +108,19 @@ def window_line(window: Window) -> WindowLine:
 
 def suits_words(window: Window) -> str:
     """How well the warmth suits what is planted in a window: one word for all of it, or its best days and the rest."""
-    met = _grades_met(window)
+    met, slow = _grades_met(window), f"; {SLOW_WORDS} in time" if window.may_not_ripen else ""
     if len(met) == 1:
-        return SUITS_WORDS[met[0]]
-    return (
-        f"{SUITS_WORDS[met[0]]} {', '.join(best_runs(window))}; else {' to '.join(SUITS_WORDS[one] for one in met[1:])}"
-    )
+        return SUITS_WORDS[met[0]] + slow
+    rest = " to ".join(SUITS_WORDS[one] for one in met[1:])
+    return f"{SUITS_WORDS[met[0]]} {', '.join(best_runs(window))}; else {rest}{slow}"
 
 
 def suits_lines(window: Window) -> tuple[str, ...]:
     """The same where there is little room: its best days, a line a run; nothing where all is best, or all is fair."""
-    met = _grades_met(window)
+    met, slow = _grades_met(window), (SLOW_WORDS,) if window.may_not_ripen else ()
     if len(met) == 1:
-        return (SUITS_WORDS["badly"],) if met[0] == "badly" else ()
-    return tuple(f"{SUITS_WORDS[met[0]]} {run}" for run in best_runs(window))
+        return (SUITS_WORDS["badly"], *slow) if met[0] == "badly" else slow
+    return (*(f"{SUITS_WORDS[met[0]]} {run}" for run in best_runs(window)), *slow)
 
 
 def best_runs(window: Window) -> list[str]:
@@ -186,6 +186,8 @@ def now_lines(windows: Iterable[Window], today: str) -> Now:
         order, when = _when_still(window, today)
         if suits_on(window, today if _is_open(window, today) else window.start) == "badly":
             order, when = order + _POOR, f"{when}, {SUITS_WORDS['badly']}"
+        elif window.may_not_ripen:
+            order, when = order + _POOR, f"{when}, {SLOW_WORDS}"
         still.append((order, window.name, NowLine(window.crop, window.name, when)))
     still.sort(key=lambda one: one[:2])
     return Now(tuple(line for *_, line in still), tuple(over))
