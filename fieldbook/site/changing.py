@@ -42,10 +42,12 @@ class Drought:
     Attributes:
         choices: The plantings in their order.
         left_out: What cannot be reckoned, each with the reason.
+        method: By which evaporation was computed.
     """
 
     choices: tuple[Choice, ...]
     left_out: tuple[tuple[str, str], ...]
+    method: str
 
 
 @dataclass(frozen=True)
@@ -105,7 +107,8 @@ class Changing:
             TaskError: the litres are no number.
         """
         litres = _litres(water_l_day)
-        eto_mm_day = [month.eto_mm_day for month in self._site.calendar().months]
+        calendar = self._site.calendar()
+        eto_mm_day = [month.eto_mm_day for month in calendar.months]
         thirsts, left_out = [], []
         for spot in self._beds.spots():
             standing = [one for one in self._beds.plantings(spot) if one.end_day is None]
@@ -115,7 +118,7 @@ class Changing:
                     thirsts.append(found)
                 else:
                     left_out.append((f"{spot.label}, {planting.crop.common_name}", found))
-        return Drought(save_first(thirsts, water_l_day=litres), tuple(left_out))
+        return Drought(save_first(thirsts, water_l_day=litres), tuple(left_out), calendar.method.words)
 
     def _thirst(
         self, spot: Spot, planting: Planting, today: dt.date, *, share: int, eto_mm_day: Sequence[float]

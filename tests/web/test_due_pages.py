@@ -151,6 +151,7 @@ def test_less_water_puts_the_beds_in_order_and_names_what_it_cannot_reckon(visit
     visitor.get("/due/change/less-water?litres=40")
     assert read_page(visitor.page).judged() == []
     assert "B4 Amaranth" in visitor.words()
+    assert "evaporation by FAO-56 Penman-Monteith (Eq 6)" in visitor.words()
     assert "B3, Kale / collard / sukuma wiki: it is still in the nursery" in visitor.words()
     assert "B5, Okra / lady's finger: nobody measured the bed" in visitor.words()
     visitor.get("/due/change/less-water?litres=much")
