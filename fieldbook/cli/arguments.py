@@ -295,6 +295,14 @@ def _borrow(verb: argparse.ArgumentParser) -> None:
 def _figures(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("normals", metavar="NORMALS.csv", nargs="?", help="twelve months: month,rain_mm,tmin_c,tmax_c")
     verb.add_argument("--own-log", choices=("yes", "no"), help="go by this site's own log, or no longer")
+    verb.add_argument("--latitude", metavar="N", help="where the site lies from now on, as after a move")
+    verb.add_argument("--elevation", metavar="N", help="metres above the sea from now on")
+    verb.add_argument("--setting", choices=("interior", "coast", "island"), help="how near the sea from now on")
+    verb.add_argument("--watering", choices=("yes", "no"), help="whether there is water for plants outside the rains")
+    verb.add_argument(
+        "--frost-months", metavar="MONTHS", help="months with frost on some nights, as 6,7,8; '' for none"
+    )
+    verb.add_argument("--salt-months", metavar="MONTHS", help="months in which the water is salty, as 1,2; '' for none")
     _method(verb)
 
 

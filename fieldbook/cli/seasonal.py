@@ -14,7 +14,7 @@ from fieldbook.climate.borrowing import likeness
 from fieldbook.climate.daily import LIMIT_CHARACTERS
 from fieldbook.climate.figures import decimal_figure
 from fieldbook.climate.monthly import METHODS
-from fieldbook.site import Site, SiteError, climate_of, household_from_text, read_text_file
+from fieldbook.site import Site, SiteError, climate_of, household_from_text, months_from_text, read_text_file
 
 if TYPE_CHECKING:
     import argparse
@@ -80,18 +80,34 @@ def borrow(site: Site, options: argparse.Namespace) -> Said:
 
 def figures(site: Site, options: argparse.Namespace) -> Said:
     """Go by other figures, by the own log, or by another method from now on."""
-    if options.normals is None and options.own_log is None and options.method is None:
+    stated = _stated(site, options)
+    if options.normals is None and options.own_log is None and options.method is None and stated is None:
         raise UsageError("nothing is to be changed", hint="name a table of months, --own-log or --method")
     if options.own_log == "yes":
         site.weather.need_years()  # before anything is changed
-    if options.normals is not None:
-        site.own_climate(read_text_file(Path(options.normals)))
+    table = None if options.normals is None else read_text_file(Path(options.normals))
+    if stated is not None:
+        site.state_place(**stated, normals=table)
+    elif table is not None:
+        site.own_climate(table)
     if options.own_log is not None:
         site.weather.go_by(own=options.own_log == "yes")
     if options.method is not None:
         site.weather.choose_method(options.method)
     document = {"borrowed_climate": site.borrowed_climate, "goes_by_log": site.weather.goes_by}
     return document, [f"From now on: {site.climate_document()['method']}."]
+
+
+def _stated(site: Site, options: argparse.Namespace) -> dict[str, Any] | None:
+    """Where the site lies and what its people know, with what is changed; None where nothing of it is."""
+    stated = site.stated_place
+    place = {"latitude_deg": options.latitude, "elevation_m": options.elevation, "setting": options.setting}
+    months = {"frost_months": options.frost_months, "salt_water_months": options.salt_months}
+    if options.watering is None and not any(one is not None for one in (*place.values(), *months.values())):
+        return None
+    stated["place"] |= {name: one for name, one in place.items() if one is not None}
+    stated |= {name: months_from_text(one) for name, one in months.items() if one is not None}
+    return stated if options.watering is None else stated | {"watering": options.watering == "yes"}
 
 
 def weather(site: Site, options: argparse.Namespace) -> Said:

@@ -15,7 +15,7 @@ _SOLAR_CONSTANT_MJ_M2_MIN: Final = 0.0820
 _KELVIN: Final = 273.16
 _STEFAN_BOLTZMANN: Final = 4.903e-9  # MJ/K4/m2/day
 _TEMPERATURE_FACTOR: Final = {"interior": 0.16, "coast": 0.19}  # kRs of Eq 50
-_ISLAND_HIGHEST_M: Final = 100.0
+ISLAND_HIGHEST_M: Final = 100.0
 
 
 def inverse_distance_ratio(*, day_of_year: int) -> float:
@@ -196,7 +196,7 @@ def solar_on_island_mj_m2_day(*, ra_mj_m2_day: float, elevation_m: float) -> flo
     Valid: 0 to 100 m, monthly means, Ra from 10 MJ/m2/day (our border: below it 4 is no small correction).
     """
     hint = "measure the hours of sunshine, or take the setting coast"
-    require(elevation_m, name="the elevation of the island", low=0, high=_ISLAND_HIGHEST_M, unit="m", hint=hint)
+    require(elevation_m, name="the elevation of the island", low=0, high=ISLAND_HIGHEST_M, unit="m", hint=hint)
     require(ra_mj_m2_day, name="the radiation above the island", low=10, high=60, unit="MJ/m2/day", hint=hint)
     return 0.7 * ra_mj_m2_day - 4
 

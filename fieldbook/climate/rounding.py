@@ -15,6 +15,7 @@ from fieldbook.climate.figures import Figure, decimal_figure, settled
 from fieldbook.climate.monthly import Method, MonthClimate, monthly_climate
 from fieldbook.climate.normals import Normals
 from fieldbook.climate.place import Place
+from fieldbook.climate.radiation import ISLAND_HIGHEST_M
 from fieldbook.climate.seasons import Period, growing_periods
 from fieldbook.climate.year import DAYS_IN_YEAR
 
@@ -105,11 +106,18 @@ def rounding_loss(normals: Normals, place: Place, *, method: Method = "penman-mo
     """
     exact = monthly_climate(normals, place, method=method)
     coarse_normals = _passable(rounded_normals(normals), normals)
-    coarse = monthly_climate(coarse_normals, rounded_place(place), method=method)
+    coarse = monthly_climate(coarse_normals, _reckonable(rounded_place(place)), method=method)
     apart = [settled(other.eto_mm_day - one.eto_mm_day) for one, other in zip(exact, coarse, strict=True)]
     most = max(range(len(apart)), key=lambda index: (abs(apart[index]), -index))
     here, there = _periods(normals, exact), _periods(coarse_normals, coarse)
     return RoundingLoss(most + 1, apart[most], len(here), len(there), _starts_apart(here, there))
+
+
+def _reckonable(place: Place) -> Place:
+    """Take a high island as a coast: without its sunshine, which does not leave the site, others have no other way."""
+    if place.setting == "island" and place.elevation_m > ISLAND_HIGHEST_M:
+        return replace(place, setting="coast")
+    return place
 
 
 def _passable(coarse: Normals, exact: Normals) -> Normals:

@@ -19,7 +19,7 @@ from fieldbook.site.backup import sync_folder
 from fieldbook.site.parts import SiteError, system_clock
 from fieldbook.site.people import check_label, check_passphrase
 from fieldbook.site.roles import Roles
-from fieldbook.site.season import place_from_text
+from fieldbook.site.season import check_climate, place_from_text
 from fieldbook.site.starters import write_starters
 
 if TYPE_CHECKING:
@@ -66,8 +66,8 @@ class NewSite:
         for month in (*self.frost_months, *self.salt_water_months):
             if not 1 <= month <= 12:
                 raise SiteError(f"{month} is no month", hint="write months from 1 to 12, with commas")
-        place_from_text(latitude_deg=self.latitude_deg, elevation_m=self.elevation_m, setting=self.setting)
-        read_normals(self.normals)
+        place = place_from_text(latitude_deg=self.latitude_deg, elevation_m=self.elevation_m, setting=self.setting)
+        check_climate(read_normals(self.normals), place)
 
     def as_facts(self) -> dict[str, Any]:
         """The facts as the notebook keeps them, by name."""

@@ -14,14 +14,16 @@ from fieldbook.climate.bounds import ClimateError
 from fieldbook.climate.figures import decimal_figure
 from fieldbook.climate.normals import read_normals, write_normals
 from fieldbook.climate.place import Place
+from fieldbook.climate.siteyear import SiteFacts
 from fieldbook.ledger import looking_at
 from fieldbook.review import body_faults
 from fieldbook.site.joining import PLACE_SAID, Joining
 from fieldbook.site.parts import SiteError, time_claimed
+from fieldbook.site.season import check_climate, place_from_text
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
     from pathlib import Path
 
     from fieldbook.climate.normals import Normals
@@ -147,9 +149,11 @@ class Borrowing(Joining):
         """Go by another site's climate from now on, not by the own log, and say to the network that it is borrowed.
 
         Raises:
-            ClimateError: that site lies too far above or below.
+            ClimateError: that site lies too far above or below, or its months cannot be reckoned with here.
         """
-        self.notebook.set_facts(lender.lent_facts(self.place(), now=self.clock()) | {"own_log": None})
+        lent = lender.lent_facts(self.place(), now=self.clock())
+        check_climate(read_normals(lent["normals"]), self.place(), self.eto_method)
+        self.notebook.set_facts(lent | {"own_log": None})
         self.settle()
 
     def own_climate(self, normals: str) -> None:
@@ -159,8 +163,55 @@ class Borrowing(Joining):
             normals: the CSV text of twelve months.
 
         Raises:
-            NormalsError: something in it cannot be right; nothing is changed.
+            ClimateError: something in it cannot be right, by itself or at this place; nothing is changed.
         """
-        read_normals(normals)
+        check_climate(read_normals(normals), self.place(), self.eto_method)
         self.notebook.set_facts({"normals": normals, "borrowed_climate": None, "own_log": None})
+        self.settle()
+
+    @property
+    def stated_place(self) -> dict[str, Any]:
+        """Where this site lies and what only its people know of it, by the names of ``state_place``."""
+        fact = self.notebook.fact
+        return {
+            "place": {name: str(fact(name)) for name in ("latitude_deg", "elevation_m", "setting")},
+            "watering": bool(fact("watering")),
+            "frost_months": tuple(fact("frost_months") or ()),
+            "salt_water_months": tuple(fact("salt_water_months") or ()),
+        }
+
+    def state_place(
+        self,
+        *,
+        place: Mapping[str, str],
+        watering: bool,
+        frost_months: Sequence[int],
+        salt_water_months: Sequence[int],
+        normals: str | None = None,
+    ) -> None:
+        """State anew where this site lies and what only its people know of it, as after a move; say so to the network.
+
+        A climate that is borrowed is moved to the new height, from what its lender says now.
+
+        Args:
+            place: ``latitude_deg``, ``elevation_m`` and ``setting``, as text.
+            watering: whether there is water for plants outside the rains.
+            frost_months: months (1 to 12) with frost on some nights.
+            salt_water_months: months in which that water is salty.
+            normals: the CSV text of twelve months of that place, where they are given at the same time.
+
+        Raises:
+            FieldbookError: one of these cannot be, the months cannot be reckoned with there, or the lender of a
+                borrowed climate is not known here any more; nothing is changed.
+        """
+        frost, salt = sorted(set(frost_months)), sorted(set(salt_water_months))
+        SiteFacts(watering=watering, frost_months=frozenset(frost), salt_water_months=frozenset(salt))
+        there = place_from_text(**place)
+        facts: dict[str, Any] = {**place, "watering": watering, "frost_months": frost, "salt_water_months": salt}
+        if normals is not None:
+            facts |= {"normals": normals, "borrowed_climate": None, "own_log": None}
+        elif (lent := self.notebook.fact("borrowed_climate")) is not None:
+            facts |= self.lender(lent["site"]).lent_facts(there, now=self.clock())
+        check_climate(read_normals(str(facts.get("normals") or self.notebook.fact("normals"))), there, self.eto_method)
+        self.notebook.set_facts(facts)
         self.settle()

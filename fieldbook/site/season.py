@@ -135,6 +135,20 @@ def climate_of(
     return _climate_document(read_normals(normals), place, method)
 
 
+def check_climate(normals: Normals, place: Place, method: Method = METHODS[0]) -> None:
+    """Check that evaporation can be computed in every month, before any of this is kept.
+
+    Args:
+        normals: the months.
+        place: where they hold.
+        method: by which evaporation is computed.
+
+    Raises:
+        ClimateError: a month or the place is outside what the method can take.
+    """
+    monthly_climate(normals, place, method=method)
+
+
 def _climate_document(table: Normals, place: Place, method: Method) -> dict[str, Any]:
     months = monthly_climate(table, place, method=method)
     periods = growing_periods(rain_mm=table.rain_mm, eto_mm=[month.eto_mm for month in months])

@@ -11,11 +11,10 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.climate.bounds import ClimateError
 from fieldbook.climate.daily import Day, read_day, read_days, record_of
 from fieldbook.climate.figures import decimal_figure
 from fieldbook.climate.logged import YEARS_TO_GO_BY, fewest_years, logged_months, own_months
-from fieldbook.climate.monthly import METHODS, monthly_climate
+from fieldbook.climate.monthly import monthly_climate
 from fieldbook.climate.nights import frost_seasons, weeks_of_nights
 from fieldbook.climate.onset import looks, onsets
 from fieldbook.climate.rounding import rounding_loss
@@ -162,10 +161,9 @@ class Weather:
         """Compute evaporation by this method from now on; one method for all answers of the site.
 
         Raises:
-            ClimateError: there is no such method.
+            ClimateError: there is no such method, or it cannot take the months of this site; nothing is changed.
         """
-        if method not in METHODS:
-            raise ClimateError(f"there is no method {method!r}", hint=f"say one of: {', '.join(METHODS)}")
+        monthly_climate(self._site.normals(), self._site.place(), method=method)  # type: ignore[arg-type]
         self._notebook.set_fact("eto_method", method)
 
     def rounding_loss(self) -> RoundingLoss:

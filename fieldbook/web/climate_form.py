@@ -11,12 +11,17 @@ import io
 import re
 from typing import TYPE_CHECKING
 
+from fieldbook.climate.monthly import METHODS
 from fieldbook.climate.normals import NormalsError, read_normals
 from fieldbook.errors import FieldbookError
+from fieldbook.site.season import check_climate
 from fieldbook.web.words import retold, told
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
+
+    from fieldbook.climate.monthly import Method
+    from fieldbook.climate.place import Place
 
 COLUMNS = ("rain_mm", "tmin_c", "tmax_c")
 RAIN_OF_YEAR_MAX_MM = 15_000  # wetter than anywhere on earth: then it was no millimetres
@@ -64,8 +69,16 @@ def normals_text(answers: Answers) -> str:
     return pasted or _table([_figures(answers, month) for month in range(1, 13)])
 
 
+def faults_at(answers: Answers, place: Callable[[], Place], method: Method = METHODS[0]) -> Faults:
+    """What is wrong with twelve months, by the name of the box: by themselves, else at the place where they hold."""
+    faults = {name: fault for name, fault in climate_faults(answers).items() if fault}
+    if faults:
+        return faults
+    return {"table": said_by_check(lambda: check_climate(read_normals(normals_text(answers)), place(), method))}
+
+
 def climate_faults(answers: Answers) -> Faults:
-    """What is wrong with twelve months, by the name of the box."""
+    """What is wrong with twelve months by themselves, by the name of the box."""
     filled = any(figure for month in range(1, 13) for figure in _figures(answers, month))
     if one(answers, "table"):
         twice = told("the boxes and the table are both filled in", "fill in the boxes or paste a table, not both")

@@ -17,7 +17,7 @@ from fieldbook.site.season import latitude_from_text, place_from_text
 from fieldbook.web.climate_form import (
     Answers,
     Faults,
-    climate_faults,
+    faults_at,
     normals_text,
     one,
     rain_of_year_fault,
@@ -144,7 +144,7 @@ def _months(answers: Answers, name: str) -> tuple[int, ...]:
 
 def _climate(answers: Answers, before: Mapping[str, Answers], lender: Lender | None) -> Faults:
     if one(answers, "borrow") != "yes":
-        return climate_faults(answers)
+        return faults_at(answers, lambda: place_of(before["where"]))
     if lender is None:
         return {"table": told("no site is chosen to borrow from", "choose one, or fill in twelve months")}
     return {"table": said_by_check(lambda: lender.lend(place_of(before["where"])))}
@@ -189,6 +189,35 @@ def place_of(where: Answers) -> Place:
     )
 
 
+def stated_of(where: Answers) -> dict[str, Any]:
+    """What the page of the place says, by the names of ``Site.state_place``; faults were looked for before."""
+    return {
+        "place": {
+            "latitude_deg": _latitude(where),
+            "elevation_m": with_point(one(where, "elevation")),
+            "setting": one(where, "setting"),
+        },
+        "watering": one(where, "watering") == "yes",
+        "frost_months": _months(where, "frost"),
+        "salt_water_months": _months(where, "salt"),
+    }
+
+
+def place_answers(stated: Mapping[str, Any]) -> Answers:
+    """The page of the place as it would be filled in, from ``Site.stated_place``."""
+    place = stated["place"]
+    latitude_deg = latitude_from_text(place["latitude_deg"])
+    return {
+        "latitude": [f"{abs(latitude_deg):.6f}".rstrip("0").rstrip(".")],
+        "side": ["south" if latitude_deg < 0 else "north"],
+        "elevation": [place["elevation_m"]],
+        "setting": [place["setting"]],
+        "watering": ["yes"] if stated["watering"] else [],
+        "frost": [str(month) for month in stated["frost_months"]],
+        "salt": [str(month) for month in stated["salt_water_months"]],
+    }
+
+
 def new_site(answers: Mapping[str, Answers], *, lender: Lender | None, now: dt.datetime) -> NewSite:
     """The facts of the site from the first three pages.
 
@@ -200,16 +229,13 @@ def new_site(answers: Mapping[str, Answers], *, lender: Lender | None, now: dt.d
     who, where, climate = (answers[step] for step in STEPS[:3])
     borrows = lender is not None and one(climate, "borrow") == "yes"
     months = lender.lent_facts(place_of(where), now=now) if lender and borrows else {"normals": normals_text(climate)}
+    stated = stated_of(where)
     return NewSite(
         name=one(who, "name"),
         letter=letter_of(who),
-        latitude_deg=_latitude(where),
-        elevation_m=with_point(one(where, "elevation")),
-        setting=one(where, "setting"),
         languages=tuple(tag for name in LANGUAGE_BOXES if (tag := one(who, name))),
-        watering=one(where, "watering") == "yes",
-        frost_months=_months(where, "frost"),
-        salt_water_months=_months(where, "salt"),
+        **stated.pop("place"),
+        **stated,
         **months,
     )
 

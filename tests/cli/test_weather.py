@@ -107,3 +107,43 @@ def test_published_examples_come_out_of_the_command_as_they_are_printed(terminal
     assert eto["july", "penman-monteith"][6] == pytest.approx(4.56, abs=0.01)
     assert eto["july", "hargreaves"][6] == pytest.approx(5.0, abs=0.05)
     assert eto["april", "penman-monteith"][3] == pytest.approx(5.72, abs=0.015)
+
+
+def test_where_a_site_lies_and_its_frost_are_stated_anew_with_the_months_or_without(terminal: Terminal) -> None:
+    months = terminal.entry_file(site_facts("T").normals, "months.csv")
+    before = terminal.asked("L", "calendar", "--crop", "amaranth")
+    terminal.at("L", "figures", "--frost-months", "", "--salt-months", "", "--watering", "yes").done()
+    (all_year,) = terminal.asked("L", "calendar", "--crop", "amaranth")["windows"]
+    assert (all_year["start"], all_year["end"]) == ("01-01", "12-31")
+    refused(terminal.at("L", "figures", "--frost-months", "13"), "'13' is no list of months")
+    refused(
+        terminal.at("L", "figures", "--elevation", "500", "--setting", "island"), "the elevation of the island is 500 m"
+    )
+    assert terminal.asked("L", "calendar", "--crop", "amaranth")["windows"] == [all_year]
+    terminal.at("L", "figures", months, "--latitude", "13 24 N", "--elevation", "420", "--watering", "no").done()
+    assert terminal.asked("L", "climate")["months"] == terminal.asked("T", "climate")["months"]
+    assert terminal.asked("L", "calendar", "--crop", "amaranth")["windows"] != before["windows"]
+
+
+@pytest.mark.parametrize(
+    ("setting", "more", "said"),
+    [("interior", ",14", "the sunshine is 14 h, outside 0 to"), ("island", "", "the elevation of the island is 560 m")],
+)
+def test_months_that_cannot_be_reckoned_with_at_the_place_are_refused_before_they_are_kept(
+    terminal: Terminal, setting: str, more: str, said: str
+) -> None:
+    """Twelve sound lines may still lie outside a method: more sun than daylight, an island 560 m high."""
+    head, *lines = site_facts("L").normals.strip().splitlines()
+    table = terminal.entry_file(
+        "\n".join((head + (",sun_h" if more else ""), *(line + more for line in lines))), "odd.csv"
+    )
+    place = ("--latitude", "25 24 S", "--elevation", "560", "--setting", setting)
+    refused(
+        type_words(
+            "--site", terminal.folder / "new", "new", "--name", "N", "--letter", "N", *place, "--normals", table
+        ),
+        said,
+    )
+    assert not (terminal.folder / "new").exists()
+    refused(terminal.at("L", "figures", table, *place), said)
+    assert len(terminal.asked("L", "calendar", "--crop", "kale")["windows"]) == 1

@@ -66,3 +66,10 @@ def test_rounding_that_makes_a_season_out_of_none_is_told_as_such() -> None:
     loss = rounding_loss(edge, place)
     assert (loss.periods_here, loss.start_days) == (0, None)
     assert loss.periods_there > 0
+
+
+def test_a_high_island_with_its_own_sunshine_is_reckoned_by_others_as_a_coast() -> None:
+    """Sunshine does not leave the site, and Eq 51 ends at 100 m."""
+    normals = replace(normals_of("saltreed"), sun_h=(7.0,) * 12)
+    island = Place(latitude_deg=-6.3, elevation_m=480, setting="island")
+    assert rounding_loss(normals, island) == rounding_loss(normals, replace(island, setting="coast"))

@@ -71,6 +71,22 @@ def test_a_site_that_borrows_goes_by_the_other_climate_at_its_own_height_and_rem
         assert document["how_sure"].startswith(f"climate of site T {FACTS['T']['name']}")
 
 
+def test_a_site_that_borrows_and_moves_uphill_goes_by_colder_months_and_says_where_it_lies_now(circle: Circle) -> None:
+    """Two hundred metres by 6.5 C a km (ISO 2533) are 1.3 C."""
+    site = circle["L"]
+    site.borrow_climate(site.lender("T"))
+    before, stated = site.normals(), site.stated_place
+    site.state_place(**(stated | {"place": stated["place"] | {"elevation_m": "760"}}))
+    assert site.normals().tmin_c == pytest.approx([low - 1.3 for low in before.tmin_c], abs=0.011)
+    assert site.normals().rain_mm == before.rain_mm
+    assert site.borrowed_climate is not None
+    assert float(site.borrowed_climate["height_difference_m"]) == 360
+    assert said_of_place(circle["L"], circle["L"])[-1]["elevation_m"] == 800
+    with pytest.raises(ClimateError, match="lie 1600 m apart in height"):
+        site.state_place(**(stated | {"place": stated["place"] | {"elevation_m": "2000"}}))
+    assert site.stated_place["place"]["elevation_m"] == "760"
+
+
 def test_what_leaves_a_site_that_borrows_names_the_lender_and_no_months(circle: Circle) -> None:
     circle["L"].borrow_climate(circle["L"].lender("T"))
     circle.carry("LC")

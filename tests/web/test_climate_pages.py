@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from fieldbook.climate.place import Place
+from fieldbook.climate.siteyear import SiteFacts
 from tests.orrendal import FACTS, copy_of_circle, fast_folder, site_facts
 from tests.web.gardens import visitor_of
 from tests.web.markup import read_page
@@ -82,7 +84,34 @@ def test_figures_of_the_place_take_the_borrowed_ones_place(circle: Circle, visit
     visitor.post("/climate/own", {"table": "month,rain\n1,2"})
     assert (visitor.status, "column rain_mm is missing" in visitor.words()) == (422, True)
     assert circle["L"].borrowed_climate is not None
+    head, *lines = site_facts("L").normals.strip().splitlines()
+    visitor.post("/climate/own", {"table": "\n".join((f"{head},sun_h", *(f"{line},15" for line in lines)))})
+    assert (visitor.status, "The sunshine is 15 h, outside 0 to" in visitor.words()) == (422, True)
+    assert circle["L"].borrowed_climate is not None
     visitor.get("/climate/own")
     visitor.post("/climate/own", {"table": site_facts("L").normals})
     assert "This site's own figures." in visitor.words()
     assert circle["L"].normals().borrowed is None
+
+
+def test_where_the_site_lies_is_stated_anew_after_a_move_and_told_to_the_network(
+    circle: Circle, visitor: Visitor
+) -> None:
+    visitor.sit("L1").get("/climate/place")
+    assert read_page(visitor.page).judged() == []
+    assert 'value="25.4"' in visitor.page
+    before = circle["L"].stated_place
+    moved = {"latitude": "24 30", "side": "south", "elevation": "910", "setting": "interior", "frost": ["7"]}
+    visitor.post("/climate/place", moved | {"latitude": "95"})
+    assert (visitor.status, circle["L"].stated_place) == (422, before)
+    visitor.get("/climate/place")
+    visitor.post("/climate/place", moved | {"setting": "island"})
+    assert (visitor.status, "The elevation of the island is 910 m" in visitor.words()) == (422, True)
+    assert circle["L"].stated_place == before
+    visitor.get("/climate/place")
+    visitor.post("/climate/place", moved)
+    assert circle["L"].place() == Place(latitude_deg=-24.5, elevation_m=910)
+    assert circle["L"].stated_facts() == SiteFacts(frost_months=frozenset({7}), salt_water_months=frozenset())
+    said = [one.body for one in circle["L"].need_ledger().all_said() if one.kind == "fieldbook/site"]
+    assert {"latitude_deg": -24, "elevation_m": 900}.items() <= said[-1].items()  # type: ignore[union-attr]
+    circle["L"].state_place(**before)

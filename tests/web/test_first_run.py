@@ -271,6 +271,17 @@ def test_a_table_and_boxes_are_not_taken_together(beginner: Beginner) -> None:
     assert "column rain_mm is missing" in beginner.faults()["table"]
 
 
+def test_more_sun_than_the_place_has_day_is_said_beside_the_table(beginner: Beginner) -> None:
+    head, *lines = CLIMATE["table"].strip().splitlines()
+    sunny = "\n".join((f"{head},sun_h", *(f"{line},15" for line in lines)))
+    beginner.fill("who", WHO)
+    beginner.fill("where", WHERE)
+    beginner.fill("climate", {"table": sunny})
+    assert "The sunshine is 15 h, outside 0 to" in beginner.faults()["table"]
+    beginner.fill("climate", CLIMATE)
+    assert beginner.faults() == {}
+
+
 def test_what_was_typed_stays_but_never_a_passphrase(beginner: Beginner) -> None:
     beginner.fill("who", {"letter": "t", "name": "<b>Thornpan</b>", "language_1": ""})
     assert 'value="&lt;b&gt;Thornpan&lt;/b&gt;"' in beginner.page

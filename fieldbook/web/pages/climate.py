@@ -12,8 +12,8 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 
 from fieldbook.climate.figures import plain
 from fieldbook.climate.logged import YEARS_TO_GO_BY, fewest_years
-from fieldbook.web.climate_form import Answers, climate_faults, normals_text, rain_of_year_mm, ticked_months
-from fieldbook.web.first_form import knowledge_faults
+from fieldbook.web.climate_form import Answers, faults_at, normals_text, rain_of_year_mm, said_by_check, ticked_months
+from fieldbook.web.first_form import faults_of, knowledge_faults, place_answers, stated_of
 from fieldbook.web.here import KEEPERS, signed_in, site
 from fieldbook.web.lender_words import OTHER_SIDE, lender_lines, picked_lender
 from fieldbook.web.season_words import MONTHS
@@ -74,11 +74,33 @@ def own() -> ResponseReturnValue:
 def take() -> ResponseReturnValue:
     """Go by this place's own months from now on."""
     typed = request.form.to_dict(flat=False)
-    faults = {name: fault for name, fault in climate_faults(typed).items() if fault}
+    found = faults_at(typed, site().place, site().eto_method)
+    faults = {name: fault for name, fault in found.items() if fault}
     if faults:
         return render_template("climate_own.html", answers=typed, faults=faults, months=MONTHS), 422
     site().own_climate(normals_text(typed))
     flash("From now on the calendar is computed from this site's own figures.")
+    return redirect(url_for("climate.ours"), code=303)
+
+
+@pages.get("/place")
+@signed_in(*KEEPERS)
+def place() -> ResponseReturnValue:
+    """Show where the site lies and what only its people know of it, to be stated anew."""
+    return render_template("climate_place.html", answers=place_answers(site().stated_place), faults={}, months=MONTHS)
+
+
+@pages.post("/place")
+@signed_in(*KEEPERS)
+def state_place() -> ResponseReturnValue:
+    """Go by what was stated from now on."""
+    typed = request.form.to_dict(flat=False)
+    faults = faults_of("where", typed, {})
+    if not faults and (fault := said_by_check(lambda: site().state_place(**stated_of(typed)))):
+        faults = {"setting": fault}
+    if faults:
+        return render_template("climate_place.html", answers=typed, faults=faults, months=MONTHS), 422
+    flash("From now on the calendar goes by what you stated.")
     return redirect(url_for("climate.ours"), code=303)
 
 
