@@ -142,6 +142,7 @@ class _Network:
             self._grant_reviewers()
             self._write_entries()
             self._approve_entries()
+            self._compare()
             self._bring_in_days()
             self._begin_beds()
             self._put_up_board()
@@ -234,7 +235,23 @@ class _Network:
                     limits=approval.get("limits", ()),
                 )
                 self._say(f"{reviewer} approves that exact edition of “{_title(starter.document)}”.")
-        self._carry([*self._sites, *self._sites])
+        self._carry([*self._sites])
+
+    def _compare(self) -> None:
+        """One practice beside water alone at three sites, each in its own words; the counts are invented."""
+        comparison = json.loads(shipped_text(_DEMO + "comparison.json"))
+        edition = self._editions[comparison["practice"]]
+        for place in comparison["sites"]:
+            signer = self._signer(f"{place['letter']}1")
+            trials, plan = self._sites[place["letter"]].trials, {**comparison["plan"], **place["plan"]}
+            number = trials.begin(edition, plan, signer=signer).number
+            left = (list(place["tried"]), list(place["usual"]))
+            for row, unit in enumerate(trials.paper(number).body["units"]):
+                counts = {"before": [place["before"][row]], "counted": left[unit["arm"]].pop(0), "day": plan["day"]}
+                trials.count(number, row, counts)
+            trials.finish(number, {"outcome": "worked", "weather": "usual"}, signer=signer)
+            self._say(f"{signer.label} tried a practice on {plan['each']} sacks beside {plan['each']} with water only.")
+        self._carry([*self._sites, *list(self._sites)[:-1]])
 
     def _bring_in_days(self) -> None:
         for facts in self._plan["sites"]:

@@ -189,3 +189,13 @@ def test_the_log_of_one_site_tells_when_its_rains_began(sites: dict[str, Site]) 
     assert {one["outcome"] for one in rains["seasons"]} == {"began", "none", "unknown"}
     assert any(one["false_starts"] for one in rains["seasons"])
     assert sites["L"].weather.document()["days"] == 0
+
+
+def test_one_practice_was_compared_at_three_sites_and_every_site_shows_one_figure_as_a_hint(
+    sites: dict[str, Site],
+) -> None:
+    for site in sites.values():
+        (entry,) = {one.entry for one in site.trials.every()}
+        (group,) = site.trials.judged(entry).groups
+        assert (group.shown, group.k, [one.site for one in group.sites]) == ("few-sites", 3, ["C", "L", "S"])
+        assert group.pooled is not None

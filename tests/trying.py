@@ -41,7 +41,7 @@ def compare(
     edition: str,
     *,
     tried: Sequence[Sequence[int]],
-    usual: Sequence[Sequence[int]],
+    untried: Sequence[Sequence[int]],
     before: Sequence[int] = (20, 20),
     outcome: str = "worked",
     signer: Signer | None = None,
@@ -53,7 +53,7 @@ def compare(
         site: where.
         edition: what is tried.
         tried: for each sack that gets the practice, the counts of its plants.
-        usual: the same for the usual way.
+        untried: the same for the usual way.
         before: the counts of each sack before.
         outcome: what came of it.
         signer: who signs; None for the site.
@@ -61,7 +61,7 @@ def compare(
     """
     typed = plan(each=len(tried), per_unit=len(tried[0]), **changed)
     number = site.trials.begin(edition, typed, signer=signer).number
-    left = {0: list(tried), 1: list(usual)}
+    left = {0: list(tried), 1: list(untried)}
     for row, unit in enumerate(site.trials.paper(number).body["units"]):
         counts = {"before": list(before), "counted": list(left[unit["arm"]].pop(0)), "day": "7"}
         site.trials.count(number, row, counts)

@@ -6,6 +6,7 @@ import argparse
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from fieldbook.cli.bed_arguments import BED_VERBS
+from fieldbook.cli.compare_arguments import COMPARE_VERBS
 from fieldbook.cli.keeping_arguments import KEEPING_VERBS
 from fieldbook.cli.starting import starting_arguments
 from fieldbook.cli.stop_arguments import STOP_VERBS
@@ -355,6 +356,7 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "release": ("end this site's pause", _release),
     **STOP_VERBS,
     **BED_VERBS,
+    **COMPARE_VERBS,
     "show": ("show a practice entry", _show),
     "begin": ("what an edition asks of a place, and beginning it there", starting_arguments),
     "join": ("ask a network to let this site in, by a request on a stick", _exchange),

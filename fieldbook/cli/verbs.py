@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.cli import (
+    comparing,
     computing,
     deciding,
     gardening,
@@ -227,7 +228,7 @@ _SAY_ARGUMENTS: dict[str, tuple[str, ...]] = {
 def _show(site: Site, options: argparse.Namespace) -> Result:
     page = site.page(site.entry_id(options.entry), reader=_reader(site, options))
     lacks = site.second_words.lacks_for_home(page) if page.notice is None else ("stop",)
-    document = {**page.as_document(), "lacks_for_home": list(lacks)}
+    document = {**page.as_document(), "lacks_for_home": list(lacks), "compared": site.trials.document(page.entry)}
     return Result(document, words.page(page, languages=(*options.language, *site.languages)))
 
 
@@ -378,5 +379,6 @@ WITH_SITE: dict[str, Callable[[Site, argparse.Namespace], Result]] = {
     **{verb: _role_step(verb) for verb in roles.STEPS},
     **{verb: _stop_step(verb) for verb in stopping.STEPS},
     "bed": lambda site, options: Result(*gardening.bed(site, options)),
+    "compare": lambda site, options: Result(*comparing.compare(site, options, _reader(site, options))),
     "due": lambda site, options: Result(*gardening.due(site, options)),
 }

@@ -34,6 +34,7 @@ from fieldbook.site.growers import Growers
 from fieldbook.site.holding import HeldAlone, HeldLine, Holder
 from fieldbook.site.household import HouseholdBook, HouseholdYear, household_from_text
 from fieldbook.site.instead import Instead
+from fieldbook.site.known_trials import SignedTrial
 from fieldbook.site.mending import (
     DamagedPhoto,
     DamagedWords,
@@ -55,7 +56,7 @@ from fieldbook.site.starting import Starting
 from fieldbook.site.stopping import Acknowledging, Drills, Hearing, Papers, Seconding, Stops
 from fieldbook.site.sums import SumBook
 from fieldbook.site.taking_back import NOT_CALLED_BACK
-from fieldbook.site.trials import Compared, Trials
+from fieldbook.site.trials import Trials
 from fieldbook.site.weather import Weather
 from fieldbook.site.writing import PhotoIn, photo_from_file, photos_beside, read_entry_file, read_text_file
 
@@ -71,7 +72,6 @@ __all__ = [
     "Begun",
     "CallBoard",
     "Caller",
-    "Compared",
     "Complaint",
     "Complaints",
     "DamagedPhoto",
@@ -92,6 +92,7 @@ __all__ = [
     "PhotoIn",
     "QueueItem",
     "Restored",
+    "SignedTrial",
     "Signer",
     "Site",
     "SiteDamage",

@@ -1,4 +1,4 @@
-"""Comparisons of a practice with the usual way: begun by lot, counted bit by bit, signed when whole; and what is known.
+"""Comparisons of a practice with the usual way: begun by lot, counted bit by bit, signed when whole.
 
 What is under way stays in the notebook. Its one rule: nothing that was counted is lost or signed twice, and a
 comparison that harmed somebody pauses the practice here before anything else is written.
@@ -6,131 +6,35 @@ comparison that harmed somebody pauses the practice here before anything else is
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.site.complaining import HURT, clean_words
+from fieldbook.site.known_trials import KIND, KnownTrials, thing_names
 from fieldbook.site.parts import SiteError
 from fieldbook.site.showing import why_not_begun
 from fieldbook.site.trial_papers import PAPER, TrialPaper, paper_of
-from fieldbook.trials import Trial, TrialError, read_trial
+from fieldbook.trials import Trial, read_trial
 from fieldbook.trials.counting import finished, with_counts
 from fieldbook.trials.lots import draw_lots
 from fieldbook.trials.plan import read_plan, unit_rows
-from fieldbook.trials.shape import PAIRED, TRIAL
+from fieldbook.trials.shape import PAIRED
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from fieldbook.ledger import Key, Ledger, Said
+    from fieldbook.ledger import Key
     from fieldbook.notebook import Record
-    from fieldbook.site import Site
     from fieldbook.site.parts import Signer
 
-_KIND = "fieldbook/trial"
-_KNOWN_FIELDS = frozenset(TRIAL.fields)
 OPEN_MOST = 24  # of one site: more than anybody counts; a form that is sent for ever fills no disk (ours)
 
 
-@dataclass(frozen=True)
-class Compared:
-    """A comparison that was signed.
-
-    Attributes:
-        statement: its id.
-        entry: the entry that was tried.
-        edition: the edition that was tried.
-        trial: what was counted.
-        author: the key that signed.
-        by: who signed: a letter and a number, or a site's letter for a reader without a name.
-        letter: the site where it was done.
-        time: the claimed time.
-    """
-
-    statement: str
-    entry: str
-    edition: str
-    trial: Trial
-    author: str
-    by: str
-    letter: str
-    time: str | None
-
-    def as_document(self) -> dict[str, Any]:
-        """The comparison as JSON."""
-        return {**self.__dict__, "trial": dict(self.trial.document)}
-
-
-class Trials:
+class Trials(KnownTrials):
     """The comparisons of one site: those under way here, and all that it has heard of."""
-
-    def __init__(self, site: Site) -> None:
-        """Take the site; nothing is read yet."""
-        self._site = site
-        self._notebook = site.notebook
-        self._read: tuple[str, dict[str, tuple[Compared, ...]]] = ("", {})
-
-    # what is known
-
-    def about(self, entry: str) -> tuple[Compared, ...]:
-        """All comparisons of any edition of an entry, by site and then by id."""
-        return self._by_entry().get(entry, ())
-
-    def every(self) -> tuple[Compared, ...]:
-        """All comparisons that are known here."""
-        return tuple(one for found in self._by_entry().values() for one in found)
-
-    def named(self, text: str) -> Compared:
-        """The comparison that a person names by the first eight or more characters of its id.
-
-        Raises:
-            SiteError: none or several begin so.
-        """
-        wanted = text.strip().lower()
-        found = [one for one in self.every() if len(wanted) >= 8 and one.statement.startswith(wanted)]
-        if len(found) != 1:
-            raise SiteError(
-                f"{text!r} names no comparison that is here", hint="write its id as the list of comparisons gives it"
-            )
-        return found[0]
-
-    def _by_entry(self) -> dict[str, tuple[Compared, ...]]:
-        ledger = self._site.ledger
-        if ledger is None:
-            return {}
-        mark = ledger.set_hash()  # everything below follows from the set alone
-        if self._read[0] != mark:
-            self._read = (mark, self._sorted(ledger))
-        return self._read[1]
-
-    def _sorted(self, ledger: Ledger) -> dict[str, tuple[Compared, ...]]:
-        found: dict[str, list[Compared]] = {}
-        for said in ledger.said_of_kind(_KIND):
-            edition = next((name for name in said.after if self._site.view.entry_of(name)), None)
-            trial = _understood(said)
-            if edition is not None and trial is not None:
-                entry = self._site.view.entry_of(edition) or edition
-                found.setdefault(entry, []).append(
-                    Compared(
-                        statement=said.id,
-                        entry=entry,
-                        edition=edition,
-                        trial=trial,
-                        author=said.author,
-                        by=ledger.label(said.author),
-                        letter=ledger.letter_of(said.author),
-                        time=said.time,
-                    )
-                )
-        return {
-            entry: tuple(sorted(ones, key=lambda one: (one.letter, one.statement))) for entry, ones in found.items()
-        }
-
-    # what is under way
 
     def papers(self) -> tuple[TrialPaper, ...]:
         """All comparisons that were begun here, oldest first: under way, signed, given up."""
-        return tuple(self._settled(paper_of(record)) for record in self._notebook.records(PAPER))
+        return tuple(self._settled(paper_of(record)) for record in self._site.notebook.records(PAPER))
 
     def under_way(self) -> tuple[TrialPaper, ...]:
         """Those that are neither signed nor given up."""
@@ -166,7 +70,7 @@ class Trials:
                 f"{OPEN_MOST} comparisons are under way here already", hint="finish one, or give one up and say why"
             )
         read = read_plan(plan)
-        body, each = read["body"], read["each"]
+        body, each = _with_rows_of_names(read["body"]), read["each"]
         for words in (plan.get(name) or "" for name in ("thing", "crop", "way", "way_what", "usual", "usual_what")):
             clean_words(str(words))
         labels = [str(row["label"]) for row in unit_rows(body["design"], each, (0, 1))]
@@ -177,7 +81,7 @@ class Trials:
             "body": {**body, "units": unit_rows(body["design"], each, lots)},
             "by": self._site.letter if signer is None else signer.label,
         }
-        return paper_of(self._notebook.add_record(PAPER, document, about=self._site.entry_id(edition)))
+        return paper_of(self._site.notebook.add_record(PAPER, document, about=self._site.entry_id(edition)))
 
     def count(self, number: int, row: int, typed: Mapping[str, Any]) -> TrialPaper:
         """Keep what was counted in one unit, in the place of what stood there.
@@ -256,11 +160,11 @@ class Trials:
                 "this site is not let into the network yet, so a comparison cannot leave it",
                 hint="keep it under way, and finish it when a steward has let this site in",
             )
-        ledger.check_may_say(key, _KIND)
+        ledger.check_may_say(key, KIND)
         paused = site.complaints.pause_for_harm(edition) if trial.harmed else ()
         statement = ledger.say(
             key,
-            _KIND,
+            KIND,
             trial.document,
             after=sorted({edition, *paused}),
             time=site.claimed_time(),
@@ -295,10 +199,10 @@ class Trials:
         return record, paper
 
     def _keep(self, record: Record, **changed: Any) -> TrialPaper:
-        return paper_of(self._notebook.change_record(record, {**record.document, **changed}))
+        return paper_of(self._site.notebook.change_record(record, {**record.document, **changed}))
 
     def _record(self, number: int) -> Record:
-        record = self._notebook.record(PAPER, number)
+        record = self._site.notebook.record(PAPER, number)
         if record is None:
             raise SiteError(
                 "there is no such comparison here", hint="look at the list of comparisons, or begin one from an entry"
@@ -306,11 +210,7 @@ class Trials:
         return record
 
 
-def _understood(said: Said) -> Trial | None:
-    """The trial that was said, or None where this software does not know its form or it is not to be believed."""
-    if said.stands != "accepted" or said.body is None or not _KNOWN_FIELDS.issuperset(said.critical):
-        return None
-    try:
-        return read_trial(said.body, strict=False)
-    except TrialError:
-        return None
+def _with_rows_of_names(body: Mapping[str, Any]) -> dict[str, Any]:
+    """A plan whose crop and thing are rows of the names table where known, so that languages do not part it."""
+    meant = {name: thing_names().thing(next(iter(body[name].values()))) for name in ("crop", "thing")}
+    return {**body, **{name: thing for name, thing in meant.items() if thing}}

@@ -62,13 +62,13 @@ def finished(body: Mapping[str, Any], word: Mapping[str, Any]) -> Trial:
     Raises:
         TrialError: it is not whole, or its counts cannot be compared.
     """
+    _refuse_unknown(word, WORD_FIELDS)
     left = uncounted(body)
     if left:
         labels = ", ".join(left[:12])
         hint = "type in its counts, or say why it is lost: a lost one stays in the list"
         raise TrialError((Fault("units", f"not counted yet: {labels}", hint),))
     said = {name: " ".join(str(word.get(name) or "").split()) for name in WORD_FIELDS}
-    _refuse_unknown(word, WORD_FIELDS)
     kept: dict[str, Any] = {name: said[name] for name in ("outcome", "harm_note", "weather") if said[name]}
     if said["note"]:
         kept["note"] = {next(iter(body["arms"][0]["name"])): said["note"]}
@@ -81,9 +81,9 @@ def _row(typed: Mapping[str, Any]) -> dict[str, Any]:
     if "counted" in row:
         totals = _numbers(_of_counted(typed.get("out_of"), typed["counted"]))
         row |= {"out_of": totals} if totals else {}
-        row |= {"day": _number(typed["day"])} if typed.get("day") not in {None, ""} else {}
+        row |= {"day": _number(typed["day"])} if typed.get("day") not in (None, "") else {}
     words = {name: " ".join(str(typed.get(name) or "").split()) for name in ("lost", "why")}
-    knew = {"knew_arm": typed["knew_arm"]} if typed.get("knew_arm") not in {None, ""} else {}
+    knew = {"knew_arm": typed["knew_arm"]} if typed.get("knew_arm") not in (None, "") else {}
     return {**row, **knew, **{name: said for name, said in words.items() if said}}
 
 
@@ -110,8 +110,8 @@ def _numbers(values: Any) -> list[Any]:
 
 
 def _number(value: Any) -> Any:
-    """A number as it is kept; what is none stays as it was typed, so that its fault can be said."""
-    text = str(value).strip().replace(",", ".")
+    """A number as it is kept, typed in digits of any script; what is none stays, so that its fault can be said."""
+    text = str(value).strip().replace(",", ".").replace("\u066b", ".")
     number = decimal_of(text, any_spelling=True)
     return text if number is None else kept_number(number)
 

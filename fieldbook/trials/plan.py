@@ -47,7 +47,7 @@ _TYPED_AS = {  # where in the body a fault lies, and the box in which it was typ
     "start.week": "week",
     "start": "date",
 }
-_WHOLE = re.compile(r"[0-9]{1,6}")
+_WHOLE = re.compile(r"\d{1,6}")  # digits of any script
 
 
 def read_plan(typed: Mapping[str, Any]) -> dict[str, Any]:

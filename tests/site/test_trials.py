@@ -97,7 +97,7 @@ def test_counts_come_bit_by_bit_stay_with_their_sack_and_outlive_the_program(cir
     trials = circle["C"].trials
     assert trials.paper(number).body["units"][2]["before"] == [20, 19]
     assert trials.paper(number).left == ("1", "2", "3", "4", "5", "6")
-    trials.count(number, 2, {"before": ["20", "19"], "counted": ["0", "1,5"], "day": "7", "knew_arm": "no"})
+    trials.count(number, 2, {"before": ["20", "19"], "counted": ["٠", "1,5"], "day": "٧", "knew_arm": "no"})
     row = trials.paper(number).body["units"][2]
     assert (row["counted"], row["day"], row["knew_arm"]) == ([0, "1.5"], 7, False)
     assert trials.paper(number).left == ("1", "2", "4", "5", "6")
@@ -146,7 +146,7 @@ def test_it_is_not_signed_before_every_sack_is_counted_or_lost_and_a_lost_one_st
 
 def test_what_is_signed_is_signed_once_and_can_be_changed_no_more(circle: Circle) -> None:
     edition = circle.write("C1", SPRAY)
-    compare(circle["C"], edition, tried=FEWER, usual=AS_MANY, signer=circle.signer("C1"))
+    compare(circle["C"], edition, tried=FEWER, untried=AS_MANY, signer=circle.signer("C1"))
     trials = circle["C"].trials
     for change in (
         lambda: trials.finish(1, {"outcome": "no"}, signer=circle.signer("C1")),
@@ -186,8 +186,8 @@ def test_one_that_is_given_up_keeps_its_counts_and_its_reason_at_this_site(circl
 
 def test_every_site_knows_it_after_one_exchange_and_states_stay_alike(circle: Circle) -> None:
     edition = checked(circle)
-    compare(circle["L"], edition, tried=FEWER, usual=AS_MANY, signer=circle.signer("L1"))
-    compare(circle["S"], edition, tried=AS_MANY, usual=FEWER, outcome="no")
+    compare(circle["L"], edition, tried=FEWER, untried=AS_MANY, signer=circle.signer("L1"))
+    compare(circle["S"], edition, tried=AS_MANY, untried=FEWER, outcome="no")
     circle.carry("LSCTLS")
     for letter in "CTLS":
         assert [(one.letter, one.by, one.trial.outcome) for one in circle[letter].trials.about(edition)] == [
@@ -202,7 +202,7 @@ def test_one_that_arrives_before_its_entry_waits_and_loses_nothing(circle: Circl
     edition = circle.write("C1", SPRAY)
     circle.approve("C3", edition)
     circle.carry("CL")
-    signed = compare(circle["L"], edition, tried=FEWER, usual=AS_MANY, signer=circle.signer("L1"))
+    signed = compare(circle["L"], edition, tried=FEWER, untried=AS_MANY, signer=circle.signer("L1"))
     circle.carry("L")
     held = circle["L"].need_ledger().said(signed)
     assert held is not None
@@ -223,7 +223,7 @@ def test_one_that_arrives_before_its_entry_waits_and_loses_nothing(circle: Circl
 
 def test_what_is_taken_back_is_gone_wherever_the_word_of_it_arrives(circle: Circle) -> None:
     edition = checked(circle)
-    signed = compare(circle["L"], edition, tried=FEWER, usual=AS_MANY, signer=circle.signer("L1"))
+    signed = compare(circle["L"], edition, tried=FEWER, untried=AS_MANY, signer=circle.signer("L1"))
     circle.carry("LS")
     assert len(circle["S"].trials.every()) == 1
     with pytest.raises(FieldbookError, match="may not take back"):
@@ -239,7 +239,7 @@ def test_one_that_harmed_pauses_here_stands_first_for_reviewers_everywhere_and_e
     circle: Circle,
 ) -> None:
     edition = checked(circle)
-    signed = compare(circle["S"], edition, tried=FEWER, usual=AS_MANY, outcome="harmed")
+    signed = compare(circle["S"], edition, tried=FEWER, untried=AS_MANY, outcome="harmed")
     assert circle["S"].cards() == ()
     assert circle["L"].cards() != ()
     circle.carry("SLC")

@@ -150,7 +150,9 @@ def test_the_sheet_has_a_line_for_each_sack_with_its_lot_and_a_box_for_each_plan
 def test_the_author_takes_a_comparison_back_and_nobody_else_is_offered_it(planted: Circle, visitor: Visitor) -> None:
     entry = entry_with(planted, "soap")
     edition = planted["C"].page(entry).line.edition
-    signed = compare(planted["C"], edition, tried=[[1], [2]], usual=[[3], [4]], before=[9], signer=planted.signer("C3"))
+    signed = compare(
+        planted["C"], edition, tried=[[1], [2]], untried=[[3], [4]], before=[9], signer=planted.signer("C3")
+    )
     visitor.get(f"/comparisons/of/{signed}")
     assert "Take it back" not in visitor.words()
     author = visitor_of(planted).sit("C3")
@@ -173,3 +175,61 @@ def test_every_page_of_a_comparison_is_light(planted: Circle, visitor: Visitor) 
         visitor.get(path)
         assert visitor.status == 200
         assert len(visitor.page.encode()) < 30_000, path
+
+
+def test_an_entry_says_how_far_it_was_tried_and_what_came_of_it_failures_as_large_as_successes(
+    planted: Circle, visitor: Visitor
+) -> None:
+    entry = entry_with(planted, "soap")
+    visitor.get(f"/entry/{entry}")
+    assert "How far it was tried Told, not tried by anyone as far as is known." in visitor.words()
+    edition = planted["C"].page(entry).line.edition
+    few, many = [[2, 3], [1, 1], [4, 2]], [[20, 22], [18, 25], [30, 21]]
+    compare(planted["C"], edition, tried=few, untried=many, signer=planted.signer("C3"))
+    compare(planted["C"], edition, tried=many, untried=few, unit="bed", outcome="no", signer=planted.signer("C1"))
+    visitor.get(f"/entry/{entry}")
+    assert "Repeated by another person at the same site." in visitor.words()
+    assert "The counts speak for the practice." in visitor.words()
+    assert "The counts speak against the practice." in visitor.words()
+    assert "Growers say: worked 1, partly 0, did not work 1, harmed 0." in visitor.words()
+    parts = visitor.page.split('<section class="compared">')[1:]
+    blocks = [part.partition("</section>")[0] for part in parts]
+    assert [block.count("<strong>") for block in blocks] == [1, 1]
+    assert [block.count("<svg") for block in blocks] == [1, 1]
+    assert [block.count("Welch") for block in blocks] == [2, 2]
+    assert len(visitor.page.encode()) < 30_000
+
+
+def test_too_few_for_a_range_are_listed_sack_by_sack(planted: Circle, visitor: Visitor) -> None:
+    entry = entry_with(planted, "soap")
+    edition = planted["C"].page(entry).line.edition
+    compare(planted["C"], edition, tried=[[1], [2]], untried=[[3], [4]], before=[9], signer=planted.signer("C3"))
+    visitor.get(f"/entry/{entry}")
+    assert "no range from so few" in visitor.words()
+    block = visitor.page.partition('<section class="compared">')[2].partition("</section>")[0]
+    assert block.count("<svg") == 0
+    assert block.count("<li><bdi>") == 4
+    assert "too few were counted for a range" in visitor.words()
+
+
+def test_what_does_not_fit_on_the_page_of_the_entry_has_a_page_of_its_own(planted: Circle, visitor: Visitor) -> None:
+    entry = entry_with(planted, "soap")
+    edition = planted["C"].page(entry).line.edition
+    for unit in ("sack", "bed", "tray"):
+        compare(planted["C"], edition, tried=[[1], [2]], untried=[[3], [4]], before=[9], unit=unit)
+    visitor.get(f"/entry/{entry}")
+    assert "1 more question was compared" in visitor.words()
+    visitor.get(f"/entry/{entry}/compared")
+    assert visitor.page.count('<section class="compared">') == 3
+    assert visitor.status == 200
+
+
+def test_words_that_run_from_right_to_left_stand_in_an_isolate_of_their_own(planted: Circle, visitor: Visitor) -> None:
+    """Unicode Standard Annex 9, section 2.4: FIRST STRONG ISOLATE to POP DIRECTIONAL ISOLATE."""
+    entry = entry_with(planted, "soap")
+    edition = planted["C"].page(entry).line.edition
+    tried, untried = [[2], [1], [4]], [[20], [25], [30]]
+    arabic = {"language": "ar", "way": "مرشوش", "usual": "ماء فقط"}
+    compare(planted["C"], edition, tried=tried, untried=untried, before=[22], signer=None, outcome="worked", **arabic)
+    visitor.get(f"/entry/{entry}?language=ar")
+    assert "\u2068مرشوش\u2069" in visitor.page

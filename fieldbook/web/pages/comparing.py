@@ -6,16 +6,19 @@ begin, count and sign; nothing typed is lost, and a failure is told in the same 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 
 from fieldbook.errors import FieldbookError
 from fieldbook.site.complaining import HARMED
+from fieldbook.site.known_trials import item_words
 from fieldbook.trials import TrialError
 from fieldbook.trials.plan import LEAST_EACH, MOST_EACH, MOST_PER_UNIT, PLAN_FIELDS, PLANNED_DESIGNS
 from fieldbook.trials.shape import OUTCOMES
 from fieldbook.web import compare_words
+from fieldbook.web.compared import evidence_shown
 from fieldbook.web.here import need_signer, reader_languages, signed_in, signer, site
 from fieldbook.web.said import in_language
 from fieldbook.web.words import told
@@ -83,6 +86,14 @@ def begin(entry: str) -> ResponseReturnValue:
         bounds=(LEAST_EACH, MOST_EACH, MOST_PER_UNIT),
     )
     return shown, 422 if faults else 200
+
+
+@pages.get("/entry/<entry>/compared")
+def of_entry(entry: str) -> ResponseReturnValue:
+    """All that comparisons of an entry come to, every question."""
+    page = site().page(site().entry_id(entry), reader=signer())
+    title = in_language(page.title, reader_languages())
+    return render_template("compared.html", page=page, title=title, found=evidence_shown(page.entry, most=None))
 
 
 @pages.get("/comparisons/<int:number>")
@@ -222,7 +233,7 @@ def _words_of(paper: TrialPaper, values: dict[str, Any], faults: dict[str, list[
 
 
 def _shown(words: Any) -> Said | None:
-    return in_language(words, reader_languages())
+    return in_language(dict(found) if isinstance(found := item_words(words), Mapping) else found, reader_languages())
 
 
 def _title(edition: str) -> Said | None:

@@ -9,6 +9,7 @@ from flask import Blueprint, abort, redirect, render_template, request, url_for
 from fieldbook.practices import differences
 from fieldbook.web.caution_words import STANDING_LINE, caution
 from fieldbook.web.code_words import KIND_WORDS
+from fieldbook.web.compared import evidence_shown
 from fieldbook.web.differences import difference_lines, photo_pairs
 from fieldbook.web.here import CHECKERS, cards, reader_languages, signer, site
 from fieldbook.web.listed import card_line, standing_sentence
@@ -64,6 +65,7 @@ def entry(entry: str) -> ResponseReturnValue:
         standing_line=STANDING_LINE,
         standing=standing_sentence(page.state, page.standing, own=page.own),
         home=home_sentence(site().second_words.lacks_for_home(page)),
+        tried=evidence_shown(page.entry),
         findings=site().findings(page.line.edition) if may_check else (),
         may_check=may_check,
     )
