@@ -248,7 +248,7 @@ class _Network:
             left = (list(place["tried"]), list(place["usual"]))
             for row, unit in enumerate(trials.paper(number).body["units"]):
                 counts = {"before": [place["before"][row]], "counted": left[unit["arm"]].pop(0), "day": plan["day"]}
-                trials.count(number, row, counts)
+                trials.count(number, row, {**counts, "knew_arm": "no"})
             trials.finish(number, {"outcome": "worked", "weather": "usual"}, signer=signer)
             self._say(f"{signer.label} tried a practice on {plan['each']} sacks beside {plan['each']} with water only.")
         self._carry([*self._sites, *list(self._sites)[:-1]])

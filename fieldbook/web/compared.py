@@ -14,7 +14,7 @@ from fieldbook.site.known_trials import item_words
 from fieldbook.sum_pictures import Span, spans_picture
 from fieldbook.trials.evidence import LEVEL_WORDS
 from fieldbook.trials.figures import rounded
-from fieldbook.trials.judging import POOLED
+from fieldbook.trials.judging import MANY_SITES, POOLED
 from fieldbook.trials.wording import CAUTION, COUNTS, HINT, METHOD, RESULT, lines_of, lines_of_all
 from fieldbook.web.compare_words import COMPARISON_WORDS, QUESTION_WORDS, unit_words
 from fieldbook.web.here import reader_languages, site
@@ -61,6 +61,7 @@ class GroupShown:
         rows: a line for each comparison, and one for all sites where they are put together.
         units: for comparisons without a range: the label, way and mean of every unit that was counted.
         results, hints, counts, cautions, methods: what is said, each a sentence.
+        together: how many of the results are of all sites together; 0 where each site stands by itself.
     """
 
     heading: str
@@ -72,6 +73,12 @@ class GroupShown:
     counts: tuple[Told, ...]
     cautions: tuple[Told, ...]
     methods: tuple[Told, ...]
+    together: int
+
+    @property
+    def in_short(self) -> tuple[Told, ...]:
+        """What is said on the page of an entry: of all sites together where they are, since the table has each."""
+        return self.results[: self.together] if self.together else self.results
 
 
 @dataclass(frozen=True)
@@ -133,6 +140,7 @@ def _shown(number: int, group: Group, say: Say) -> GroupShown:
         counts=said[COUNTS],
         cautions=said[CAUTION],
         methods=said[METHOD],
+        together=0 if group.pooled is None else 1 + (group.shown == MANY_SITES),
     )
 
 

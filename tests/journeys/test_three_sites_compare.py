@@ -104,7 +104,10 @@ def test_three_sites_compare_and_each_shows_one_figure_as_a_hint_with_its_method
         assert "8 and 8" in words
         assert "6 and 6" in words
         assert "5 and 5" in words
-        assert "p-value" not in words
+        assert "At L," not in words
+        every = whole_of(circle, letter, entry)
+        assert all(f"At {site}, “{SAID[site]['way']}” sacks had about" in every for site in "CLS")
+        assert "p-value" not in words + every
     assert (round(mean), int(np.floor(low)), int(np.ceil(high))) == (-15, -30, 1), "what the words above say"
     assert len(circle.states()) == 1
 
@@ -114,6 +117,12 @@ def page_of(circle: Circle, letter: str, entry: str) -> str:
     visitor.get(f"/entry/{entry}")
     assert visitor.page.count("<svg") == 1
     assert len(visitor.page.encode()) < 30_000
+    return visitor.words()
+
+
+def whole_of(circle: Circle, letter: str, entry: str) -> str:
+    visitor = visitor_of(circle, letter)
+    visitor.get(f"/entry/{entry}/compared")
     return visitor.words()
 
 

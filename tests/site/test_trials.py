@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from fieldbook.errors import FieldbookError
-from fieldbook.site import Site, SiteError, begin_site
+from fieldbook.site import Signer, Site, SiteError, begin_site
 from fieldbook.site.trials import OPEN_MOST
 from fieldbook.trials import TrialError
-from tests.orrendal import noon, practice, site_facts
+from tests.orrendal import PASSPHRASE, noon, practice, site_facts
 from tests.trying import compare, plan
 
 if TYPE_CHECKING:
@@ -297,6 +297,16 @@ def test_one_that_newer_software_wrote_is_kept_and_forwarded_and_never_counted_w
     assert circle["S"].need_ledger().said(said) is not None
     assert circle["S"].trials.every() == ()
     assert circle["S"].verify().ok
+
+
+def test_a_volunteer_begins_counts_and_signs_it_by_their_own_key(circle: Circle) -> None:
+    edition, site = checked(circle), circle["C"]
+    person = site.add_person("C2", role="volunteer", passphrase=PASSPHRASE)
+    key = site.unlock("C2", PASSPHRASE).key
+    compare(site, edition, tried=FEWER, untried=AS_MANY, signer=Signer("C2", site.roles_of(person), key))
+    circle.carry("CL")
+    (known,) = circle["L"].trials.about(edition)
+    assert (known.by, known.letter) == ("C2", "C")
 
 
 def test_a_number_a_sack_or_an_id_that_is_not_here_is_told_where_to_look(circle: Circle) -> None:

@@ -209,6 +209,7 @@ def test_too_few_for_a_range_are_listed_sack_by_sack(planted: Circle, visitor: V
     block = visitor.page.partition('<section class="compared">')[2].partition("</section>")[0]
     assert block.count("<svg") == 0
     assert block.count("<li><bdi>") == 4
+    visitor.get(f"/entry/{entry}/compared")
     assert "too few were counted for a range" in visitor.words()
 
 
@@ -218,7 +219,7 @@ def test_what_does_not_fit_on_the_page_of_the_entry_has_a_page_of_its_own(plante
     for unit in ("sack", "bed", "tray"):
         compare(planted["C"], edition, tried=[[1], [2]], untried=[[3], [4]], before=[9], unit=unit)
     visitor.get(f"/entry/{entry}")
-    assert "1 more question was compared" in visitor.words()
+    assert "All that was counted, and 1 more question" in visitor.words()
     visitor.get(f"/entry/{entry}/compared")
     assert visitor.page.count('<section class="compared">') == 3
     assert visitor.status == 200
