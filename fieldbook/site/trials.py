@@ -177,7 +177,10 @@ class Trials(KnownTrials):
     def why_not_tried(self, edition: str) -> str:
         """Why an edition may not be tried here now, a clause; empty where it may."""
         site = self._site
-        folded = site.view.folded(site.entry_id(edition))
+        entry = site.view.entry_of(edition)
+        if entry is None:  # a site that was put back may hold the paper before the entry
+            return "its words are not here in a form that this software knows"
+        folded = site.view.folded(entry)
         return why_not_begun(
             folded, edition, site.need_ledger(), own_site=site.site_key.public, paused=site.pause_test()(folded)
         )

@@ -135,6 +135,21 @@ def test_a_comparison_of_what_was_stopped_meanwhile_says_so_and_can_still_be_end
     assert "Given up here: 1" in visitor.words()
 
 
+def test_counts_of_an_entry_that_is_not_here_yet_are_shown_and_kept(planted: Circle, visitor: Visitor) -> None:
+    number = begun(visitor.sit("C1"), planted)
+    record = planted["C"].notebook.record("trial", number)
+    assert record is not None
+    planted["C"].notebook.change_record(record, {**record.document, "edition": "ab" * 32})
+    visitor.get(f"/comparisons/{number}")
+    assert visitor.status == 200
+    assert "Do not go on with the practice: its words are not here" in visitor.words()
+    visitor.get(f"/comparisons/{number}/0")
+    visitor.post(f"/comparisons/{number}/0", {"counted": ["3", "4"], "day": "7", "go": "list"})
+    assert visitor.status == 200
+    visitor.get("/comparisons/")
+    assert visitor.status == 200
+
+
 def test_the_sheet_has_a_line_for_each_sack_with_its_lot_and_a_box_for_each_plant(
     planted: Circle, visitor: Visitor
 ) -> None:
