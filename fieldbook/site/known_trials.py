@@ -16,7 +16,7 @@ from fieldbook.shipped import shipped_text
 from fieldbook.site.parts import SiteError
 from fieldbook.trials import Trial, TrialError, read_trial
 from fieldbook.trials.evidence import LEVEL_WORDS, evidence_level
-from fieldbook.trials.judging import Judged, Tried, judge_trials
+from fieldbook.trials.judging import Judged, Tried, judge_trials, one_text
 from fieldbook.trials.shape import TRIAL
 
 if TYPE_CHECKING:
@@ -77,7 +77,7 @@ class KnownTrials:
 
     def judged(self, entry: str) -> Judged:
         """What all comparisons of an entry come to."""
-        return judge_trials(self._tried(entry))
+        return judge_trials(self._tried(entry), named=one_name)
 
     def level(self, entry: str) -> int:
         """How far the evidence for an entry goes: a key of ``fieldbook.trials.evidence.LEVEL_WORDS``."""
@@ -91,6 +91,7 @@ class KnownTrials:
             author_site=ledger.letter_of(first["author"]),
             yield_measured=isinstance(basis, dict) and basis.get("basis") == "measured",
             harm_open=site.complaints.of_harm(entry) > 0,
+            named=one_name,
         )
 
     def document(self, entry: str) -> dict[str, Any]:
@@ -173,6 +174,13 @@ class KnownTrials:
 def thing_names() -> ThingNames:
     """The names table that comes with the program."""
     return ThingNames(shipped_text("seed_entries/names.csv"))
+
+
+def one_name(item: Any) -> str:
+    """One text for a crop or a thing counted: the row of the names table that its words name alone, else the words."""
+    said = item.values() if isinstance(item, dict) else [str(item)]
+    rows = {thing_names().thing(words) for words in said} - {""}
+    return rows.pop() if len(rows) == 1 else one_text(item)
 
 
 def item_words(item: Any) -> Any:

@@ -14,6 +14,7 @@ from fieldbook.site import Signer, Site, SiteError, begin_site
 from fieldbook.site.trials import OPEN_MOST
 from fieldbook.trials import TrialError
 from tests.orrendal import PASSPHRASE, noon, practice, site_facts
+from tests.trials.kale import THREE_SITES, kale
 from tests.trying import compare, plan
 
 if TYPE_CHECKING:
@@ -297,6 +298,14 @@ def test_one_that_newer_software_wrote_is_kept_and_forwarded_and_never_counted_w
     assert circle["S"].need_ledger().said(said) is not None
     assert circle["S"].trials.every() == ()
     assert circle["S"].verify().ok
+
+
+def test_words_of_older_papers_stand_with_the_row_of_the_names_table_that_they_name(circle: Circle) -> None:
+    edition, site = circle.write("C1", SPRAY), circle["C"]
+    sprayed, water, _ = THREE_SITES[0]
+    for thing in ("aphid", {"fr": "puceron"}, {"es": "pulgón", "en": "Aphids"}, {"en": "holes"}):
+        site.trials.tell_whole(edition, kale(sprayed, water, thing=thing), signer=None)
+    assert [len(group.compared) for group in site.trials.judged(edition).groups] == [3, 1]
 
 
 def test_a_volunteer_begins_counts_and_signs_it_by_their_own_key(circle: Circle) -> None:
