@@ -28,6 +28,11 @@ def test_the_page_warns_before_a_laptop_with_the_only_copy_is_wiped(planted: Cir
     assert "T (since the last exchange)" in visitor.words()
 
 
+def test_who_keeps_the_laptop_is_led_to_damage_and_mending(planted: Circle, visitor: Visitor) -> None:
+    visitor.sit("C1").get("/holding/")
+    assert 'href="/mend/"' in visitor.page
+
+
 def test_a_steward_says_how_much_is_stopped_and_others_have_no_button(planted: Circle, visitor: Visitor) -> None:
     visitor.sit("C3").get("/holding/")
     assert "Say how much is stopped" not in visitor.words()

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 
-from fieldbook.web.here import need_signer, reader_languages, signed_in, site
+from fieldbook.web.here import KEEPERS, need_signer, reader_languages, signed_in, site
 from fieldbook.web.said import in_language
 
 if TYPE_CHECKING:
@@ -31,6 +31,7 @@ def sites() -> ResponseReturnValue:
         lines=[(line, in_language(line.title, reader_languages()) if line.title else None) for line in page],
         more=start + LINES_MAX if len(lines) > start + LINES_MAX else None,
         count=len(lines),
+        keeps=not need_signer().roles.isdisjoint(KEEPERS),
     )
 
 
