@@ -188,8 +188,56 @@ def flood(place: Path, share: float) -> dict[str, float]:
     }  # fmt: skip
 
 
+def many_logs(place: Path, share: float) -> dict[str, float]:
+    """2,600,000 statements in 5,000 logs, as after ten years of sites that were put back often; then one recall more."""
+    sites, stick, home = _ready(place)
+    logs = max(40, int(5000 * min(1, 10 * share)))
+    each = max(1, int(2_600_000 * share) // logs)
+    for log in range(logs):
+        _leave_log(home, sites["T"], log=log + 1, statements=each)
+    taken = _measured(sites["C"], stick)
+    held = sites["C"].store.count()
+    sites["C"].reopen()
+    sites["C"].edition("one more")
+    more = _measured(sites["C"], stick)
+    own = [receipt for receipt in sites["C"].store.receipts() if receipt.site == sites["C"].key.public]
+    assert max(len(receipt.held) for receipt in own) > logs
+    return {
+        "statements": held,
+        "logs": logs,
+        "seconds to take them in": taken.seconds,
+        "MiB above start to take them in": taken.mib,
+        "seconds for one more": more.seconds,
+        "MiB above start for one more": more.mib,
+        "MiB above start": max(taken.mib, more.mib),
+        "KiB of the store a statement": (place / "C" / "store.sqlite").stat().st_size / 1024 / held,
+    }
+
+
+def _leave_log(home: Path, site: Site, *, log: int, statements: int) -> None:
+    """Leave the whole log of a site on a stick, in bundles as large as may be."""
+    network_id, previous = site.store.network.id, None
+    for number, start in enumerate(range(0, statements, 500), start=1):
+        said = [
+            author_statement(
+                key=site.trainer, network_id=network_id, kind="garden/report", body={"n": n},
+                salt=f"{log:08d}{n:08d}".encode(),
+            )
+            for n in range(start, min(start + 500, statements))
+        ]  # fmt: skip
+        bundle = seal_bundle(
+            key=site.key, network_id=network_id, log=f"{log:016x}", lane="text", number=number, previous=previous,
+            statements=said,
+        )  # fmt: skip
+        previous = bundle.id
+        path = home / bundle.path
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(bundle.to_bytes())
+
+
 SCENES: dict[str, Callable[[Path, float], dict[str, float]]] = {
     "rubbish": rubbish, "many files": many_files, "bomb": bomb, "strangers": strangers, "flood": flood,
+    "many logs": many_logs,
 }  # fmt: skip
 
 
