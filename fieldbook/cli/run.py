@@ -90,10 +90,9 @@ def _run_verb(options: argparse.Namespace) -> int:
 
 
 def _with_standing(site: Site, result: verbs.Result) -> verbs.Result:
-    """A result at a site that is outside a network, or about which there is something else to know, says so."""
-    notices = dict(site.notices)
-    if site.outside is not None:
-        notices["outside"] = site.outside
+    """A result at a site about which there is something to know says so: outside a network, a missing withdrawal, rivals."""
+    alarms = {"outside": site.outside, "stops_lacking": site.stops_lacking, "rivals": site.rivals_alarm}
+    notices = site.notices | {name: words for name, words in alarms.items() if words is not None}
     if not notices:
         return result
     return replace(result, document={**result.document, **notices}, lines=[*result.lines, *notices.values()])

@@ -77,6 +77,16 @@ class Roles(Borrowing):
         """True while rival lists of signatories stand beside one another."""
         return self.ledger is not None and bool(self.ledger.rival_lists())
 
+    @property
+    def rivals_alarm(self) -> str | None:
+        """A sentence while rival lists of signatories stand beside one another, else None."""
+        if not self.has_rivals:
+            return None
+        return (
+            "Two rival lists of signatories are in force; only what both allow counts. `who` says what differs. "
+            "The one way out: talk to each other, then agree to one list; it counts when enough people of each have."
+        )
+
     def check_signatory(self, signer: Signer) -> Ledger:
         """Check that a person's voice counts for stops, liftings and lists of signatories.
 

@@ -13,7 +13,7 @@ BAD_DAYS_AT_LEAST = 110  # it may only grow
 
 
 @cache
-def tests_in(file: str) -> frozenset[str]:
+def names_in(file: str) -> frozenset[str]:
     path = ROOT / file
     if not path.is_file():
         return frozenset()
@@ -30,4 +30,4 @@ def test_each_bad_day_names_a_test_that_is_there() -> None:
     assert len(rows) >= BAD_DAYS_AT_LEAST
     named = [re.fullmatch(r"\| .+ \| `(tests/[\w/]+\.py)::(test_\w+)` \|", row) for row in rows]
     assert [row for row, found in zip(rows, named, strict=True) if found is None] == []
-    assert [found[0] for found in named if found is not None and found[2] not in tests_in(found[1])] == []
+    assert [found[0] for found in named if found is not None and found[2] not in names_in(found[1])] == []

@@ -11,6 +11,7 @@ import pytest
 
 from fieldbook.errors import FieldbookError
 from fieldbook.site.roles import Doubt
+from tests.cli.terminal import type_words
 from tests.orrendal import steward
 from tests.view.histories import History
 
@@ -69,6 +70,14 @@ def test_rival_lists_are_told_at_every_site_and_end_by_a_list_that_answers_both(
     assert [roles(circle, label)[3] for label in ("C1", "L1", "S1")] == [{"steward", "trainer"}] * 3
     assert roles(circle, "T1") == [{"trainer"}] * 4
     assert len(circle.states()) == 1
+
+
+def test_every_command_tells_of_rivals_and_of_the_way_out(circle: Circle) -> None:
+    become_rivals(circle)
+    circle.shut("T")
+    told = type_words("--site", circle.place("T"), "holds").done().out
+    assert "Two rival lists of signatories are in force; only what both allow counts." in told
+    assert "rivals" in type_words("--site", circle.place("T"), "holds", "--json").done().json
 
 
 def test_grants_by_people_who_are_no_signatories_are_carried_and_not_believed(circle: Circle) -> None:

@@ -9,6 +9,7 @@ import pytest
 
 from fieldbook.notebook import NOTEBOOK_VERSION, Notebook
 from fieldbook.site import Site, SiteError
+from tests.cli.terminal import type_words
 from tests.orrendal import practice
 
 if TYPE_CHECKING:
@@ -96,7 +97,8 @@ def test_before_an_exchange_a_site_says_what_the_stick_lacks(circle: Circle) -> 
 # heartbeats
 
 
-def test_a_site_from_which_a_recall_was_withheld_is_told_how_many_and_reads_on(circle: Circle) -> None:
+def withhold_a_recall(circle: Circle) -> tuple[str, Path]:
+    """Somebody takes a recall off the stick that goes to T; what was recalled, and a stick that has it still."""
     honest, thinned = circle.new_stick("honest"), circle.new_stick("thinned")
     edition = circle.write("C1")
     circle.carry("CTLSC")
@@ -110,6 +112,11 @@ def test_a_site_from_which_a_recall_was_withheld_is_told_how_many_and_reads_on(c
         if path.name != newest:
             path.unlink()
     circle.carry("T", thinned)
+    return edition, honest
+
+
+def test_a_site_from_which_a_recall_was_withheld_is_told_how_many_and_reads_on(circle: Circle) -> None:
+    edition, honest = withhold_a_recall(circle)
     assert "at least 1 did not reach it" in (circle["T"].stops_lacking or "")
     assert [(one.label, one.lacking, one.exchanges) for one in circle["T"].heartbeats()] == [("C1", 1, 0)]
     assert circle["T"].page(edition, reader=circle.signer("T1")).line.edition == edition
@@ -118,6 +125,15 @@ def test_a_site_from_which_a_recall_was_withheld_is_told_how_many_and_reads_on(c
     circle.carry("T", honest)
     assert circle["T"].stops_lacking is None
     assert [(one.lacking, one.proven) for one in circle["T"].heartbeats()] == [(0, True)]
+
+
+def test_every_command_says_when_a_withdrawal_is_missing_until_it_has_come(circle: Circle) -> None:
+    _, honest = withhold_a_recall(circle)
+    circle.shut("T")
+    for verb in (("who",), ("search", "onions"), ("holds",)):
+        assert "at least 1 did not reach it" in type_words("--site", circle.place("T"), *verb).done().out, verb
+    done = type_words("--site", circle.place("T"), "exchange", honest).done().out
+    assert "did not reach it" not in done
 
 
 def test_a_steward_who_exchanges_says_it_anew_when_it_is_old_or_no_longer_true(circle: Circle) -> None:
