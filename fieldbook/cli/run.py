@@ -90,7 +90,7 @@ def _run_verb(options: argparse.Namespace) -> int:
 
 
 def _with_standing(site: Site, result: verbs.Result) -> verbs.Result:
-    """A result at a site about which there is something to know says so: outside a network, a missing withdrawal, rivals."""
+    """A result at a site about which there is something to know says so: no network, a missing withdrawal, rivals."""
     alarms = {"outside": site.outside, "stops_lacking": site.stops_lacking, "rivals": site.rivals_alarm}
     notices = site.notices | {name: words for name, words in alarms.items() if words is not None}
     if not notices:

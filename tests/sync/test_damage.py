@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from sync import LocalError, RemoteError, check_store, look_for_damage, prepare_mended, take_mended
+from sync.intake import damage, mending
 from tests.sync.camps import KINDS, Site, carry, meet, new_stick
 from tests.sync.test_mending import SPOILING, mend, spoil
 
@@ -114,6 +115,27 @@ def test_until_the_new_store_takes_its_place_the_old_one_is_read_and_untouched(
     sites["T"].reopen()
     assert (sites["T"].store.count(), sites["T"].store.set_hash()) == (mended.kept, before)
     assert stick.exists()
+
+
+def test_both_tell_how_far_they_are(sites: dict[str, Site], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(damage, "TOLD_EVERY", 2)
+    monkeypatch.setattr(mending, "BUNDLE_STATEMENTS_MAX", 2)
+    for number in range(5):
+        sites["T"].edition(f"bed {number}")
+    told: list[tuple[str, int, int]] = []
+    held = sites["T"].store.count()
+
+    def say(what: str, done: int, of: int) -> None:
+        told.append((what, done, of))
+
+    look_for_damage(sites["T"].file, KINDS, own_site=sites["T"].key.public, progress=say)
+    looked, told = told, []
+    assert prepare_mended(sites["T"].file, KINDS, progress=say).kept == held
+    for found in (looked, told):
+        steps = [one for one in found if one[0] == "reading statements"]
+        assert len(steps) >= 2
+        assert steps == sorted(steps)
+        assert {of for _, _, of in steps} == {held}
 
 
 def test_of_a_file_that_is_no_store_any_more_nothing_is_told(sites: dict[str, Site]) -> None:
