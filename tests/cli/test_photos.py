@@ -93,7 +93,7 @@ def test_a_draft_keeps_its_photos_home_until_it_is_offered(terminal: Terminal) -
         *("write", terminal.entry_file(practice("Onions")), "--draft", "--as", "C1"),
         *("--photo", bed, "--people", "covered", "--photo", crowd),
     )
-    assert said == {"draft": "draft-1", "kept_home": ["bed", "crowd"]}
+    assert said == {"draft": "draft-1", "kept_home": ["bed", "crowd"], "alike": []}
     terminal.carry("C")
     assert not list(terminal.stick().rglob("attachments/*/*"))
     refused(terminal.at("C", "offer", "draft-1", "--as", "C3"), "draft-1 is C1's")
