@@ -81,6 +81,7 @@ def due(site: Site, options: argparse.Namespace) -> Said:
     waiting, ahead = site.due.waiting(today), site.due.ahead(today, days=7 * options.weeks)
     document = {
         "today": None if today is None else today.isoformat(),
+        "stopped": [one.as_document() for one in site.due.stopped()],
         "waiting": [line.as_document() for line in waiting],
         "ahead": [line.as_document() for line in ahead],
         "unknown": list(site.due.unknown(today)),
@@ -90,6 +91,7 @@ def due(site: Site, options: argparse.Namespace) -> Said:
         if today is None
         else [f"Today is {date_words(today)}."]
     )
+    lines += [f"Stop at {one.begun.place}: {one.begun.stop}. {' '.join(one.said)}" for one in site.due.stopped()]
     for heading, found in (("Begun, and not done yet:", waiting), ("Ahead:", ahead)):
         lines += [heading, *(_due_line(line) for line in found)] if found else []
     if not waiting and not ahead:

@@ -108,6 +108,22 @@ def why_not_begun(folded: Mapping[str, Any], edition: str, ledger: Ledger, *, ow
     return "a newer edition took its place: answer the questions of that one" if replaced else ""
 
 
+def why_not_gone_on(folded: Mapping[str, Any], edition: str, ledger: Ledger, *, paused: bool) -> str:
+    """Say why what is in use here may not be gone on with: a clause; empty where it may."""
+    one = next((each for each in folded["editions"] if each["id"] == edition), None)
+    if one is None:
+        return "its words are not here any more"
+    if one["state"] == "recalled":
+        return "it was withdrawn: do not use it"
+    if paused:
+        return "it is paused at this site"
+    if one["state"] == "sent-back":
+        return "it was sent back to its author"
+    if one["state"] == "retired":
+        return "it is out of date"
+    return "the safety rules stop it as it stands" if has_stop(edition, ledger) else ""
+
+
 def _came_from(edition: Mapping[str, Any], editions: Iterable[Mapping[str, Any]]) -> set[str]:
     """The editions of an entry that one of them came from."""
     parents = {one["id"]: set(one["parents"]) for one in editions}

@@ -138,7 +138,8 @@ class Begun:
         place: the words of its slip.
         day: when it was begun; None where the clock was in doubt: then that day is day 0 and people count by hand.
         slip: the number of its slip.
-        withdrawn: True where its edition was withdrawn since, or is known here no more: nothing of it is due any more.
+        stop: why nothing of it is due any more, a clause: withdrawn since, paused, sent back, out of date, stopped by a
+            rule, or known here no more; empty where it may be gone on with.
         size: the size in which it was begun, as it was kept; None where it is made as the entry says.
     """
 
@@ -148,7 +149,7 @@ class Begun:
     place: str
     day: dt.date | None
     slip: int
-    withdrawn: bool = False
+    stop: str = ""
     size: Mapping[str, Any] | None = None
 
 
@@ -211,7 +212,7 @@ def event_of(record: Record) -> Event:
     return Event(record.number, str(kept.get("event", "")), str(kept.get("place", "")), day_of(kept.get("day")))
 
 
-def begun_of(record: Record, *, withdrawn: bool) -> Begun:
+def begun_of(record: Record, *, stop: str = "") -> Begun:
     """A practice in use from its record."""
     kept = record.document
     return Begun(
@@ -221,7 +222,7 @@ def begun_of(record: Record, *, withdrawn: bool) -> Begun:
         place=str(kept.get("place", "")),
         day=day_of(kept.get("day")),
         slip=int(kept.get("slip", 0)),
-        withdrawn=withdrawn,
+        stop=stop,
         size=None if kept.get("size") is None else MappingProxyType(_parts(kept["size"])),
     )
 

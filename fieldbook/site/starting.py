@@ -19,7 +19,7 @@ from fieldbook.review.slip_questions import questions_of
 from fieldbook.review.slip_table import EVENTS, Question
 from fieldbook.review.starting import judge
 from fieldbook.site.parts import SiteError
-from fieldbook.site.showing import why_not_begun
+from fieldbook.site.showing import why_not_begun, why_not_gone_on
 from fieldbook.site.slips import (
     BEGUN,
     EVENT,
@@ -65,7 +65,7 @@ class Starting:
             SiteError: the words of the edition are not here, or it was withdrawn.
         """
         entry = self._site.entry_value(edition)
-        if self._is_withdrawn(edition):
+        if _is_recalled(self._site.view.folded(self._site.entry_id(edition)), edition):
             raise SiteError("this practice was withdrawn", hint="do not begin it; its notice says what to do instead")
         return questions_of(entry)
 
@@ -198,12 +198,12 @@ class Starting:
         if size is not None:
             in_size = {"size": self._size_held(judged, size).as_document()}
         document = {"edition": slip.edition, "place": slip.place, "slip": number, **in_size, **self._now(signer)}
-        return begun_of(self._notebook.add_record(BEGUN, document, about=slip.entry), withdrawn=False)
+        return begun_of(self._notebook.add_record(BEGUN, document, about=slip.entry))
 
     def begun(self) -> tuple[Begun, ...]:
         """The practices in use here, oldest first."""
         in_use = (record for record in self._notebook.records(BEGUN) if not record.document.get("ended"))
-        return tuple(begun_of(one, withdrawn=self._is_withdrawn(str(one.document.get("edition")))) for one in in_use)
+        return tuple(begun_of(one, stop=self._stop(str(one.document.get("edition")))) for one in in_use)
 
     def end(self, number: int, *, signer: Signer) -> None:
         """Say that a practice is no longer in use.
@@ -350,16 +350,22 @@ class Starting:
             return ()  # it is not shown here, and so it stands against beginning already
         return tuple(limit for approval in approvals for limit in approval.limits)
 
-    def _is_withdrawn(self, edition: str) -> bool:
+    def _stop(self, edition: str) -> str:
+        """Why what is in use may not be gone on with; empty where it may."""
         try:
-            editions = self._site.view.folded(self._site.entry_id(edition))["editions"]
+            folded = self._site.view.folded(self._site.entry_id(edition))
         except FieldbookError:
-            return True  # what is known here no more is told no more
-        return any(one["id"] == edition and one["state"] == "recalled" for one in editions)
+            return "its words are not here any more"
+        paused = self._site.pause_test()(folded)
+        return why_not_gone_on(folded, edition, self._site.need_ledger(), paused=paused)
 
     def _is_readable(self, record: Record) -> bool:
         said = self._site.need_ledger().said(str(record.document.get("edition", "")))
         return said is not None and said.body is not None
+
+
+def _is_recalled(folded: Mapping[str, Any], edition: str) -> bool:
+    return any(one["id"] == edition and one["state"] == "recalled" for one in folded["editions"])
 
 
 def need_trainer(signer: Signer) -> None:

@@ -102,8 +102,8 @@ def use_line(begun: Begun, title: Any, slips: Iterable[JudgedSlip]) -> UseLine:
     """One practice in use."""
     judged = next((slip for slip in slips if slip.slip.number == begun.slip), None)
     stands = None
-    if begun.withdrawn:
-        stands = retold("it was withdrawn: do not use it", where="Stop")
+    if begun.stop:
+        stands = retold(begun.stop, where="Stop")
     elif judged is not None and not judged.may_begin:
         stands = retold(judged.against, where="Ask again")
     since = "on a day that no clock here could tell" if begun.day is None else f"on {date_words(begun.day)}"

@@ -44,6 +44,7 @@ DOORS: dict[str, tuple[str, ...]] = {
     "fieldbook.review.lapsing.Lapse": ("words",),
     "fieldbook.review.starting.Reason": ("words",),
     "fieldbook.review.slip_table.Question": ("words", "reason"),
+    "fieldbook.site.slips.Begun": ("stop",),
     "fieldbook.site.slips.JudgedSlip": ("standing",),
     "fieldbook.quantities.reading.Noted.amiss": ("message",),
     "fieldbook.quantities.reading.Input": ("label", "about", "says"),

@@ -9,7 +9,7 @@ import pytest
 from icalendar import Calendar
 
 from fieldbook.tasks.days import TaskError
-from tests.orrendal import NOON, copy_of_circle, fast_folder
+from tests.orrendal import NOON, copy_of_circle, fast_folder, practice
 from tests.roofs import ANSWERS, PLACE, roof_bed
 from tests.web.gardens import visitor_of
 from tests.web.markup import read_page
@@ -83,6 +83,78 @@ def test_of_a_practice_that_was_withdrawn_or_ended_nothing_is_due(circle: Circle
     circle.carry("LC")
     assert due(circle["C"]) == []
     assert circle["C"].due.waiting(dt.date(2026, 12, 20)) == ()
+
+
+def stopped(circle: Circle) -> list[tuple[str, tuple[str, ...]]]:
+    return [(one.begun.stop, one.said) for one in circle["C"].due.stopped()]
+
+
+def pages_say(circle: Circle, *said: str) -> None:
+    """The page of what is due, the strips and the practice's own bed say so; readers without a name too."""
+    circle["C"].beds.add("B3", kind="bed", day_zero="2026-11-01", area_m2="1")
+    reader = visitor_of(circle)
+    for path in ("/due/", "/due/strips"):
+        reader.get(path)
+        assert all(words in reader.words() for words in (f"{PLACE} : stop.", *said))
+        assert read_page(reader.page).judged() == []
+    reader.get("/beds/B3")
+    assert f"{PLACE} : stop." not in reader.words()
+
+
+def test_of_a_withdrawn_practice_in_use_the_page_says_what_to_do_now_and_instead(circle: Circle) -> None:
+    edition = begun(circle)
+    circle.carry("CL")
+    circle.recall("L2", edition)
+    circle.carry("LC")
+    assert stopped(circle) == [("it was withdrawn: do not use it", ("Pour it away.", "Use soap."))]
+    pages_say(circle, "It was withdrawn: do not use it.", "Pour it away.", "Use soap.")
+
+
+def test_nothing_is_due_of_what_is_paused_here_until_the_pause_ends(circle: Circle) -> None:
+    edition = begun(circle)
+    site, signer = circle["C"], circle.signer("C1")
+    site.hold(edition, signer=signer, reason="A child's skin burnt.")
+    assert due(site) == []
+    assert stopped(circle) == [("it is paused at this site", ("A child's skin burnt.",))]
+    pages_say(circle, "It is paused at this site.", "A child's skin burnt.")
+    site.release(edition, signer=signer)
+    assert stopped(circle) == []
+    assert due(site)[0] == ("28 November 2026", "Shake the sack.")
+
+
+def test_nothing_is_due_of_what_was_heard_over_a_radio_and_its_words_are_said(circle: Circle) -> None:
+    edition = begun(circle)
+    circle.carry("CL")
+    circle.recall("L2", edition)
+    (stop,) = circle["L"].stops.of(edition)
+    circle["C"].hearing.hear(stop.lines.first, stop.lines.second, signer=circle.signer("C1"))
+    assert due(circle["C"]) == []
+    assert stopped(circle) == [("it is paused at this site", ("POUR IT AWAY",))]
+
+
+def test_nothing_is_due_of_what_is_out_of_date_or_sent_back_and_what_takes_its_place_is_named(circle: Circle) -> None:
+    edition = begun(circle)
+    site, reviewer = circle["C"], circle.signer("C3")
+    other = circle.write("C1", practice("A bed on posts"))
+    site.send_back(edition, signer=reviewer, reason="Say how deep.")
+    assert [why for why, _ in stopped(circle)] == ["it was sent back to its author"]
+    site.retire(edition, signer=reviewer, reason="Posts carry more.", replaced_by=other)
+    assert stopped(circle) == [("it is out of date", ("Posts carry more.",))]
+    assert site.due.stopped()[0].instead == other
+    assert due(site) == []
+    pages_say(circle, "It is out of date.", "Posts carry more.", "what takes its place")
+
+
+def test_a_bed_says_that_the_practice_whose_place_names_it_is_stopped(circle: Circle) -> None:
+    edition = circle.write("C1", roof_bed())
+    starting, signer = circle["C"].starting, circle.signer("C1")
+    slip = starting.answer(edition, place="roof above bed b 3", answers=ANSWERS, signer=signer)
+    starting.begin(slip.slip.number, signer=signer)
+    circle["C"].hold(edition, signer=signer, reason="The beam bends.")
+    circle["C"].beds.add("B3", kind="bed", day_zero="2026-11-01", area_m2="1")
+    reader = visitor_of(circle)
+    reader.get("/beds/B3")
+    assert "roof above bed b 3 : stop. It is paused at this site. The beam bends." in reader.words()
 
 
 def test_what_was_begun_without_a_clock_is_counted_by_hand(circle: Circle) -> None:

@@ -215,7 +215,7 @@ def test_a_slip_of_a_withdrawn_edition_begins_nothing_and_what_was_begun_says_so
     starting(circle).begin(slip.slip.number, signer=circle.signer("C1"))
     circle.recall("C3", edition)
     assert starting(circle).slip(slip.slip.number).against == "it was withdrawn: do not use it"
-    assert [one.withdrawn for one in starting(circle).begun()] == [True]
+    assert [one.stop for one in starting(circle).begun()] == ["it was withdrawn: do not use it"]
     with pytest.raises(SiteError, match="this practice was withdrawn"):
         answer(circle, edition)
 

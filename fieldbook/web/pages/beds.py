@@ -86,6 +86,7 @@ def _page_of(spot: Spot, *, fault: words.Told | None = None) -> ResponseReturnVa
         binds=bed_words.BINDS,
         breaches=[bed_words.happening_words(book, spot, one) for one in book.breaches(spot)],
         groups=bed_words.what_groups(spot),
+        stopped=site().due.stopped(at=spot.label),
         fault=fault,
     )
     return page, 422 if fault else 200

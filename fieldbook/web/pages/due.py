@@ -47,6 +47,7 @@ def _page(today: dt.date | None, fault: words.Told | None) -> ResponseReturnValu
         today="" if today is None else today.isoformat(),
         today_words="" if today is None else date_words(today),
         lines=lines,
+        stopped=found.stopped(),
         waiting=day_groups(began, preferred),
         ahead=day_groups(lines.shown[len(began) :], preferred),
         ticked=day_groups(found.ticked(today), preferred) if signer() else (),
@@ -111,7 +112,7 @@ def weeks() -> ResponseReturnValue:
     """Six weeks of each bed as a strip to tick on paper."""
     today, at = site().beds.today(request.args.get("day", "")), request.args.get("at", "")
     found = strips(site().due, today, reader_languages(), at=at)
-    return render_template("due_strips.html", strips=paged_in_parts(strips_by_page(found)), at=at)
+    return render_template("due_strips.html", strips=paged_in_parts(strips_by_page(found)), at=at, stopped=site().due.stopped(at=at))
 
 
 @pages.get("/calendar.ics")

@@ -42,7 +42,7 @@ def here() -> ResponseReturnValue:
     started, slips = site().starting, site().starting.slips()
     titles = {slip.slip.edition: _title(slip.slip.entry) for slip in slips}
     used = started.begun()
-    titles |= {one.edition: _title(one.entry) for one in used if one.edition not in titles and not one.withdrawn}
+    titles |= {one.edition: _title(one.entry) for one in used if one.edition not in titles and not one.stop}
     return render_template(
         "in_use.html",
         used=[use_line(one, titles.get(one.edition), slips) for one in used],
