@@ -151,6 +151,7 @@ _REPEAT = _record(
 )
 
 STEP_MAX_WORDS = 25
+SET_MAX_CHARACTERS = 200
 _STEP = _record(
     required=("say",),
     n=Whole(low=1, high=200),
@@ -218,6 +219,18 @@ _HAZARD = _record(
     who=ListOf(item=_codes("animals", "bees", "children", "eaters", "fish", "grower", "neighbours")),
     control=Field(shape=WORDS, about="What is done about it."),
     raised_by=Field(shape=_PLAIN, about="The rule, or the person by role."),
+)
+
+_BY_RULE = _record(
+    required=("rule", "places"),
+    rule=Text(max_chars=12),
+    places=ListOf(
+        item=_record(
+            required=("at", "to"),
+            at=_PLAIN,
+            to=Field(shape=Text(max_chars=SET_MAX_CHARACTERS), about="The value as JSON, cut to its first characters."),
+        )
+    ),
 )
 
 _FOLDED = Elsewhere("leave it out: it is said by later statements")
@@ -345,6 +358,9 @@ _JUDGING: dict[str, Field] = {
         ListOf(item=_record(required=("sign",), sign=WORDS, likely_cause=WORDS, first_action=WORDS)), "", "R"
     ),
     "sources": _field(ListOf(item=_SOURCE)),
+    "by_rule": _field(
+        ListOf(item=_BY_RULE), "What a way of a rule set in the draft by one tap; for the reviewer alone."
+    ),
 }
 
 _RIGHTS: dict[str, Field] = {

@@ -23,7 +23,7 @@ Side = Literal["one", "other", "both"]
 Why = Literal["", "safety", "both-changed", "left-out"]
 
 _ABSENT: Final = object()
-_LATER: Final = frozenset({"adaptation", "unread"})  # the first is said of an edition, the second follows from the rest
+_LATER: Final = frozenset({"adaptation", "by_rule", "unread"})  # said of one edition, or following from the rest
 _SAFETY: Final = frozenset(
     {
         *("disposal", "facts", "first_aid", "hazards", "materials", "measures", "not_for", "people", "protect"),

@@ -203,6 +203,7 @@ class DueList:
         if site.view.entry_of(one.edition) is None:
             return StoppedUse(one, (), None)
         page = site.view.page(site.need_ledger(), one.entry, one.edition, own_site=site.site_key.public)
+        said: tuple[str, ...]
         if page.notice is not None:
             said = (page.notice.now, page.notice.instead)
         elif page.retired and page.state == "retired":

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
-from fieldbook.practices import read_entry
+from fieldbook.practices import differences, read_entry
+from fieldbook.practices.changes import spelled
+from fieldbook.practices.entry_shape import SET_MAX_CHARACTERS
 from fieldbook.review import changed, findings_of
 from fieldbook.site.parts import SiteError
 
@@ -61,7 +63,7 @@ class Instead:
         for rule, result, change, document in self._changes(draft):
             if (rule, result, change) == name:
                 earlier = self._earlier(draft.name)
-                written = self._write(draft, document, signer, photos)
+                written = self._write(draft, _marked(draft, document, rule), signer, photos)
                 self._keep(written, [*earlier, dict(draft.document)][-STEPS_KEPT:])
                 return written
         raise SiteError(
@@ -111,3 +113,10 @@ class Instead:
             notebook.remove_record(record)
         if earlier and written.draft is not None:
             notebook.add_record(BEFORE_CHANGE, {"drafts": earlier}, about=written.draft)
+
+
+def _marked(draft: Draft, document: Mapping[str, Any], rule: str) -> dict[str, Any]:
+    """The changed document with a mark of what was set, which a reviewer sees wherever the edition goes."""
+    before, after = (read_entry(one, strict=False) for one in (draft.document, document))
+    places = [{"at": one.field, "to": spelled(one.new)[:SET_MAX_CHARACTERS]} for one in differences(before, after)]
+    return {**document, "by_rule": [*(document.get("by_rule") or ()), {"rule": rule, "places": places}]}

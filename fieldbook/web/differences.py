@@ -11,6 +11,8 @@ from difflib import SequenceMatcher
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.languages import LanguageError, autonym, direction
+from fieldbook.practices.changes import spelled
+from fieldbook.practices.entry_shape import SET_MAX_CHARACTERS
 from fieldbook.web.boxes import Box
 from fieldbook.web.code_words import code_words
 from fieldbook.web.entry_form import SECTIONS
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
     from fieldbook.practices import Difference
 
 _PHOTO_FILE = re.compile(r"^photos\[\d+\]\.(ref|thumb)$")  # shown as pictures instead
+_BY_RULE = "by_rule"  # shown apart: what a tap set is no sentence of the author
 _PART = re.compile(r"[^.\[\]]+|\[\d+\]")
 
 
@@ -88,7 +91,31 @@ _CHOICES = _choices()
 
 def difference_lines(found: Iterable[Difference]) -> list[DifferenceLine]:
     """The differences in words, in their order."""
-    return [_line(one) for one in found if not _PHOTO_FILE.search(one.field)]
+    return [_line(one) for one in found if not (_PHOTO_FILE.search(one.field) or one.field.startswith(_BY_RULE))]
+
+
+def set_by_rule(document: Mapping[str, Any]) -> list[tuple[str, str, bool]]:
+    """What a tap of *instead* set: the rule, the place in words, and whether it stands there still as it was set."""
+    return [
+        (
+            str(row.get("rule", "")),
+            place_words(at),
+            spelled(_standing_at(document, at))[:SET_MAX_CHARACTERS] == one["to"],
+        )
+        for row in document.get(_BY_RULE) or ()
+        for one in row.get("places") or ()
+        for at in (str(one.get("at", "")),)
+    ]
+
+
+def _standing_at(document: Any, field: str) -> Any:
+    for part in _PART.findall(field):
+        if part.startswith("["):
+            number = int(part[1:-1])
+            document = document[number] if isinstance(document, list) and number < len(document) else None
+        else:
+            document = document.get(part) if isinstance(document, dict) else None
+    return document
 
 
 def _line(one: Difference) -> DifferenceLine:

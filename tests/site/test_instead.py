@@ -35,6 +35,19 @@ def test_a_change_and_its_taking_back_leave_the_draft_as_it_was(circle: Circle) 
     assert site.notebook.records(BEFORE_CHANGE) == ()
 
 
+def test_what_a_tap_set_goes_with_the_edition_and_a_taken_back_tap_leaves_no_mark(circle: Circle) -> None:
+    site, me, draft = circle["C"], circle.signer("C1"), kept(circle)
+    changed = site.notebook.draft(str(site.instead.change(draft, DUNG_DAY, signer=me).draft))
+    (mark,) = changed.document["by_rule"]
+    assert mark["rule"] == "MAN-06"
+    assert {"at": "facts.inputs[0].wait_d", "to": "120"} in mark["places"]
+    edition = str(site.offer(changed.name, signer=me).edition)
+    assert site.entry_value(edition).document["by_rule"] == [mark]
+    again = kept(circle)
+    back = site.notebook.draft(str(site.instead.change(again, DUNG_DAY, signer=me).draft))
+    assert "by_rule" not in site.notebook.draft(str(site.instead.take_back(back, signer=me).draft)).document
+
+
 def test_a_change_that_is_not_offered_is_refused_and_changes_nothing(circle: Circle) -> None:
     site, draft = circle["C"], kept(circle)
     for name in (("MAN-06", "stop", "cover-up"), ("MAN-99", "stop", "keep-the-raw-wait"), ("", "", "")):

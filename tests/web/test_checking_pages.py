@@ -11,12 +11,13 @@ import pytest
 from fieldbook.practices.first_answers import TWELVE
 from fieldbook.review import RULES, rules_of_ours
 from tests.review.known_drafts import BAD
+from tests.web.gardens import Visitor, visitor_of
 from tests.web.markup import read_page
 from tests.web.test_writing_pages import sent
 
 if TYPE_CHECKING:
     from tests.orrendal import Circle
-    from tests.web.gardens import Visitor
+
 
 STEPS = {"steps": [{"n": 1, "say": {"en": "Pour it over the kale leaves."}}]}
 STEEP = {**next(draft.entry.document for draft in BAD if draft.rule == "MAN-06"), **STEPS}
@@ -53,6 +54,27 @@ def test_the_two_day_steep_is_told_why_with_the_law_and_mended_in_one_tap(writer
     assert "120" in said
     assert 'value="stop"' not in writer.page
     assert read_page(writer.page).judged() == []
+
+
+def test_the_reviewer_is_shown_what_a_tap_set_and_what_a_hand_changed_since(planted: Circle, writer: Visitor) -> None:
+    steep = next(draft.entry.document for draft in BAD if draft.rule == "MAN-06")
+    site, me = planted["C"], planted.signer("C1")
+    draft = site.notebook.draft(str(site.write(steep, signer=me, draft=True).draft))
+    written = site.instead.change(draft, ("MAN-06", "stop", "keep-the-raw-wait"), signer=me)
+    edition = str(site.offer(str(written.draft), signer=me).edition)
+    reviewer = visitor_of(planted).sit("C3")
+    reviewer.get(f"/review/{edition}")
+    assert "Set by a button, not by the author's hand" in reviewer.words()
+    assert "changed by hand since" not in reviewer.words()
+    assert reviewer.words().count("MAN-06:") >= 2
+    writer.get(f"/write/form?after={edition}")
+    assert "by_rule" not in writer.page
+    document = {**site.entry_value(edition).document}
+    first, *others = document["facts"]["inputs"]
+    document["facts"] = {**document["facts"], "inputs": [{**first, "wait_d": 150}, *others]}
+    later = planted.write("C1", document, after=[edition])
+    reviewer.get(f"/review/{later}")
+    assert reviewer.words().count("(changed by hand since)") == 1
 
 
 def test_a_change_is_taken_back_in_one_tap(planted: Circle, writer: Visitor) -> None:

@@ -112,7 +112,9 @@ def weeks() -> ResponseReturnValue:
     """Six weeks of each bed as a strip to tick on paper."""
     today, at = site().beds.today(request.args.get("day", "")), request.args.get("at", "")
     found = strips(site().due, today, reader_languages(), at=at)
-    return render_template("due_strips.html", strips=paged_in_parts(strips_by_page(found)), at=at, stopped=site().due.stopped(at=at))
+    return render_template(
+        "due_strips.html", strips=paged_in_parts(strips_by_page(found)), at=at, stopped=site().due.stopped(at=at)
+    )
 
 
 @pages.get("/calendar.ics")

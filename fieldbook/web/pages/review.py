@@ -12,7 +12,7 @@ from fieldbook.review import ApprovalError
 from fieldbook.review.queueing import REVIEW_MIN, SITTING_MIN
 from fieldbook.review.sending_back import REASONS
 from fieldbook.web.caution_words import STANDING_LINE, caution
-from fieldbook.web.differences import difference_lines, photo_pairs, place_words
+from fieldbook.web.differences import difference_lines, photo_pairs, place_words, set_by_rule
 from fieldbook.web.evidence import evidence_of
 from fieldbook.web.findings import finding_groups
 from fieldbook.web.here import need_signer, reader_languages, signed_in, site
@@ -219,6 +219,7 @@ def _page(edition: str, error: FieldbookError | None = None) -> str | Response:
         standing_line=STANDING_LINE,
         standing=standing_sentence(page.state, page.standing, own=page.own),
         home=home_sentence(here.second_words.lacks_for_home(page)),
+        by_rule=set_by_rule(page.document),
         alike=[one.sentence(here.languages) for one in here.alike.of_edition(found)],
         groups=finding_groups(here.findings(found)),
         missing=here.missing_to_approve(found),

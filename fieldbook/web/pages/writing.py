@@ -141,7 +141,8 @@ def _beginning() -> Desk:
     if asked.get("after"):
         after = here.edition_id(asked["after"])
         document = dict(here.entry_value(after).document)
-        document.pop("adaptation", None)
+        for of_one_edition in ("adaptation", "by_rule"):
+            document.pop(of_one_edition, None)
         return Desk(language=language, document=document, after=(after,), adaptation=bool(asked.get("adaptation")))
     facts = first_facts(request.args)
     return Desk(language=language, document={**new_document(), "facts": facts} if facts else new_document())
