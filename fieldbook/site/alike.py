@@ -11,10 +11,12 @@ from typing import TYPE_CHECKING, Any
 
 from fieldbook.languages import pick
 from fieldbook.practices.likeness import are_near, likenesses, sketches
+from fieldbook.site.kept import Kept
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
+    from fieldbook.ledger import Ledger
     from fieldbook.notebook import Draft
     from fieldbook.practices.likeness import Sketch
     from fieldbook.site.season import Season
@@ -50,6 +52,7 @@ class AlikeList:
     def __init__(self, site: Season) -> None:
         """Look at a site; nothing is read yet."""
         self._site = site
+        self._kept = Kept()
         self._sketches: dict[str, tuple[frozenset[str], dict[str, Sketch]]] = {}  # an edition never changes
 
     def to(self, document: Mapping[str, Any], *, besides: Iterable[str] = ()) -> tuple[Alike, ...]:
@@ -63,17 +66,25 @@ class AlikeList:
         if ledger is None:
             return ()
         marks, mine, view = likenesses(document), sketches(document), self._site.view
-        recalls = ledger.said_of_kind("fieldbook/recall") if mine else ()
-        named = {entry for one in recalls for name in one.after if (entry := view.entry_of(name)) is not None}
+        withdrawn: dict[str, tuple[str, ...]] = self._kept.get(self._site.stamp, "", lambda: self._withdrawn(ledger))
         found = []
-        for entry in sorted(named - set(besides)):
-            stopped = [one["id"] for one in view.folded(entry)["editions"] if one["state"] == "recalled"]
-            known = [self._known(one) for one in stopped[-EDITIONS_LOOKED_AT:]]
+        for entry in withdrawn.keys() - set(besides) if mine else ():
+            known = [self._known(one) for one in withdrawn[entry]]
             same = any(not marks.isdisjoint(theirs) for theirs, _ in known)
             if same or any(are_near(mine, theirs) for _, theirs in known):
-                card = view.card(ledger, entry, stopped[-1], own_site=self._site.site_key.public)
+                card = view.card(ledger, entry, withdrawn[entry][-1], own_site=self._site.site_key.public)
                 found.append(Alike(entry, card.title, same))
         return tuple(sorted(found, key=lambda one: (not one.same, one.entry)))
+
+    def _withdrawn(self, ledger: Ledger) -> dict[str, tuple[str, ...]]:
+        """The newest withdrawn editions of each entry that a withdrawal names."""
+        view, found = self._site.view, {}
+        names = (name for one in ledger.said_of_kind("fieldbook/recall") for name in one.after)
+        for entry in {entry for name in names if (entry := view.entry_of(name)) is not None}:
+            stopped = [str(one["id"]) for one in view.folded(entry)["editions"] if one["state"] == "recalled"]
+            if stopped:
+                found[entry] = tuple(stopped[-EDITIONS_LOOKED_AT:])
+        return found
 
     def of_edition(self, edition: str) -> tuple[Alike, ...]:
         """The withdrawn practices that an edition reads like, besides its own and what it was made from."""

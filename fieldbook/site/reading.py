@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from fieldbook.languages import pick
 from fieldbook.search import IndexUnusable
+from fieldbook.site.kept import Kept
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.people import People
 from fieldbook.site.showing import may_work, showable, shown_edition, why_not_shown
@@ -54,8 +55,7 @@ class Reading(People):
     def __init__(self, folder: Path, **wiring: Any) -> None:
         """Wire the site as `SiteParts` does; nothing is listed yet."""
         super().__init__(folder, **wiring)
-        self._cards: dict[object, tuple[Card, ...]] = {}
-        self._cards_stamp: object = None
+        self._kept = Kept()
 
     def edition_id(self, text: str) -> str:
         """The full id of an edition that a person names by its beginning; see ``View.edition_named``."""
@@ -76,14 +76,17 @@ class Reading(People):
         """All cards of a reader; worked out once until something here changes, since each page asks for them."""
         if self.ledger is None:
             return ()
-        stamp = (self.view.stamp, self.notebook.changes)
-        if stamp != self._cards_stamp:
-            self._cards_stamp, self._cards = stamp, {}
+        ledger = self.ledger
         who = None if reader is None else (reader.label, reader.roles, reader.key.public)
-        kept = self._cards  # another thread may put another in its place meanwhile
-        if who not in kept:
-            kept[who] = tuple(self._cards_now(self.ledger, reader))
-        return kept[who]
+        found: tuple[Card, ...] = self._kept.get(
+            (self.view.stamp, self.notebook.changes), who, lambda: tuple(self._cards_now(ledger, reader))
+        )
+        return found
+
+    @property
+    def stamp(self) -> tuple[object, ...]:
+        """What is another value after every change here: of what is held, of what it comes to, of the notebook."""
+        return self.need_ledger().set_hash(), self.view.stamp, self.notebook.changes
 
     def _cards_now(self, ledger: Ledger, reader: Signer | None) -> list[Card]:
         found = []

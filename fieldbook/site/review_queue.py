@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from fieldbook.review.queueing import SITTING_MIN, Weight, how_many_fit, in_order, weight_of
 from fieldbook.review.stakes import NEEDED_CHECKS, unchecked_stakes
+from fieldbook.site.kept import Kept
 from fieldbook.site.parts import time_claimed
 from fieldbook.site.showing import showable
 
@@ -49,10 +50,18 @@ class ReviewQueue:
     def __init__(self, site: Site) -> None:
         """Look at a site."""
         self._site = site
+        self._kept = Kept()
         self._at_stake: dict[str, bool] = {}  # an edition never changes, so whether anything is at stake in it stays
 
     def items(self, signer: Signer, *, minutes: int = SITTING_MIN) -> tuple[QueueItem, ...]:
         """What waits for this person, in order; ``now`` marks what fits into their minutes."""
+        who = (signer.key.public, signer.roles, None if time_claimed(now := self._site.clock()) is None else now.date())
+        weights, cards = self._kept.get(self._site.stamp, who, lambda: self._weighed(signer))
+        fit = how_many_fit(minutes)
+        return tuple(QueueItem(cards[name], weights[name], n < fit) for n, name in enumerate(cards))
+
+    def _weighed(self, signer: Signer) -> tuple[dict[str, Weight], dict[str, Card]]:
+        """The weight of all that waits for a person, and the cards in their order."""
         waiting = {
             str(edition["id"]): (folded, edition)
             for folded in map(self._site.view.folded, self._site.view.entries())
@@ -60,10 +69,7 @@ class ReviewQueue:
             if self._waits_for(signer, edition)
         }
         weights = {name: self._weight(*found) for name, found in waiting.items()}
-        fit = how_many_fit(minutes)
-        return tuple(
-            QueueItem(self._card(*waiting[name]), weights[name], n < fit) for n, name in enumerate(in_order(weights))
-        )
+        return weights, {name: self._card(*waiting[name]) for name in in_order(weights)}
 
     def _waits_for(self, signer: Signer, edition: Mapping[str, Any]) -> bool:
         """True for each newest edition that is offered, hurt somebody, or needs a second check by another."""

@@ -8,7 +8,18 @@ import tempfile
 import time
 from pathlib import Path
 
-from tests.bench import bytes_of_changes, calendars, exchanges, pages, process, questions, rules, sums, taking_in
+from tests.bench import (
+    bytes_of_changes,
+    calendars,
+    exchanges,
+    pages,
+    process,
+    questions,
+    rules,
+    stops,
+    sums,
+    taking_in,
+)
 from tests.bench.figures import FULL, QUICK, SMALLEST, Figure, as_markdown, as_text, seconds
 from tests.sync.camps import fast_folder
 
@@ -22,6 +33,7 @@ SUBJECTS = {
     "sums": sums.measure,
     "process": process.measure,
     "rules": rules.measure,
+    "stops": stops.measure,
 }
 SIZES = {"full": FULL, "quick": QUICK, "smallest": SMALLEST}
 

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import FieldbookError
 from fieldbook.review import body_faults
+from fieldbook.site.kept import Kept
 from fieldbook.site.parts import Signer, SiteError
 
 if TYPE_CHECKING:
@@ -69,6 +70,7 @@ class Acknowledging:
         """Take the site; nothing is read yet."""
         self._site = site
         self._looked_at = -1
+        self._kept = Kept()
 
     def say_known(self) -> None:
         """Say that the withdrawals held here are known here; what cannot be written now is said at the next exchange.
@@ -134,20 +136,25 @@ class Acknowledging:
         ]
         return Reach(tuple(sorted(lines, key=lambda one: one.letter)))
 
-    @staticmethod
-    def _about(ledger: Ledger, recall: str) -> list[Said]:
+    def _about(self, ledger: Ledger, recall: str) -> Sequence[Said]:
         """What sites said of a withdrawal, in order of depth."""
-        return [
-            one
-            for one in ledger.said_of_kind(_KIND)
-            if recall in one.after and one.stands == "accepted" and not body_faults(_KIND, one.body, strict=False)
-        ]
+        by_recall: dict[str, list[Said]] = self._kept.get(self._site.stamp, "said", lambda: _by_recall(ledger))
+        return by_recall.get(recall, ())
 
     def _say(self, body: Mapping[str, Any], after: Sequence[str]) -> str:
         site = self._site
         return site.need_ledger().say(
             site.site_key, _KIND, body, after=sorted(set(after)), time=site.claimed_time(), random=site.random
         )
+
+
+def _by_recall(ledger: Ledger) -> dict[str, list[Said]]:
+    found: dict[str, list[Said]] = {}
+    for one in ledger.said_of_kind(_KIND):
+        if one.stands == "accepted" and not body_faults(_KIND, one.body, strict=False):
+            for recall in one.after:
+                found.setdefault(recall, []).append(one)
+    return found
 
 
 def _sheets(said: Sequence[Said]) -> int | None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from fieldbook.site.kept import Kept
 from fieldbook.site.parts import Signer, SiteError
 
 if TYPE_CHECKING:
@@ -26,24 +27,27 @@ class Seconding:
     def __init__(self, site: Joining) -> None:
         """Take the site; nothing is read yet."""
         self._site = site
+        self._kept = Kept()
 
     def seconded_by(self, recall: str) -> tuple[str, ...]:
         """The labels of the other reviewers who withdrew the same, naming this withdrawal."""
         ledger = self._site.need_ledger()
-        said = self._recalls(ledger)
-        if recall not in said:
-            return ()
-        return tuple(sorted({ledger.label(one.author) for one in said.values() if _seconds(one, said[recall])}))
+        seconders = self._seconders(ledger)
+        return tuple(sorted({ledger.label(one) for one in seconders.get(recall, ())}))
 
     def alone(self) -> tuple[str, ...]:
         """The withdrawals to be marked: from the fourth of a key on, counted from its last one that was seconded."""
+        found: tuple[str, ...] = self._kept.get(self._site.stamp, "alone", self._alone)
+        return found
+
+    def _alone(self) -> tuple[str, ...]:
         ledger = self._site.need_ledger()
         said = self._recalls(ledger)
         marked: list[str] = []
         for author in sorted({one.author for one in said.values()}):
             own = [one for one in said.values() if one.author == author]
             if len(own) > ALONE_MAX:
-                marked += _alone_of(_in_order(own, ledger), said)
+                marked += _alone_of(_in_order(own, ledger), self._seconders(ledger))
         return tuple(marked)
 
     def to_look_at(self, signer: Signer) -> tuple[str, ...]:
@@ -78,20 +82,32 @@ class Seconding:
         site.refresh_view()
         return statement
 
+    def _seconders(self, ledger: Ledger) -> Mapping[str, frozenset[str]]:
+        """By withdrawal, the keys of the others who withdrew the same."""
+        found: Mapping[str, frozenset[str]] = self._kept.get(
+            self._site.stamp, "seconders", lambda: _seconders_of(self._recalls(ledger))
+        )
+        return found
+
     @staticmethod
     def _recalls(ledger: Ledger) -> dict[str, Said]:
         said = ledger.said_of_kind(_KIND)
         return {one.id: one for one in said if one.stands == "accepted"}
 
 
-def _seconds(one: Said, other: Said) -> bool:
-    return other.id in one.after and one.author != other.author
+def _seconders_of(said: Mapping[str, Said]) -> dict[str, frozenset[str]]:
+    found: dict[str, frozenset[str]] = {}
+    for one in said.values():
+        for name in one.after:
+            if name in said and said[name].author != one.author:
+                found[name] = found.get(name, frozenset()) | {one.author}
+    return found
 
 
-def _alone_of(own: Iterable[Said], said: Mapping[str, Said]) -> list[str]:
+def _alone_of(own: Iterable[Said], seconders: Mapping[str, frozenset[str]]) -> list[str]:
     marked, alone = [], 0
     for one in own:
-        alone = 0 if any(_seconds(other, one) for other in said.values()) else alone + 1
+        alone = 0 if one.id in seconders else alone + 1
         if alone > ALONE_MAX:
             marked.append(one.id)
     return marked

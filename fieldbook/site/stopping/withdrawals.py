@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.review import body_faults, moved
+from fieldbook.site.kept import Kept
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.reviewing import said_words
 from fieldbook.site.stopping.hearing import Lines, lines_of
@@ -89,6 +90,7 @@ class Stops:
     def __init__(self, site: Joining) -> None:
         """Take the site; nothing is read yet."""
         self._site = site
+        self._kept = Kept()
 
     def of(self, entry: str) -> tuple[Stopped, ...]:
         """The withdrawals that stop editions of an entry, in the order in which its page names them."""
@@ -104,6 +106,10 @@ class Stops:
 
     def every(self) -> tuple[Stopped, ...]:
         """Every withdrawal that stops something here or waits for its entry, each once, by the id of its entry."""
+        found: tuple[Stopped, ...] = self._kept.get(self._site.stamp, "every", self._every)
+        return found
+
+    def _every(self) -> tuple[Stopped, ...]:
         ledger, found = self._site.need_ledger(), dict[str, Stopped]()
         for entry in self._site.view.entries():
             for one in self.of(entry):
