@@ -110,11 +110,12 @@ def why_not_begun(folded: Mapping[str, Any], edition: str, ledger: Ledger, *, ow
 
 def why_not_gone_on(folded: Mapping[str, Any], edition: str, ledger: Ledger, *, paused: bool) -> str:
     """Say why what is in use here may not be gone on with: a clause; empty where it may."""
-    one = next((each for each in folded["editions"] if each["id"] == edition), None)
-    if one is None:
-        return "its words are not here any more"
+    one = next(each for each in folded["editions"] if each["id"] == edition)
+    said = ledger.said(edition)
     if one["state"] == "recalled":
         return "it was withdrawn: do not use it"
+    if said is None or said.body is None:
+        return "its words are not here any more"
     if paused:
         return "it is paused at this site"
     if one["state"] == "sent-back":

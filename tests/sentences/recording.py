@@ -34,7 +34,7 @@ def begin() -> None:
     from fieldbook.ledger.values import Refused
     from fieldbook.practices.faults import Fault
     from fieldbook.review.rule import Finding, Way
-    from fieldbook.site.slips import JudgedSlip
+    from fieldbook.site.slips import Begun, JudgedSlip
     from fieldbook.trials.line import Line
     from sync.charter import Judgement
     from sync.errors import SyncError
@@ -47,6 +47,7 @@ def begin() -> None:
     _after_making(ExchangeReport, lambda one: one.notes)
     _note_sums()
     _after_making(JudgedSlip, lambda one: [one.standing, *(asked.words for asked in one.questions)])
+    _after_making(Begun, lambda one: [one.stop])
     _note_headings()
 
 

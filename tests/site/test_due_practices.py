@@ -145,6 +145,14 @@ def test_nothing_is_due_of_what_is_out_of_date_or_sent_back_and_what_takes_its_p
     pages_say(circle, "It is out of date.", "Posts carry more.", "what takes its place")
 
 
+def test_nothing_is_due_of_what_was_taken_back(circle: Circle) -> None:
+    edition = begun(circle)
+    circle["C"].take_back(edition, signer=circle.signer("C1"))
+    assert due(circle["C"]) == []
+    assert stopped(circle) == [("its words are not here any more", ())]
+    pages_say(circle, "Its words are not here any more.")
+
+
 def test_a_bed_says_that_the_practice_whose_place_names_it_is_stopped(circle: Circle) -> None:
     edition = circle.write("C1", roof_bed())
     starting, signer = circle["C"].starting, circle.signer("C1")
