@@ -126,9 +126,15 @@ def _offer(verb: argparse.ArgumentParser) -> None:
     _as_person(verb)
 
 
+def _minutes(text: str) -> int:
+    if (minutes := _whole_number(text)) < 1:
+        raise argparse.ArgumentTypeError(f"{minutes} minutes are none; write 1 or more")
+    return minutes
+
+
 def _queue(verb: argparse.ArgumentParser) -> None:
     verb.add_argument(
-        "--minutes", type=_whole_number, default=20, metavar="N", help="how long you have: what fits is for now (20)"
+        "--minutes", type=_minutes, default=20, metavar="N", help="how long you have: what fits is for now (20)"
     )
     _as_person(verb)
 

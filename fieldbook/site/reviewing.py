@@ -27,7 +27,7 @@ from fieldbook.review import (
     findings_of,
     moved,
 )
-from fieldbook.review.bodies import LIKENESSES_MAX, NOTICE_MAX_BYTES, notice_bytes
+from fieldbook.review.bodies import LIKENESSES_MAX, NOTICE_MAX_BYTES, NOTICE_MAX_CHARACTERS, notice_bytes
 from fieldbook.review.sending_back import reason_words
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.pausing import covers
@@ -175,15 +175,15 @@ class Reviewing(Writing):
             FieldbookError: the notice is too long, the ingredient is unknown, or the person may not.
         """
         body: dict[str, Any] = {
-            "harm": said_words(harm, "the harm"),
-            "instead": said_words(instead, "what to do instead"),
+            "harm": said_words(harm, "the harm", most=NOTICE_MAX_CHARACTERS),
+            "instead": said_words(instead, "what to do instead", most=NOTICE_MAX_CHARACTERS),
         }
         if now.strip():
-            body["now"] = said_words(now, "what to do now")
+            body["now"] = said_words(now, "what to do now", most=NOTICE_MAX_CHARACTERS)
         if at_risk.strip():
-            body["at_risk"] = said_words(at_risk, "who is at risk")
+            body["at_risk"] = said_words(at_risk, "who is at risk", most=NOTICE_MAX_CHARACTERS)
         if sources.strip():
-            body["sources"] = said_words(sources, "how it is known")
+            body["sources"] = said_words(sources, "how it is known", most=NOTICE_MAX_CHARACTERS)
         if ingredient.strip():
             body["ingredient"] = _ingredient(ingredient)
         if drill:
@@ -317,7 +317,7 @@ def _ingredient(text: str) -> dict[str, str]:
     return {"purpose": purpose, "thing": thing}
 
 
-def said_words(text: str, what: str) -> str:
+def said_words(text: str, what: str, *, most: int = REASON_MAX_CHARACTERS) -> str:
     """Words that a person must say.
 
     Raises:
@@ -326,8 +326,8 @@ def said_words(text: str, what: str) -> str:
     words = " ".join(text.split())
     if not words:
         raise SiteError(f"{what} is empty", hint="say it in a sentence")
-    if len(words) > REASON_MAX_CHARACTERS:
-        raise SiteError(f"{what} is longer than {REASON_MAX_CHARACTERS} characters", hint="say it shorter")
+    if len(words) > most:
+        raise SiteError(f"{what} is longer than {most} characters", hint="say it shorter")
     return words
 
 

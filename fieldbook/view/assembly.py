@@ -13,7 +13,7 @@ from fieldbook.review.states import standing
 from fieldbook.view.shown import Approved, Card, EditionLine, EntryPage, LongerWait, Notice, Remark
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator, Mapping, Sequence
 
     from fieldbook.ledger import Ledger, Said
 
@@ -82,7 +82,24 @@ def page_of(folded: Mapping[str, Any], edition: Mapping[str, Any], ledger: Ledge
         longer_waits=() if notices else tuple(_longer_waits(folded, edition, others, ledger)),
         made_from=tuple(folded["made_from"]),
         own=edition["site"] == own_site,
+        at_odds="" if notices else _at_odds(decisions, ledger),
         paused_here=any(one["site"] == own_site for line in folded["editions"] for one in line["holds"]),
+    )
+
+
+def _at_odds(decisions: Sequence[Said], ledger: Ledger) -> str:
+    """A sentence where reviewers decided differently without knowing of each other; the careful word holds."""
+    by_kind = {
+        kind: sorted({ledger.label(said.author) for said in decisions if said.kind == f"fieldbook/{kind}"})
+        for kind in ("approval", "sent-back", "retirement")
+    }
+    against = [*by_kind["sent-back"], *by_kind["retirement"]]
+    if not by_kind["approval"] or not against:
+        return ""
+    did = "sent it back" if by_kind["sent-back"] else "marked it as out of date"
+    return (
+        f"{' and '.join(by_kind['approval'])} approved it and {' and '.join(against)} {did}, neither knowing of the "
+        "other: the careful word holds until a reviewer decides once more."
     )
 
 

@@ -174,6 +174,7 @@ class EntryPage:
         made_from: entries that this one was adapted from.
         own: True where this site wrote it.
         paused_here: True where this site's own mark lies over it.
+        at_odds: who approved it and who stopped it without knowing of each other; empty where nobody did.
     """
 
     entry: str
@@ -191,6 +192,7 @@ class EntryPage:
     made_from: tuple[str, ...]
     own: bool
     paused_here: bool
+    at_odds: str = ""
 
     @property
     def state(self) -> str:
@@ -224,6 +226,7 @@ class EntryPage:
         said += [sentence for approval in self.approvals for sentence in approval.sentences(line.number)]
         if not self.approvals:
             said.append("No reviewer has approved this edition yet.")
+        said += [self.at_odds] if self.at_odds else []
         said += [f"{one.by} sent it back: {one.reason}" for one in self.sent_back]
         for one in self.retired:
             said.append(f"Out of date, says {one.by}: {one.reason}")

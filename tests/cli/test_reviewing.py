@@ -32,3 +32,11 @@ def test_an_edition_is_sent_back_by_a_code_with_or_without_words(terminal: Termi
     terminal.asked("C", "send-back", edition, "--code", "unclear", "--as", "C3")
     shown = terminal.asked("C", "show", edition, "--as", "C1")
     assert [one["reason"] for one in shown["sent_back"]] == ["A step cannot be followed as it is written."]
+
+
+def test_no_minutes_are_no_answer_and_one_minute_has_room_for_one(terminal: Terminal) -> None:
+    editions = {terminal.write("C1", practice(f"Rows of onions {number}")) for number in range(2)}
+    refused(terminal.at("C", "queue", "--minutes", 0, "--as", "C3"), "0 minutes are none; write 1 or more", code=2)
+    waiting = terminal.asked("C", "queue", "--minutes", 1, "--as", "C3")["waiting"]
+    assert {one["edition"] for one in waiting} == editions
+    assert [one["now"] for one in waiting] == [True, False]

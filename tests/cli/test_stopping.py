@@ -61,7 +61,7 @@ def test_a_notice_says_who_is_at_risk_and_how_it_is_known_on_every_list(terminal
         assert "ow it is known: Told by the health officer." in lines
     for name, what in (("--sources", "how it is known"), ("--at-risk", "who is at risk")):
         spoilt = terminal.at("L", "recall", edition, *RECALL, name, "x" * 5000, "--as", "L2")
-        refused(spoilt, f"{what} is longer than 1000 characters")
+        refused(spoilt, f"{what} is longer than 300 characters")
     refused(
         terminal.at("L", "recall", edition, *RECALL, "--at-risk", "ش" * 299, "--sources", "ش" * 299, "--as", "L2"),
         "bytes, and 1024 go over any link",

@@ -123,7 +123,7 @@ def test_a_notice_that_no_link_takes_is_refused_in_one_sentence(circle: Circle) 
     with pytest.raises(FieldbookError, match=r"the notice takes 18[0-9][0-9] bytes, and 1024 go over any link"):
         circle["C"].recall(edition, signer=circle.signer("C3"), harm=long, now=long, instead=long)
     assert circle["C"].page(edition).state == "offered"
-    with pytest.raises(FieldbookError, match="the harm is longer than 1000 characters"):
+    with pytest.raises(FieldbookError, match="the harm is longer than 300 characters"):
         circle["C"].recall(edition, signer=circle.signer("C3"), harm="x" * 5000, instead="Use soap.")
 
 

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from tests.web.gardens import visitor_of
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -73,7 +75,17 @@ def test_a_later_decision_that_knows_of_both_settles_it(circle: Circle) -> None:
     circle.carry("CLC")
     page = circle["C"].page(edition, reader=circle.signer("C3"))
     assert (page.state, [one.by for one in page.sent_back]) == ("sent-back", ["L2"])
+    at_odds = (
+        "C3 approved it and L2 sent it back, neither knowing of the other: the careful word holds until a reviewer "
+        "decides once more."
+    )
+    assert at_odds in page.sentences()
+    reviewer = visitor_of(circle, "C").sit("C3")
+    for path in (f"/entry/{edition}", f"/review/{edition}"):
+        reviewer.get(path)
+        assert reviewer.words().count(at_odds) == 1
     approve(circle, "C3", edition)
     circle.carry("CLTSC")
     assert {circle[letter].page(edition).state for letter in "CTLS"} == {"approved"}
     assert len(circle.states()) == 1
+    assert circle["C"].page(edition).at_odds == ""
