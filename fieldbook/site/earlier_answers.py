@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from fieldbook.errors import FieldbookError
 from fieldbook.review import findings_of
 from fieldbook.review.precedents import answered_alike
+from fieldbook.site.kept import Kept
 from fieldbook.site.second_words import SecondWords
 
 if TYPE_CHECKING:
@@ -55,6 +56,7 @@ class EarlierAnswers:
     def __init__(self, site: Season) -> None:
         """Look at a site."""
         self._site = site
+        self._kept = Kept()
 
     def offered(self, edition: str, *, signer: Signer) -> tuple[Offered, ...]:
         """What may be taken over for an edition: local people's answers on it, then the reviewer's own on others."""
@@ -83,17 +85,18 @@ class EarlierAnswers:
     def _from_approvals(
         self, edition: str, findings: tuple[Finding, ...], asked: set[str], signer: Signer
     ) -> Iterator[Offered]:
-        ledger = self._site.need_ledger()
-        mine = [
-            said
-            for said in ledger.said_of_kind("fieldbook/approval")
-            if said.author == signer.key.public and said.stands == "accepted" and asked & _answers(said).keys()
-        ]
+        author = signer.key.public
+        own: list[Said] = self._kept.get(self._site.stamp, author, lambda: self._approvals_of(author)) if asked else []
+        mine = [said for said in own if asked & _answers(said).keys()]
         newest = sorted(mine, key=lambda said: (said.depth, said.id), reverse=True)[:APPROVALS_LOOKED_AT]
         for said in newest:
             for about in said.after:
                 if self._site.view.entry_of(about) is not None and about != edition:
                     yield from self._of_approval(said, about, findings)
+
+    def _approvals_of(self, author: str) -> list[Said]:
+        said_by_all = self._site.need_ledger().said_of_kind("fieldbook/approval")
+        return [said for said in said_by_all if said.author == author and said.stands == "accepted"]
 
     def _of_approval(self, said: Said, about: str, findings: tuple[Finding, ...]) -> Iterator[Offered]:
         try:
