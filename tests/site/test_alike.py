@@ -11,6 +11,7 @@ import pytest
 
 from fieldbook.review.bodies import NOTICE_MAX_BYTES, notice_bytes
 from tests.orrendal import practice
+from tests.web.gardens import visitor_of
 
 if TYPE_CHECKING:
     from tests.orrendal import Circle
@@ -99,6 +100,20 @@ def test_what_was_made_from_a_copy_is_stopped_and_two_sites_allow_it_again(circl
         circle[label[0]].stops.allow_again([plain], signer=circle.signer(label), reason="It was another leaf.")
     circle.carry("CLCL")
     assert [state_of(circle, "L", one) for one in (first, plain, made)] == ["recalled", "offered", "recalled"]
+
+
+def test_the_list_to_hang_up_holds_the_codes_of_copies_and_of_what_was_made_from_it(circle: Circle) -> None:
+    first = circle.write("L1", smoke("Smoke spray"))
+    plain = circle.write("L1", smoke("My own water"))
+    made = circle.write("L1", smoke("Thin smoke", "Use half of it."), after=[first], adaptation=True)
+    circle.write("L1", practice("Rows of onions"))
+    circle.recall("L2", first)
+    (stop,) = circle["L"].stops.every()
+    assert stop.editions[0] == first
+    assert set(stop.editions) == {first, plain, made}
+    reader = visitor_of(circle, "L")
+    reader.get("/withdrawn/")
+    assert all(one[:12] in reader.words() for one in (first, plain, made))
 
 
 def test_an_innocent_entry_is_not_taken_down_by_an_edition_that_copies_what_was_withdrawn(circle: Circle) -> None:

@@ -105,16 +105,23 @@ class Stops:
         return tuple(replace(one, copy=one.target not in family and one.notice.ingredient is None) for one in found)
 
     def every(self) -> tuple[Stopped, ...]:
-        """Every withdrawal that stops something here or waits for its entry, each once, by the id of its entry."""
+        """Every withdrawal that stops something here or waits for its entry, each once, by the id of its entry.
+
+        Its editions are all that it stops here: of the entry that it names first, then copies and what was made from it.
+        """
         found: tuple[Stopped, ...] = self._kept.get(self._site.stamp, "every", self._every)
         return found
 
     def _every(self) -> tuple[Stopped, ...]:
         ledger, found = self._site.need_ledger(), dict[str, Stopped]()
+        editions: dict[str, list[str]] = {}
         for entry in self._site.view.entries():
             for one in self.of(entry):
-                if one.recall not in found or one.target == entry:
+                codes, named = editions.setdefault(one.recall, []), one.target == entry
+                editions[one.recall] = [*one.editions, *codes] if named else [*codes, *one.editions]
+                if one.recall not in found or named:
                     found[one.recall] = one
+        found = {recall: replace(one, editions=tuple(editions[recall])) for recall, one in found.items()}
         for said in ledger.said_of_kind(_RECALL):
             if acts(said) and said.id not in found and all(self._site.view.entry_of(one) is None for one in said.after):
                 found[said.id] = self._stopped(ledger, said.id, (), ())
