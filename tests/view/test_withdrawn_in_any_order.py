@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from tests.orrendal import Circle
 
 ORDERS, STEPS = 200, 48
+SAID = "Lead the smoke of dry leaves through water for an hour, and pour it on the kale."
 CLOCKS = (1970, 2000, 2027, 2069, 2099)
 
 
@@ -37,11 +38,12 @@ class Story:
     said: tuple[tuple[str, Statement], ...]
     stopped: frozenset[str]
     recall: str
+    copy: str
 
 
 @cache
 def story() -> tuple[Story, Circle]:
-    """An entry, its next edition, an adaptation, approvals before and after, and a withdrawal; clocks all wrong."""
+    """An entry, its next edition, an adaptation, a copy, approvals before and after, a withdrawal; clocks all wrong."""
     circle = copy_of_circle(fast_folder())
     clocks = iter(CLOCKS * 4)
     ledger = circle["T"].ledger
@@ -54,7 +56,8 @@ def story() -> tuple[Story, Circle]:
         circle[letter].clock = lambda: dt.datetime(year, 1, 1, tzinfo=dt.UTC)
         return letter
 
-    first = circle.write(at("T") + "1", practice("Smoke spray"))
+    plain = circle.write(at("C") + "1", practice("My own water", steps=[{"say": {"en": SAID.upper()}}]))
+    first = circle.write(at("T") + "1", practice("Smoke spray", steps=[{"say": {"en": SAID}}]))
     circle.carry("T")
     circle.approve(at("L") + "2", first)
     circle.carry("L")
@@ -73,7 +76,7 @@ def story() -> tuple[Story, Circle]:
     letters |= {circle[letter].site_key.public: letter for letter in "CTLS"}
     circle.close()
     said = tuple((letters[one.author], one) for one in new)
-    return Story(said, frozenset({first, after, made, late}), recall), circle
+    return Story(said, frozenset({first, after, made, late, plain}), recall, plain), circle
 
 
 @dataclass
@@ -103,6 +106,11 @@ class Camp:
             found |= {one["id"]} if one is not None and one["state"] != "recalled" else set()
             found |= {each["id"] for each in folded["editions"] if each["state"] != "recalled"}
         return found
+
+    def unread(self, told: Story) -> frozenset[str]:
+        """The copy, while its own words or those of the notice came without a body: nobody can read or compare it."""
+        held = [self.ledger.said(one) for one in (told.copy, told.recall)]
+        return frozenset() if all(one is not None and one.body is not None for one in held) else frozenset({told.copy})
 
     def close(self) -> None:
         self.ledger.close()
@@ -141,9 +149,9 @@ def run(seed: int, folder: Path) -> tuple[bool, bool]:
                 seen = seen or bool(camp.shown() & told.stopped)
             else:
                 met = met or bool(held[real] & told.stopped)
-                assert not camp.shown() & told.stopped, f"order {seed}: shown after its notice"
+                assert not camp.shown() & told.stopped - camp.unread(told), f"order {seed}: shown after its notice"
     camp.take([one for _, one in told.said])
-    assert not camp.shown() & told.stopped, f"order {seed}: shown after all have met"
+    assert not camp.shown() & told.stopped - camp.unread(told), f"order {seed}: shown after all have met"
     assert camp.view.differences_from_fold(camp.ledger) == []
     camp.close()
     return seen, met
