@@ -7,6 +7,7 @@ nothing that this person may not see, stands in it.
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -68,7 +69,8 @@ class ReviewQueue:
             for edition in folded["editions"]
             if self._waits_for(signer, edition)
         }
-        weights = {name: self._weight(*found) for name, found in waiting.items()}
+        in_use = Counter(begun.entry for begun in self._site.starting.begun())
+        weights = {name: self._weight(*found, in_use[found[0]["entry"]]) for name, found in waiting.items()}
         return weights, {name: self._card(*waiting[name]) for name in in_order(weights)}
 
     def _waits_for(self, signer: Signer, edition: Mapping[str, Any]) -> bool:
@@ -112,7 +114,7 @@ class ReviewQueue:
         site = self._site
         return site.view.card(site.need_ledger(), folded["entry"], edition["id"], own_site=site.site_key.public)
 
-    def _weight(self, folded: Mapping[str, Any], edition: Mapping[str, Any]) -> Weight:
+    def _weight(self, folded: Mapping[str, Any], edition: Mapping[str, Any], in_use: int) -> Weight:
         value = self._site.entry_value(edition["id"])
         followed = any(one["state"] == "approved" and one["understood"] for one in folded["editions"])
         return weight_of(
@@ -120,7 +122,7 @@ class ReviewQueue:
             self._site.findings(edition["id"]),
             harmed=self._site.complaints.of_harm(folded["entry"]),
             second=self._lacks_second(edition),
-            in_use=int(followed) + sum(begun.entry == folded["entry"] for begun in self._site.starting.begun()),
+            in_use=int(followed) + in_use,
             waited_days=self._waited_days(edition["id"]),
         )
 
