@@ -107,7 +107,7 @@ class Stops:
     def every(self) -> tuple[Stopped, ...]:
         """Every withdrawal that stops something here or waits for its entry, each once, by the id of its entry.
 
-        Its editions are all that it stops here: of the entry that it names first, then copies and what was made from it.
+        Its editions are all that it stops here: those of the entry that it names first, then copies and adaptations.
         """
         found: tuple[Stopped, ...] = self._kept.get(self._site.stamp, "every", self._every)
         return found
