@@ -18,6 +18,7 @@ from fieldbook.review.slip_answers import SlipError, read_answers
 from fieldbook.review.slip_questions import questions_of
 from fieldbook.review.slip_table import EVENTS, Question
 from fieldbook.review.starting import judge
+from fieldbook.site.kept import Kept
 from fieldbook.site.parts import SiteError
 from fieldbook.site.showing import why_not_begun, why_not_gone_on
 from fieldbook.site.slips import (
@@ -57,6 +58,7 @@ class Starting:
         self._site = site
         self._notebook = site.notebook
         self._sums = sums
+        self._kept = Kept()
 
     def questions(self, edition: str) -> tuple[Question, ...]:
         """What an edition asks of a place.
@@ -202,6 +204,12 @@ class Starting:
 
     def begun(self) -> tuple[Begun, ...]:
         """The practices in use here, oldest first."""
+        if self._site.ledger is None:
+            return self._begun()
+        found: tuple[Begun, ...] = self._kept.get(self._site.stamp, "begun", self._begun)
+        return found
+
+    def _begun(self) -> tuple[Begun, ...]:
         in_use = (record for record in self._notebook.records(BEGUN) if not record.document.get("ended"))
         return tuple(begun_of(one, stop=self._stop(str(one.document.get("edition")))) for one in in_use)
 
