@@ -14,6 +14,7 @@ from fieldbook.practices.scaled import amount_words
 from fieldbook.practices.scaling import scale_to_kept
 from fieldbook.site.bed_papers import MARK, TICK
 from fieldbook.site.slips import is_at
+from fieldbook.site.stopped_use import StoppedUse, stopped_use
 from fieldbook.tasks.days import Count, TaskError
 from fieldbook.tasks.due import Due, due_between, follow_up, open_on, step_tasks, tasks_of
 from fieldbook.tasks.icalendar import DayEvent, calendar_text
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
     from fieldbook.practices import Entry
     from fieldbook.site.beds import BedBook
     from fieldbook.site.season import Season
-    from fieldbook.site.slips import Begun
     from fieldbook.site.starting import Starting
     from fieldbook.tasks.due import Task
 
@@ -123,26 +123,6 @@ class DueLine:
         }
 
 
-@dataclass(frozen=True)
-class StoppedUse:
-    """A practice in use that may not be gone on with.
-
-    Attributes:
-        begun: Which one, and why.
-        said: What people said of it: what to do now and instead, or why it was stopped.
-        instead: The entry that takes its place; None where none was named.
-    """
-
-    begun: Begun
-    said: tuple[str, ...]
-    instead: str | None
-
-    def as_document(self) -> dict[str, Any]:
-        """The same as JSON."""
-        one = self.begun
-        return {"at": one.place, "entry": one.entry, "edition": one.edition, "why": one.stop, "said": list(self.said)}
-
-
 class DueList:
     """What is due at one site."""
 
@@ -196,23 +176,7 @@ class DueList:
             at: of a spot alone, by its label; empty for the whole site.
         """
         found = (one for one in self._starting.begun() if one.stop and (not at or is_at(at, one.place)))
-        return tuple(self._stopped(one) for one in found)
-
-    def _stopped(self, one: Begun) -> StoppedUse:
-        site = self._site
-        if site.view.entry_of(one.edition) is None:
-            return StoppedUse(one, (), None)
-        page = site.view.page(site.need_ledger(), one.entry, one.edition, own_site=site.site_key.public)
-        said: tuple[str, ...]
-        if page.notice is not None:
-            said = (page.notice.now, page.notice.instead)
-        elif page.retired and page.state == "retired":
-            said = tuple(remark.reason for remark in page.retired)
-        else:
-            here = [remark.reason for remark in page.paused if remark.site_letter == site.letter]
-            said = (*here, *(pause.words for pause in site.local_pauses_of(one.entry)))
-        instead = next((remark.replaced_by for remark in page.retired if remark.replaced_by), None)
-        return StoppedUse(one, tuple(words for words in dict.fromkeys(said) if words), instead)
+        return tuple(stopped_use(self._site, one) for one in found)
 
     def _marked(self, about: str) -> int:
         """The day that was marked by hand last; day 0 where none was."""
