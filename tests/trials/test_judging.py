@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -16,7 +17,8 @@ from fieldbook.search.names import shipped_names_table
 from fieldbook.trials import read_trial
 from fieldbook.trials.comparing import compare_units
 from fieldbook.trials.errors import CountsError
-from fieldbook.trials.judging import BAD, GOOD, UNCLEAR, Judged, Tried, judge_trials, one_text
+from fieldbook.trials.intervals import Interval
+from fieldbook.trials.judging import BAD, GOOD, UNCLEAR, Judged, Tried, judge_trials, one_text, side_of
 from tests.trials.kale import THREE_SITES, halves, kale
 
 FEW = settings(max_examples=40, deadline=None)
@@ -117,6 +119,18 @@ def test_what_asks_something_else_stands_apart(other: dict[str, Any]) -> None:
 def test_counts_of_another_time_stand_apart(day: int, *, together: bool) -> None:
     found = judged(kale([3, 1, 2], [14, 20, 9]), kale([3, 1, 2], [14, 20, 9], day=day))
     assert (len(found.groups) == 1) is together
+
+
+def test_a_trial_belongs_to_the_day_on_which_most_of_it_was_counted() -> None:
+    body = kale([3, 1, 2], [14, 20, 9], day=10)
+    body["units"][0]["day"] = body["units"][3]["day"] = 12
+    assert judged(body).groups[0].asked.days == (4, 10)
+
+
+def test_a_range_that_ends_at_nought_is_on_no_side() -> None:
+    at_nought = Interval("welch", Decimal(-2), Decimal(-4), Decimal(0), Decimal(1), Decimal(4))
+    assert side_of("less-pest", at_nought) == UNCLEAR
+    assert side_of("less-pest", replace(at_nought, low=Decimal(0), high=Decimal(4))) == UNCLEAR
 
 
 def test_halves_of_pairs_stand_with_side_by_side() -> None:

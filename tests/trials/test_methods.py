@@ -153,6 +153,11 @@ def test_a_difference_of_shares_mirrors_and_is_never_of_no_width(of: int, of_usu
     assert here.variance > 0
 
 
+def test_none_of_any_begins_at_nought_and_all_of_any_ends_at_one_exactly() -> None:
+    assert wilson(had=D(0), of=D(20)).low == 0
+    assert wilson(had=D(5), of=D(5)).high == 1
+
+
 @pytest.mark.parametrize(("had", "of"), [(-1, 5), (6, 5), (0, 0)])
 def test_what_is_no_share_is_refused(had: int, of: int) -> None:
     with pytest.raises(CountsError, match="is no share"):

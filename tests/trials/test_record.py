@@ -113,6 +113,14 @@ def test_a_trial_that_would_mislead_is_refused_with_its_reason(body: dict[str, A
     assert reason in "\n".join(faults_of(body))
 
 
+def test_counts_out_of_something_need_no_word_of_what_each_is_of() -> None:
+    body = kale([[3, 4], [1, 2]], [[5, 5], [2, 4]])
+    del body["counted_per"]
+    for row in body["units"]:
+        row["out_of"] = [10, 10]
+    assert not faults_of(body)
+
+
 def test_all_faults_are_told_at_once() -> None:
     body = changed("units.0.label", None, changed("arms.1.usual_way", False, changed("units.3.arm", 7)))
     assert len(faults_of(body)) == 3

@@ -156,13 +156,13 @@ def test_the_silent_are_counted_in_as_if_it_had_worked_for_none_and_for_all_of_t
 
 def test_what_may_have_gone_wrong_stands_beside_what_came_out() -> None:
     body = kale([3, 1, 2], [14, 20, 9], before=[4, 5, 3, 41, 39, 45], chosen="chosen")
-    body["units"].append({"label": "x", "arm": 0, "lost": "stolen"})
+    body["units"] += [{"label": "x", "arm": 0, "lost": "stolen"}, {"label": "y", "arm": 1, "lost": "eaten"}]
     cautions = said(body, about="caution")
     assert cautions == [
         "not by lot in 1 of 1: whoever chose may have favoured one way",
         "in 1 of 1 whoever counted knew the way, or nobody said: hopes can colour a count",
         "in 1 of 1 the ways differed before anything was done: the rest may come from that",
-        "1 of 7 were lost and are in no figure",
+        "2 of 8 were lost and are in no figure",
     ]
 
 
