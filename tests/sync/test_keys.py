@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import nacl.exceptions
 import nacl.signing
@@ -30,6 +30,9 @@ from sync.keys import (
 )
 from sync.words import WORDS
 from tests.sync.scene import C1, C3, key_of, seeded
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 VECTORS = Path(__file__).parent / "vectors"
 SEEDS = st.binary(min_size=32, max_size=32)
@@ -181,6 +184,35 @@ def test_a_seed_of_another_length_is_our_error_and_no_text_of_a_key_shows_the_se
 def test_the_self_test_passes_on_a_sound_library_and_stops_on_an_unsound_one(monkeypatch: pytest.MonkeyPatch) -> None:
     self_test()
     monkeypatch.setattr(keys, "verify", lambda *_: True)
+    with pytest.raises(LocalError, match="RFC 8032"):
+        self_test()
+
+
+SLIPS: dict[str, Callable[[bool, str, bytes, bytes], bool]] = {
+    "takes any message": lambda holds, _key, signature, message: (
+        holds or (len(signature) == 64 and message != b"\xaf\x82")
+    ),
+    "takes S raised by the group order": lambda holds, _key, signature, _message: (
+        holds or (len(signature) == 64 and int.from_bytes(signature[32:], "little") >= GROUP_ORDER)
+    ),
+    "takes a key of small order": lambda holds, key, signature, _message: (
+        holds or (len(signature) == 64 and key == bytes([1]).ljust(32, b"\0").hex())
+    ),
+    "refuses what is sound": lambda _holds, _key, _signature, _message: False,
+}
+
+
+@pytest.mark.parametrize("slip", SLIPS)
+def test_a_library_that_errs_in_one_respect_alone_is_found_by_the_self_test(
+    slip: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each respect is one in which libraries differ (eprint 2020/1244), or would be of no use."""
+    true = keys.verify
+    monkeypatch.setattr(
+        keys,
+        "verify",
+        lambda key, signature, message: SLIPS[slip](true(key, signature, message), key, signature, message),
+    )
     with pytest.raises(LocalError, match="RFC 8032"):
         self_test()
 
