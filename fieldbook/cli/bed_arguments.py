@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
@@ -9,10 +10,15 @@ from fieldbook.tasks.plantings import RAISED_WORDS
 from fieldbook.tasks.spots import CAN_CONTENTS, SPOT_KINDS, WHATS
 
 if TYPE_CHECKING:
-    import argparse
     from collections.abc import Callable
 
-WEEKS = tuple(range(1, 53))
+WEEKS_MAX = 52
+
+
+def _weeks(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and len(text) < 4 and 1 <= int(text) <= WEEKS_MAX):
+        raise argparse.ArgumentTypeError(f"{text[:20]!r} is no number of weeks from 1 to {WEEKS_MAX}")
+    return int(text)
 
 
 def _bed(verb: argparse.ArgumentParser) -> None:
@@ -36,7 +42,7 @@ def _bed(verb: argparse.ArgumentParser) -> None:
 
 
 def _due(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("--weeks", type=int, choices=WEEKS, default=2, metavar="N", help="how far ahead (2)")
+    verb.add_argument("--weeks", type=_weeks, default=2, metavar="N", help="how far ahead (2)")
     verb.add_argument("--day", default="", metavar="DATE", help="today's date, where the clock is wrong")
     verb.add_argument("--ics", metavar="FILE", help="write an iCalendar file for a phone instead")
 

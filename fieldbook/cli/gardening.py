@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.cli.arguments import UsageError
+from fieldbook.site.bed_document import bed_document
 from fieldbook.tasks.days import date_words
 from fieldbook.tasks.spots import WHATS
 
@@ -25,7 +26,7 @@ def bed(site: Site, options: argparse.Namespace) -> Said:
     """List the bed book, show one bed, write one in, note what happened there, or mark its day by hand."""
     book = site.beds
     if options.label is None:
-        found = [book.document(spot) for spot in book.spots()]
+        found = [bed_document(book, spot) for spot in book.spots()]
         return {"spots": found}, [line for one in found for line in _lines(one)] or [
             "Nothing stands in the bed book yet."
         ]
@@ -43,7 +44,7 @@ def bed(site: Site, options: argparse.Namespace) -> Said:
         _note(site, options)
     elif options.mark is not None:
         book.mark(options.label, options.mark, sure=options.sure)
-    document = book.document(book.spot(options.label))
+    document = bed_document(book, book.spot(options.label))
     return document, _lines(document)
 
 
@@ -114,8 +115,12 @@ def _lines(document: dict[str, Any]) -> list[str]:
         for wait in document["waits"]
     ]
     lines += [f"  {one['crop']}: first picking not before {one['first_picking']}" for one in document["plantings"]]
-    lines += [
-        f"  {one['day']}: {WHATS[one['what']].words}{' (struck out)' if one['struck'] else ''}"
-        for one in document["history"]
-    ]
+    lines += [f"  {one['day']}: {WHATS[one['what']].words}{_struck(one)}" for one in document["history"]]
     return lines
+
+
+def _struck(one: dict[str, Any]) -> str:
+    """What somebody says of a happening that was noted by mistake."""
+    if one["struck"]:
+        return " (struck out)"
+    return f" ({one['doubted_by']} says that it is wrong; it counts until a second does)" if "doubted" in one else ""

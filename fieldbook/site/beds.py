@@ -14,11 +14,11 @@ from typing import TYPE_CHECKING, Any
 from fieldbook.site.bed_papers import HAPPENING, SPOT, TICK, happening_from, happening_paper, spot_from, spot_paper
 from fieldbook.site.season import crop_table
 from fieldbook.site.spraying import spray_details, spray_practices
-from fieldbook.tasks.bars import CONTACT_WORDS, HANGS_CLEAR, TOUCHES_SOIL, bars, earliest_day
+from fieldbook.tasks.bars import HANGS_CLEAR, TOUCHES_SOIL, bars, earliest_day
 from fieldbook.tasks.days import Count, TaskError, read_date
 from fieldbook.tasks.noting import breaches, checked, drawn, refuse_in_wait
 from fieldbook.tasks.plantings import first_picking, plans_of, plantings_of
-from fieldbook.tasks.spots import CAN_CONTENTS, SPOT_KINDS, Happening, Spot, read_label, standing, struck_out
+from fieldbook.tasks.spots import CAN_CONTENTS, SPOT_KINDS, Happening, Spot, believed, read_label, standing, struck_out
 
 if TYPE_CHECKING:
     from fieldbook.climate.crops import Crop
@@ -151,12 +151,25 @@ class BedBook:
         """
         spot = self.spot(label)
         if shared is not None:
-            spot = replace(spot, shared=shared)
+            spot = self._shared(spot, shared=shared)
         if area_m2 is not None:
             spot = replace(spot, area_m2=_read_area(area_m2))
         if plates is not None:
             spot = replace(spot, plates=_read_plates(plates))
         return self._keep(spot)
+
+    def _shared(self, spot: Spot, *, shared: bool) -> Spot:
+        """A spot with who eats of it; refused where a running wait would end sooner by it."""
+        changed, today = replace(spot, shared=shared), self.today_of(spot, self.today())
+        for contact in (TOUCHES_SOIL, HANGS_CLEAR):
+            now, then = (next(iter(self.bars(one, contact)), None) for one in (spot, changed))
+            sooner = now is not None and (then is None or then.until < now.until)
+            if now is not None and sooner and (today is None or today < now.until):
+                raise TaskError(
+                    f"a wait runs at {spot.label} until {spot.count.words(now.until)}, since others eat of it",
+                    hint="leave it marked so until that day",
+                )
+        return changed
 
     def mark(self, label: str, day: str, *, sure: bool = False) -> Spot:
         """Mark by hand which day of a spot today is.
@@ -260,23 +273,49 @@ class BedBook:
             )
         return drawn(new, spot, can, self.history(can), can_day=can_day)
 
-    def strike(self, label: str, number: int, reason: str) -> None:
-        """Strike out what was noted by mistake: it counts for nothing and stays readable.
+    def strike(self, label: str, number: int, reason: str, *, by: str, trainer: bool) -> Happening:
+        """Strike out what was noted by mistake: it stays readable; where a wait hangs on it two people must say so.
+
+        Args:
+            label: Letter and number of the spot.
+            number: The number of what was noted.
+            reason: Why it is wrong; not asked of the second person.
+            by: The label of who says so.
+            trainer: Whether they are a trainer.
 
         Raises:
-            TaskError: nothing of this number stands there, or no reason is given.
+            TaskError: nothing of this number stands there, or as for ``struck_out``.
         """
+        return self._rewrite(struck_out(self._noted(label, number), reason, by=by, trainer=trainer))
+
+    def believe(self, label: str, number: int) -> Happening:
+        """Say that what somebody called wrong is right after all.
+
+        Raises:
+            TaskError: nothing of this number stands there.
+        """
+        return self._rewrite(believed(self._noted(label, number)))
+
+    def _noted(self, label: str, number: int) -> Happening:
         spot = self.spot(label)
         found = next((one for one in self.history(spot) if one.number == number and not one.struck), None)
         if found is None:
             raise TaskError(f"nothing of this number stands at {spot.label}", hint="choose one of its list")
-        self._notebook.change_record(self._record(HAPPENING, number), happening_paper(struck_out(found, reason)))
+        return found
 
-    def remove(self, label: str) -> None:
+    def _rewrite(self, happening: Happening) -> Happening:
+        self._notebook.change_record(self._record(HAPPENING, happening.number), happening_paper(happening))
+        return happening
+
+    def remove(self, label: str, *, sure: bool) -> None:
         """Take a spot out of the book, with all that was noted of it, where no wait runs any more.
 
+        Args:
+            label: Letter and number.
+            sure: Whether it is meant: nothing of it comes back.
+
         Raises:
-            TaskError: a wait runs, or nobody knows whether one does.
+            TaskError: a wait runs, or nobody knows whether one does; or it is not sure.
         """
         spot = self.spot(label)
         until = earliest_day(self.history(spot), TOUCHES_SOIL, shared=spot.shared)
@@ -285,6 +324,11 @@ class BedBook:
             raise TaskError(
                 f"a wait runs at {spot.label} until {spot.count.words(until)}",
                 hint="keep it until then: whoever digs there next must be able to read it",
+            )
+        if not sure:
+            raise TaskError(
+                f"all that was noted of {spot.label} would be gone",
+                hint="tick that you mean it, or leave it in the book",
             )
         self._notebook.remove_record(self._record(SPOT, spot.number))  # first: what is left of the rest is never shown
         for kind, about in ((HAPPENING, str(spot.number)), (TICK, f"spot-{spot.number}")):
@@ -312,40 +356,6 @@ class BedBook:
     def breaches(self, spot: Spot) -> tuple[Happening, ...]:
         """Pickings that turned out to lie inside a wait."""
         return breaches(spot, self.history(spot), self.crops)
-
-    def document(self, spot: Spot) -> dict[str, Any]:
-        """A spot with the waits that run, its plantings and its history, as JSON."""
-        words, today = spot.count.words, self.today_of(spot, self.today())
-        return {
-            **{name: value for name, value in spot_paper(spot).items() if name != "plates"},
-            "waits": [
-                {
-                    "for": CONTACT_WORDS[contact],
-                    "until": words(longest.until),
-                    "days": longest.days,
-                    "after": longest.because.wait_words,
-                    "since": words(longest.because.day),
-                    "source": longest.source,
-                }
-                for contact in (TOUCHES_SOIL, HANGS_CLEAR)
-                if (longest := next(iter(self.bars(spot, contact)), None)) is not None
-                and (today is None or today < longest.until)
-            ],
-            "plantings": [
-                {
-                    "crop": one.crop.crop_id,
-                    "number": one.number,
-                    "since": words(one.day),
-                    "first_picking": words(self.first_picking(spot, one).day),
-                }
-                for one in self.plantings(spot)
-                if one.end_day is None
-            ],
-            "history": [
-                {**happening_paper(one), "number": one.number, "day": words(one.day), "struck": one.struck or None}
-                for one in self.history(spot)
-            ],
-        }
 
     def picking_refused(self, label: str, planting: int, day: str) -> None:
         """Judge a day on which somebody means to pick.

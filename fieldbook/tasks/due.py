@@ -80,7 +80,7 @@ def _of_can(spot: Spot, done: tuple[Happening, ...]) -> Iterator[Task]:
         yield Task(
             key=f"h{filled.number}-use-{'others' if shared else 'own'}",
             day=filled.day + storage_days(shared=shared),
-            words=f"Use the stored urine from today on soil where {who}, at least 30 days before picking.",
+            words=f"Use the stored urine from this day on soil where {who}, at least 30 days before picking.",
             notice=True,
         )
 
@@ -115,7 +115,7 @@ def _of_planting(planting: Planting, spot: Spot, done: tuple[Happening, ...]) ->
     if first.bar is None:
         words = f"Look whether it can be picked: {name}."
     else:
-        words = f"First picking, not before today: {name}. The wait after {first.bar.because.wait_words} ends."
+        words = f"First picking, not before this day: {name}. The wait after {first.bar.because.wait_words} ends."
     yield Task(key=f"{key}-pick", day=first.day, until=max(first.day, first.ripe_by), words=words)
     yield Task(key=f"{key}-end", day=max(planting.last_day, first.day), words=f"Clear the bed and sow again: {name}.")
 

@@ -44,7 +44,11 @@ def checked(
     if what is None or spot.kind not in what.at:
         raise TaskError(f"{new.what[:40]!r} is no thing that happens at {spot.label}", hint="choose one of the list")
     if today is not None and new.day > today and new.what != "planned":
-        raise TaskError(f"{spot.count.words(new.day)} is yet to come", hint="write the day on which it happened")
+        by_hand = "write the day on which it happened; if that many days have passed, mark the day on its page first"
+        raise TaskError(
+            f"{spot.count.words(new.day)} is yet to come",
+            hint=by_hand if spot.count.by_hand else "write the day on which it happened",
+        )
     done = standing(history)
     check = _CHECKS.get(new.what)
     return check(new, spot, done, crops) if check else new

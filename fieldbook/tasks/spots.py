@@ -23,6 +23,7 @@ CAN_CONTENTS = {
     "dung_steep": "dung steep",
     "leaf_steep": "steep of leaves only",
 }
+REASON_MAX_CHARACTERS = 200
 _LABEL = re.compile(r"[A-Z]{1,2}[1-9][0-9]{0,2}")
 
 
@@ -131,6 +132,9 @@ class Happening:
         until: Of a health officer's word, the first day on which may be eaten again.
         said: Words beside it: of a spray which it was, of an officer the role and the day of the word.
         struck: Why it was struck out; then it counts for nothing.
+        doubted: Why somebody says that it is wrong; it counts until a second person says so too.
+        doubted_by: The label of who said so, as C1.
+        doubted_by_trainer: Whether they are a trainer.
     """
 
     number: int
@@ -146,6 +150,14 @@ class Happening:
     until: int | None = None
     said: str = ""
     struck: str = ""
+    doubted: str = ""
+    doubted_by: str = ""
+    doubted_by_trainer: bool = False
+
+    @property
+    def ends_a_wait(self) -> bool:
+        """Whether a wait may end sooner without it: what asks for one, and the day from which a can has stood."""
+        return bool(WHATS[self.what].counts_as) or self.what == "filled"
 
     @property
     def wait_words(self) -> str:
@@ -182,12 +194,47 @@ def filled_on(history: Iterable[Happening]) -> Happening | None:
     return last
 
 
-def struck_out(happening: Happening, reason: str) -> Happening:
-    """A happening that no longer counts.
+def struck_out(happening: Happening, reason: str, *, by: str, trainer: bool) -> Happening:
+    """A happening that somebody says is wrong: it no longer counts, or is doubted where a wait may hang on it.
+
+    A wait never ends by one person's word: what may shorten one counts until a second person has said that it is wrong,
+    one of the two a trainer.
+
+    Args:
+        happening: What was noted.
+        reason: Why it is wrong; not asked of the second person.
+        by: The label of who says so, as C1.
+        trainer: Whether they are a trainer.
 
     Raises:
-        TaskError: no reason is given.
+        TaskError: no reason is given, the same person said so before, or neither of the two is a trainer.
+
+    Source: ours.
     """
-    if not reason.strip():
+    if happening.doubted:
+        return _confirmed(happening, by=by, trainer=trainer)
+    said = reason.strip()[:REASON_MAX_CHARACTERS]
+    if not said:
         raise TaskError("it is not said why this is struck out", hint="write why it is wrong, in a few words")
-    return replace(happening, struck=reason.strip()[:200])
+    if happening.ends_a_wait:
+        return replace(happening, doubted=said, doubted_by=by, doubted_by_trainer=trainer)
+    return replace(happening, struck=said)
+
+
+def _confirmed(happening: Happening, *, by: str, trainer: bool) -> Happening:
+    if by == happening.doubted_by:
+        raise TaskError(
+            f"{by} has said already that this is wrong",
+            hint="let another person look, too; until then it counts, since a wait hangs on it",
+        )
+    if not trainer and not happening.doubted_by_trainer:
+        raise TaskError(
+            f"neither {happening.doubted_by} nor {by} is a trainer",
+            hint="let a trainer look, too; until then it counts, since a wait hangs on it",
+        )
+    return replace(happening, struck=f"{happening.doubted} ({happening.doubted_by}, {by})", doubted="", doubted_by="")
+
+
+def believed(happening: Happening) -> Happening:
+    """A happening that is right after all: nobody doubts it any more."""
+    return replace(happening, doubted="", doubted_by="", doubted_by_trainer=False)

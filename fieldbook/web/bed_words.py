@@ -10,11 +10,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fieldbook.sources import SOURCES
-from fieldbook.tasks.bars import HANGS_CLEAR, TOUCHES_SOIL, storage_days
+from fieldbook.tasks.bars import HANGS_CLEAR, TOUCHES_SOIL, bars, storage_days
 from fieldbook.tasks.spots import CAN_CONTENTS, SPOT_KINDS, WAIT_WORDS, WHATS, filled_on, standing
 from fieldbook.web.words import sentence
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from fieldbook.site.beds import BedBook
     from fieldbook.tasks.bars import Bar
     from fieldbook.tasks.plantings import Planting
@@ -70,6 +72,9 @@ class HistoryLine:
     when: str
     words: str
     struck: str
+    doubted: str
+    doubted_by: str
+    ends_a_wait: bool
 
 
 def what_groups(spot: Spot) -> list[tuple[str, list[tuple[str, str]]]]:
@@ -212,9 +217,28 @@ def history_lines(book: BedBook, spot: Spot) -> list[HistoryLine]:
     """What happened at a spot, the newest first."""
     history = sorted(book.history(spot), key=lambda one: (one.day, one.number), reverse=True)
     return [
-        HistoryLine(one.number, spot.count.words(one.day), happening_words(book, spot, one), one.struck)
+        HistoryLine(
+            number=one.number,
+            when=spot.count.words(one.day),
+            words=happening_words(book, spot, one),
+            struck=one.struck,
+            doubted=one.doubted,
+            doubted_by=one.doubted_by,
+            ends_a_wait=one.ends_a_wait,
+        )
         for one in history
     ]
+
+
+def without(book: BedBook, spot: Spot, number: int) -> list[str]:
+    """How long the waits of a spot would be without one happening, to see before it is struck out."""
+    rest = [one for one in book.history(spot) if one.number != number]
+    found = []
+    for contact, says in SAYS.items() if spot.grows else ():
+        bar = next(iter(bars(rest, contact, shared=spot.shared)), None)
+        until = "no wait" if bar is None else f"not before {spot.count.words(bar.until)}, {_because(bar, spot)}"
+        found.append(f"{says}: {until}.")
+    return found
 
 
 def happening_words(book: BedBook, spot: Spot, one: Happening) -> str:
@@ -243,7 +267,7 @@ class Stake:
 
 def stake(book: BedBook, spot: Spot, today: int | None) -> Stake:
     """The stake of a bed: what went in, and from when it is eaten; so that nobody needs the laptop to read it."""
-    words, lines = spot.count.words, []
+    words, lines = _unbroken(spot), []
     running = _running(book, spot, today)
     for bar in dict.fromkeys(running.values()):
         line = f"{WAIT_WORDS[bar.because.what]} {words(bar.because.day)}"
@@ -257,13 +281,18 @@ def stake(book: BedBook, spot: Spot, today: int | None) -> Stake:
     return Stake(spot.label, (*lines, *(["day 0 is marked by hand"] if spot.count.by_hand else [])))
 
 
+def _unbroken(spot: Spot) -> Callable[[int], str]:
+    """A day in words that no line of a stake parts."""
+    return lambda day: spot.count.words(day).replace(" ", "\u00a0")
+
+
 def can_label(book: BedBook, spot: Spot) -> Stake:
     """The label of a can."""
     what, filled = CAN_CONTENTS[spot.holds], filled_on(book.history(spot))
     warning = "not to drink, out of children's reach"
     if filled is None:
         return Stake(spot.label, (what, warning, "filled: ____________"))
-    words = spot.count.words
+    words = _unbroken(spot)
     lines = [f"filled {words(filled.day)}"]
     if spot.holds == "urine":
         own, others = (words(filled.day + storage_days(shared=shared)) for shared in (False, True))

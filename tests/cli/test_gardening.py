@@ -51,6 +51,8 @@ def test_what_is_due_is_listed_and_written_as_a_calendar_file(terminal: Terminal
     assert "The wait after pond water over leaves ends" in terminal.at("C", "due").done().out
     assert [one["at"] for one in terminal.asked("C", "due", "--weeks", "2")["ahead"]] == ["B3"]
     assert terminal.asked("C", "due", "--weeks", "1")["ahead"] == []
+    for weeks in ("9999", "0", "-1", "two"):
+        refused(terminal.at("C", "due", f"--weeks={weeks}"), f"'{weeks}' is no number of weeks from 1 to 52", code=2)
     file = terminal.folder / "due.ics"
     terminal.at("C", "due", "--ics", file).done()
     assert len(Calendar.from_ical(file.read_bytes()).walk("VEVENT")) == 1

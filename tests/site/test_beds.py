@@ -140,23 +140,45 @@ def test_what_is_yet_to_come_is_not_noted_and_2099_is_no_year(beds: BedBook) -> 
 def test_what_was_struck_out_stays_readable_and_counts_for_nothing(beds: BedBook) -> None:
     beds.add("B3", kind="bed", day_zero="2026-10-01")
     dung = beds.write_down("B3", "dung", "2026-10-01")
-    beds.strike("B3", dung.number, "it was bed B4")
-    assert [one.struck for one in beds.history(beds.spot("B3"))] == ["it was bed B4"]
+    beds.strike("B3", dung.number, "it was bed B4", by="C2", trainer=False)
+    assert [bar.until for bar in beds.bars(beds.spot("B3"))] == [120]  # a wait hangs on it: it counts until two say so
+    beds.believe("B3", dung.number)
+    beds.strike("B3", dung.number, "it was bed B4", by="C1", trainer=True)
+    beds.strike("B3", dung.number, "", by="C2", trainer=False)
+    assert [one.struck for one in beds.history(beds.spot("B3"))] == ["it was bed B4 (C1, C2)"]
     assert beds.bars(beds.spot("B3")) == ()
     with pytest.raises(TaskError, match="nothing of this number stands at B3"):
-        beds.strike("B3", dung.number, "again")
+        beds.strike("B3", dung.number, "again", by="C1", trainer=True)
+    with pytest.raises(TaskError, match="nothing of this number stands at B3"):
+        beds.believe("B3", dung.number)
+
+
+def test_a_bed_that_others_eat_of_stays_marked_so_while_a_wait_hangs_on_it(shared: Circle, beds: BedBook) -> None:
+    """WHO 2006, volume 4, as quoted: urine of 40 days counts as stored for the own household alone."""
+    beds.add("B3", kind="bed", day_zero="2026-08-01")
+    beds.add("U2", kind="can", holds="urine", day_zero="2026-08-01")
+    beds.write_down("U2", "filled", "2026-08-01")
+    beds.write_down("B3", "urine", "2026-09-10", can="U2")
+    assert beds.change("B3", shared=True).shared
+    with pytest.raises(TaskError, match="a wait runs at B3 until 8 January 2027, since others eat of it"):
+        beds.change("B3", shared=False)
+    shared["C"].clock = lambda: dt.datetime(2027, 1, 8, tzinfo=dt.UTC)
+    assert not beds.change("B3", shared=False).shared
+    shared["C"].clock = lambda: NOON
 
 
 def test_a_bed_with_a_wait_stays_in_the_book_until_it_is_over(shared: Circle, beds: BedBook) -> None:
     beds.add("B3", kind="bed", day_zero="2026-10-01")
     beds.write_down("B3", "dung", "2026-10-01")
     with pytest.raises(TaskError, match="a wait runs at B3 until 29 January 2027"):
-        beds.remove("B3")
+        beds.remove("B3", sure=True)
     shared["C"].clock = lambda: LOST
     with pytest.raises(TaskError, match="a wait runs at B3"):  # nobody knows whether it is over
-        beds.remove("B3")
+        beds.remove("B3", sure=True)
     shared["C"].clock = lambda: dt.datetime(2027, 1, 29, tzinfo=dt.UTC)
-    beds.remove("B3")
+    with pytest.raises(TaskError, match="all that was noted of B3 would be gone"):
+        beds.remove("B3", sure=False)
+    beds.remove("B3", sure=True)
     shared["C"].clock = lambda: NOON
     assert beds.spots() == ()
     assert shared["C"].notebook.records("happening") == ()

@@ -92,7 +92,7 @@ def test_first_picking_waits_for_the_dung_and_says_so() -> None:
     (pick,) = [one for one in tasks_of(bed(), history, crops()) if one.key == "h5-pick"]
     assert (pick.day, pick.words) == (
         130,
-        "First picking, not before today: Kale / collard / sukuma wiki. The wait after dung ends.",
+        "First picking, not before this day: Kale / collard / sukuma wiki. The wait after dung ends.",
     )
 
 

@@ -3,10 +3,22 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
+from fieldbook.tasks.bars import HANGS_CLEAR, TOUCHES_SOIL, earliest_day
 from fieldbook.tasks.days import TaskError
 from fieldbook.tasks.noting import breaches, checked, drawn
-from fieldbook.tasks.spots import WAIT_WORDS, WHATS, Happening, filled_on, read_label, struck_out
+from fieldbook.tasks.spots import (
+    WAIT_WORDS,
+    WHATS,
+    Happening,
+    believed,
+    filled_on,
+    read_label,
+    standing,
+    struck_out,
+)
 from tests.tasks.gardens import HAND, MARCH, bed, crops, happened, planted
 
 KALE = planted("kale", 0, 5, raised="seedling")
@@ -199,8 +211,42 @@ def test_a_label_is_a_letter_with_a_number(typed: str) -> None:
 
 def test_what_is_struck_out_needs_a_reason() -> None:
     with pytest.raises(TaskError, match="not said why"):
-        struck_out(happened("dung", 0), "  ")
-    assert struck_out(happened("dung", 0), "it was bed B4").struck == "it was bed B4"
+        struck_out(happened("cleared", 0), "  ", by="C1", trainer=True)
+    assert struck_out(happened("cleared", 0), "it was bed B4", by="C2", trainer=False).struck == "it was bed B4"
+
+
+@pytest.mark.parametrize("what", [*WAIT_WORDS, "filled"])
+def test_no_wait_ends_sooner_by_one_persons_word(what: str) -> None:
+    """Ours, after safety reference 4.4: the longer wait holds; two people, one of them a trainer, end it."""
+    first = struck_out(happened(what, 0), "it was B4", by="C1", trainer=True)
+    assert (first.struck, first.doubted, standing([first])) == ("", "it was B4", (first,))
+    with pytest.raises(TaskError, match="C1 has said already"):
+        struck_out(first, "it was B4", by="C1", trainer=True)
+    assert struck_out(first, "", by="C2", trainer=False).struck == "it was B4 (C1, C2)"
+    assert believed(first) == happened(what, 0)
+
+
+def test_of_two_who_strike_out_a_wait_one_is_a_trainer() -> None:
+    first = struck_out(happened("dung", 0), "it was B4", by="C2", trainer=False)
+    with pytest.raises(TaskError, match="neither C2 nor C4 is a trainer"):
+        struck_out(first, "", by="C4", trainer=False)
+    assert struck_out(first, "", by="C1", trainer=True).struck
+
+
+@given(
+    whats=st.lists(st.sampled_from(sorted(WHATS)), max_size=6),
+    which=st.integers(0, 5),
+    by=st.sampled_from(["C1", "C2"]),
+    contact=st.sampled_from([TOUCHES_SOIL, HANGS_CLEAR]),
+)
+def test_whatever_one_person_strikes_out_no_wait_of_a_bed_is_shorter(
+    whats: list[str], which: int, by: str, contact: str
+) -> None:
+    before = [happened(what, day, until=day + 40 if what == "officer" else None) for day, what in enumerate(whats)]
+    after = [
+        struck_out(one, "wrong", by=by, trainer=by == "C1") if day == which else one for day, one in enumerate(before)
+    ]
+    assert earliest_day(after, contact) == earliest_day(before, contact)
 
 
 def test_a_wait_is_judged_by_the_date_that_a_leap_year_gives() -> None:

@@ -187,18 +187,67 @@ def test_a_spray_takes_the_waiting_time_of_its_practice_and_invents_none(keeper:
 
 def test_what_was_noted_by_mistake_is_struck_out_and_stays_readable(keeper: Visitor) -> None:
     begin(keeper)
-    note(keeper, "dung")
-    (dung,) = keeper.site.beds.history(keeper.site.beds.spot("B3"))
-    path = f"/beds/B3/strike/{dung.number}"
+    note(keeper, "lost", said="goats")
+    (lost,) = keeper.site.beds.history(keeper.site.beds.spot("B3"))
+    path = f"/beds/B3/strike/{lost.number}"
     well_formed(keeper, path)
     keeper.post(path, {"reason": " "})
     assert (keeper.status, "It is not said why this is struck out." in keeper.words()) == (422, True)
     keeper.get(path)
     keeper.post(path, {"reason": "it was <b>B4</b>"})
     assert "Struck out: it was <b>B4</b>" in keeper.words()
-    assert "not before" not in keeper.words()
     keeper.get(path)
     assert "strike it out?" not in keeper.words()
+
+
+def test_a_wait_ends_by_two_people_and_is_shown_until_then(shared: Circle, keeper: Visitor) -> None:
+    begin(keeper)
+    note(keeper, "dung")
+    note(keeper, "dung", "2026-09-20")
+    newest = keeper.site.beds.history(keeper.site.beds.spot("B3"))[0]
+    path = f"/beds/B3/strike/{newest.number}"
+    keeper.get(path)
+    assert "Without it: Leaves, roots and low fruit: not before 18 January 2027, 120 days after dung" in keeper.words()
+    keeper.post(path, {"reason": "it was B4"})
+    assert "not before 29 January 2027" in keeper.words()
+    assert "C1 says that this is wrong: it was B4 . It counts until a second person says so too" in keeper.words()
+    well_formed(keeper, path)
+    keeper.post(path, {})
+    assert (keeper.status, "C1 has said already that this is wrong." in keeper.words()) == (422, True)
+    second = visitor_of(shared).sit("C3")
+    second.get(path)
+    second.post(path, {})
+    assert "Struck out: it was B4 (C1, C3)" in second.words()
+    assert "not before 18 January 2027" in second.words()
+    older = keeper.site.beds.history(keeper.site.beds.spot("B3"))[1]
+    second.post(f"/beds/B3/strike/{older.number}", {"reason": "not sure"})
+    second.post(f"/beds/B3/believe/{older.number}", {})
+    assert "says that this is wrong" not in second.words()
+    assert "not before 18 January 2027" in second.words()
+
+
+def test_of_several_seedlings_it_is_asked_which_were_planted_out(keeper: Visitor) -> None:
+    begin(keeper)
+    note(keeper, "planted", crop="kale", raised="nursery")
+    note(keeper, "planted", crop="tomato", raised="nursery")
+    keeper.get("/beds/B3/note/planted_out")
+    tomato = keeper.site.beds.plantings(keeper.site.beds.spot("B3"))[1]
+    assert f'<option value="{tomato.number}">Tomato, sown on 1 October 2026</option>' in keeper.page
+    note(keeper, "planted_out", "2026-11-01", of=str(tomato.number))
+    kale, tomato = keeper.site.beds.plantings(keeper.site.beds.spot("B3"))
+    assert (kale.out_day, tomato.out_day) == (None, 31)
+
+
+def test_a_sowing_of_29_february_has_its_waits_and_pickings_by_the_calendar(keeper: Visitor) -> None:
+    """2028 is a leap year; 29 February 2028 + 120 days is 28 June 2028, + 21 days (amaranth, crop table) 21 March."""
+    keeper.site.clock = lambda: dt.datetime(2028, 3, 1, tzinfo=dt.UTC)
+    begin(keeper, day_zero="2028-02-28")
+    note(keeper, "planted", "2028-02-29", crop="amaranth", raised="seed")
+    assert "first picking about 21 March 2028" in keeper.words()
+    note(keeper, "dung", "2028-02-29")
+    assert "first picking not before 28 June 2028, because of dung" in keeper.words()
+    note(keeper, "planted", "2027-02-29", crop="amaranth", raised="seed")
+    assert (keeper.status, "There is no day '2027-02-29'." in keeper.words()) == (422, True)
 
 
 def test_a_bed_is_not_taken_out_of_the_book_while_a_wait_runs(keeper: Visitor) -> None:
@@ -208,12 +257,16 @@ def test_a_bed_is_not_taken_out_of_the_book_while_a_wait_runs(keeper: Visitor) -
     assert (keeper.status, "A wait runs at B3 until 29 January 2027." in keeper.words()) == (422, True)
     keeper.site.clock = lambda: dt.datetime(2027, 2, 1, tzinfo=dt.UTC)
     keeper.post("/beds/B3/remove", {})
+    assert (keeper.status, "All that was noted of B3 would be gone." in keeper.words()) == (422, True)
+    keeper.post("/beds/B3/remove", {"sure": "yes"})
     assert (keeper.status, "B3 is out of the bed book." in keeper.words()) == (200, True)
 
 
 def test_without_a_clock_days_are_marked_by_hand(keeper: Visitor) -> None:
     keeper.site.clock = lambda: dt.datetime(2000, 1, 1, tzinfo=dt.UTC)
     begin(keeper, counted="hand", day_zero="")
+    note(keeper, "dung", "5")
+    assert (keeper.status, "mark the day on its page first" in keeper.words()) == (422, True)
     note(keeper, "dung", "0")
     assert "not before day 120, 120 days after dung on day 0" in keeper.words()
     keeper.post("/beds/B3/mark", {"day": "34"})

@@ -14,7 +14,7 @@ from fieldbook.tasks.bars import CONTACT_WORDS, HANGS_CLEAR, TOUCHES_SOIL
 from fieldbook.tasks.plantings import RAISED_WORDS
 from fieldbook.tasks.spots import CAN_CONTENTS, SPOT_KINDS, WHATS
 from fieldbook.web import bed_words, words
-from fieldbook.web.here import signed_in, site
+from fieldbook.web.here import need_signer, signed_in, site
 from fieldbook.web.paging import paged
 
 if TYPE_CHECKING:
@@ -121,6 +121,11 @@ def _note_form(book: BedBook, spot: Spot, what: str, fault: words.Told | None) -
         day="" if today is None else spot.count.typed(today),
         crops={name: crop.common_name for name, crop in book.crops.items()},
         standing=standing_crops,
+        seedlings=[
+            (str(one.number), f"{one.crop.common_name}, sown on {spot.count.words(one.day)}")
+            for one in book.plantings(spot)
+            if one.in_nursery
+        ],
         raised=RAISED_WORDS,
         contacts={contact: CONTACT_WORDS[contact] for contact in (TOUCHES_SOIL, HANGS_CLEAR)},
         cans=[(can.label, can.label) for can in book.spots() if can.holds == "urine"],
@@ -143,6 +148,8 @@ def _details(book: BedBook, what: str) -> dict[str, Any]:
         }
     if what == "spray":
         return book.spray(typed.get("practice", ""), said=typed.get("said", ""), wait_days=typed.get("wait_days", ""))
+    if what == "planted_out":
+        return {"of": int(typed["of"])} if typed.get("of", "").isdecimal() else {}
     wanted = {"picked": ("crop",), "urine": ("can",), "officer": ("until", "said"), "lost": ("said",)}
     return {name: typed.get(name, "")[:200] for name in wanted.get(what, ())}
 
@@ -150,19 +157,32 @@ def _details(book: BedBook, what: str) -> dict[str, Any]:
 @pages.route("/<label>/strike/<int:number>", methods=["GET", "POST"])
 @signed_in()
 def strike(label: str, number: int) -> ResponseReturnValue:
-    """Ask why something was noted by mistake, and strike it out."""
+    """Ask why something was noted by mistake, and strike it out; where a wait hangs on it, ask two people."""
     book, spot, fault = site().beds, site().beds.spot(label), None
     line = next((one for one in bed_words.history_lines(book, spot) if one.number == number and not one.struck), None)
     if line is None:
         return redirect(url_for("beds.one", label=spot.label))
     if request.method == "POST":
+        who = need_signer()
         try:
-            book.strike(spot.label, number, request.form.get("reason", ""))
+            book.strike(
+                spot.label, number, request.form.get("reason", ""), by=who.label, trainer="trainer" in who.roles
+            )
         except FieldbookError as error:
             fault = words.told(error.message, error.hint)
         else:
             return redirect(url_for("beds.one", label=spot.label), code=303)
-    return render_template("bed_strike.html", spot=spot, one=line, fault=fault), 422 if fault else 200
+    page = render_template(
+        "bed_strike.html", spot=spot, one=line, fault=fault, without=bed_words.without(book, spot, number)
+    )
+    return page, 422 if fault else 200
+
+
+@pages.post("/<label>/believe/<int:number>")
+@signed_in()
+def believe(label: str, number: int) -> ResponseReturnValue:
+    """Say that what somebody called wrong is right after all."""
+    return _done(label, lambda book, spot: book.believe(spot, number))
 
 
 @pages.post("/<label>/change")
@@ -194,7 +214,7 @@ def remove(label: str) -> ResponseReturnValue:
     """Take a spot out of the book, where no wait runs."""
     spot = site().beds.spot(label)
     try:
-        site().beds.remove(label)
+        site().beds.remove(label, sure="sure" in request.form)
     except FieldbookError as error:
         return _page_of(spot, fault=words.told(error.message, error.hint))
     flash(f"{spot.label} is out of the bed book.")
