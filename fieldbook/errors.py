@@ -1,4 +1,4 @@
-"""The one family of errors of this package.
+"""The one family of errors of this package, and what people are told though nothing is wrong.
 
 What it is: the root that every error of `fieldbook` descends from, so that a command or a page can turn any of them
 into one sentence and a hint. What it is not: a place for the errors of single packages, which live beside their rules.
@@ -21,3 +21,17 @@ class FieldbookError(Exception):
         super().__init__(message)
         self.message = message
         self.hint = hint
+
+
+class Notice(str):
+    """What people are told though nothing went wrong: one whole sentence or a few, in English.
+
+    Pages say it in the reader's language, too, where the catalogue of sentences holds it.
+    """
+
+    __slots__ = ()
+
+    def __init__(self, words: str) -> None:
+        """Keep the words as they are."""
+        super().__init__()
+        del words

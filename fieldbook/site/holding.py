@@ -10,6 +10,7 @@ from bisect import bisect_left
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from fieldbook.errors import Notice
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.travel import Travel
 
@@ -213,7 +214,7 @@ class Holding(Travel):
         worst = max(self.heartbeats(), key=lambda one: one.lacking, default=None)
         if worst is None or not worst.lacking:
             return None
-        return (
+        return Notice(
             f"The signatory {worst.label} counts more withdrawals and stopped keys than this site knows: "
             f"at least {worst.lacking} did not reach it. Go on reading, and exchange with another stick soon; "
             "ask there what was withdrawn."

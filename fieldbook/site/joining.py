@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.climate.rounding import rounded_normals, rounded_place
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.ledger import Ledger
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.season import Season
@@ -146,12 +146,12 @@ class Joining(Season):
     def outside(self) -> str | None:
         """A sentence where this site is in no network, or not let in yet, on what that means; else None."""
         if self.ledger is None:
-            return (
+            return Notice(
                 "This site is not part of a network yet: drafts, people and the calendar work, and nothing from here "
                 "is taken in elsewhere."
             )
         if self.waits:
-            return (
+            return Notice(
                 "This site waits for a signatory to let it in. It can read all that a stick brings; what people here "
                 "say waits, so keep what you write as a draft."
             )

@@ -13,7 +13,7 @@ import threading
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.ledger import Key, Ledger, key_from_file, secret_of
 from fieldbook.notebook import Notebook
 from fieldbook.search import Index
@@ -131,7 +131,7 @@ class SiteParts:
         now = self.clock()
         if time_claimed(now) is not None:
             return None
-        return (
+        return Notice(
             f"This laptop's clock says {now.day} {now:%B} {now.year}, which cannot be right. "
             "Go on working: nothing depends on it. For the calendar, ask which month and week it is."
         )
@@ -143,7 +143,7 @@ class SiteParts:
         if fact is None or self.ledger is None or fact["exchanges"] != int(self.notebook.fact("exchanges") or 0):
             return None
         since = f"of {fact['time'][:10]}" if fact["time"] else "whose day is not known"
-        return (
+        return Notice(
             f"This site was put back from a backup {since}. What was withdrawn since then is not known here yet: "
             "exchange with the newest stick before anybody uses these pages."
         )
@@ -154,7 +154,7 @@ class SiteParts:
         fact = self.notebook.fact("lost_words")
         if fact is None or self.ledger is None or fact["exchanges"] != int(self.notebook.fact("exchanges") or 0):
             return None
-        return (
+        return Notice(
             f"This site holds less than it did: {fact['number']} signed words are gone from its store. A file beside "
             "it was removed, or an older copy was put in its place. Exchange with the newest stick: what other sites "
             "hold comes back."

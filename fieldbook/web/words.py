@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup, escape
 
+from fieldbook.errors import Notice
 from fieldbook.languages import direction
 from fieldbook.sentences import shipped_sentences
 from fieldbook.web.here import CHECKERS, ENGLISH, sentence_tag
@@ -139,6 +140,20 @@ def retold(*parts: str, where: str = "") -> Told:
     text = Told((f"{where}: " if where else "") + " ".join(map(sentence, said)))
     text.parts, text.where = said, where
     return text
+
+
+def rivals() -> Told:
+    """That two lists of signatories stand against each other."""
+    return retold(
+        Notice("Two rival lists of signatories are in force. Until one list answers both, only what both allow counts.")
+    )
+
+
+def harm_waits(reports: int) -> Told:
+    """How many reports that somebody was hurt wait for an answer."""
+    if reports == 1:
+        return retold(Notice("Somebody was hurt: 1 report waits for a reviewer."))
+    return retold(Notice(f"Somebody was hurt: {reports} reports wait for a reviewer."))
 
 
 def nothing_found() -> Told:

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 DOORS: dict[str, tuple[str, ...]] = {
     "fieldbook.errors.FieldbookError": ("message", "hint"),
+    "fieldbook.errors.Notice": ("words",),
     "sync.errors.SyncError": ("message", "hint"),
     "sync.charter.verdict.Verdict": ("reason",),
     "sync.intake.bundles.Refusal": ("reason", "hint"),

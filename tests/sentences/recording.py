@@ -30,7 +30,7 @@ _noted: dict[str, str] = {}
 
 def begin() -> None:
     """Note from now on what is said."""
-    from fieldbook.errors import FieldbookError
+    from fieldbook.errors import FieldbookError, Notice
     from fieldbook.ledger.values import Refused
     from fieldbook.practices.faults import Fault
     from fieldbook.review.rule import Finding, Way
@@ -43,6 +43,7 @@ def begin() -> None:
 
     for made in (FieldbookError, SyncError, Fault, Finding, Way, Refused, Refusal, Problem, Line):
         _after_making(made, _own_words)
+    _after_making(Notice, lambda one: [str(one)])
     _after_making(Judgement, lambda one: {verdict.reason for verdict in one.verdicts.values()})
     _after_making(ExchangeReport, lambda one: one.notes)
     _note_sums()

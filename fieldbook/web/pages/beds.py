@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.tasks.bars import CONTACT_WORDS, HANGS_CLEAR, TOUCHES_SOIL
 from fieldbook.tasks.plantings import RAISED_WORDS
 from fieldbook.tasks.spots import CAN_CONTENTS, SPOT_KINDS, WHATS
@@ -53,7 +53,9 @@ def new() -> ResponseReturnValue:
         except FieldbookError as error:
             fault = words.told(error.message, error.hint)
         else:
-            flash(f"{spot.label} stands in the bed book. What went into it before belongs there too: note it now.")
+            flash(
+                Notice(f"{spot.label} stands in the bed book. What went into it before belongs there too: note it now.")
+            )
             return redirect(url_for("beds.one", label=spot.label), code=303)
     today = book.today()
     page = render_template(
@@ -103,7 +105,7 @@ def note(label: str, what: str) -> ResponseReturnValue:
         except FieldbookError as error:
             fault = words.told(error.message, error.hint)
         else:
-            flash("Noted. What follows from it stands below.")
+            flash(Notice("Noted. What follows from it stands below."))
             return redirect(url_for("beds.one", label=spot.label), code=303)
     elif what not in WHATS or spot.kind not in WHATS[what].at:
         return redirect(url_for("beds.one", label=spot.label))
@@ -217,7 +219,7 @@ def remove(label: str) -> ResponseReturnValue:
         site().beds.remove(label, sure="sure" in request.form)
     except FieldbookError as error:
         return _page_of(spot, fault=words.told(error.message, error.hint))
-    flash(f"{spot.label} is out of the bed book.")
+    flash(Notice(f"{spot.label} is out of the bed book."))
     return redirect(url_for("beds.listed"), code=303)
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.review.roles_here import ROLES_HERE
 from fieldbook.web.here import signed_in, signer, site
 from fieldbook.web.words import told
@@ -45,7 +45,7 @@ def put_up() -> ResponseReturnValue:
         site().callers.put_up(request.form)
     except FieldbookError as error:
         return _form(0, error), 422
-    flash("It stands on the board. It stays at this site.")
+    flash(Notice("It stands on the board. It stays at this site."))
     return redirect(url_for("board.write"), code=303)
 
 
@@ -60,7 +60,7 @@ def change(number: int) -> ResponseReturnValue:
             site().callers.change(number, request.form)
     except FieldbookError as error:
         return _form(number, error), 422
-    flash("Taken down." if "down" in request.form else "Written anew.")
+    flash(Notice("Taken down." if "down" in request.form else "Written anew."))
     return redirect(url_for("board.write"), code=303)
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from markupsafe import Markup
 
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.site import household_from_text
 from fieldbook.site.season import crop_table, days_from_text
 from fieldbook.web.calendar_words import (
@@ -121,11 +121,11 @@ def keep_water() -> ResponseReturnValue:
     """Reckon with a household from now on, or with none."""
     if request.form.get("forget"):
         site().household.forget()
-        flash("The calendar reckons with no household from now on.")
+        flash(Notice("The calendar reckons with no household from now on."))
         return redirect(url_for("calendar.year"), code=303)
     household = household_from_text(persons=request.form.get("persons", ""), water_l_day=request.form.get("water", ""))
     site().household.keep(household)
-    flash("The calendar reckons with this household from now on. It stays on this laptop.")
+    flash(Notice("The calendar reckons with this household from now on. It stays on this laptop."))
     return redirect(url_for("calendar.year"), code=303)
 
 

@@ -11,7 +11,7 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 
 from fieldbook.climate.year import date_of_day
 from fieldbook.climate.year import date_words as date_of_year_words
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.tasks.days import date_words
 from fieldbook.web import words
 from fieldbook.web.here import signed_in, site
@@ -129,8 +129,10 @@ def note_flood() -> ResponseReturnValue:
         return _flooded(words.told(error.message, error.hint))
     at = words.joined(spot.label for spot in spots)
     flash(
-        f"Noted at {at}: nothing that the water touched is eaten. Print their stakes anew. "
-        "Answers to “Before you start here” that name these beds have lapsed."
+        Notice(
+            f"Noted at {at}: nothing that the water touched is eaten. Print their stakes anew. "
+            "Answers to “Before you start here” that name these beds have lapsed."
+        )
     )
     return redirect(url_for("changing.flooded"), code=303)
 
@@ -157,6 +159,12 @@ def note_left() -> ResponseReturnValue:
     except FieldbookError as error:
         return _we_move(words.told(error.message, error.hint))
     left = words.joined(spot.label for spot in spots)
-    stays = f"{left} stay behind. Their stakes stay in the soil." if spots else "you move, and nothing stays behind."
-    flash(f"Noted: {stays} All answers to “Before you start here” have lapsed.")
+    if spots:
+        moved = Notice(
+            f"Noted: {left} stay behind. Their stakes stay in the soil. "
+            "All answers to “Before you start here” have lapsed."
+        )
+    else:
+        moved = Notice("Noted: you move, and nothing stays behind. All answers to “Before you start here” have lapsed.")
+    flash(moved)
     return redirect(url_for("changing.we_move"), code=303)

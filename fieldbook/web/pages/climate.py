@@ -12,6 +12,7 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 
 from fieldbook.climate.figures import plain
 from fieldbook.climate.logged import YEARS_TO_GO_BY, fewest_years
+from fieldbook.errors import Notice
 from fieldbook.web.climate_form import Answers, faults_at, normals_text, rain_of_year_mm, said_by_check, ticked_months
 from fieldbook.web.first_form import faults_of, knowledge_faults, place_answers, stated_of
 from fieldbook.web.here import KEEPERS, signed_in, site
@@ -58,7 +59,7 @@ def ours() -> ResponseReturnValue:
 def method() -> ResponseReturnValue:
     """Compute evaporation by another method from now on."""
     site().weather.choose_method(request.form.get("method", ""))
-    flash("From now on every answer of this site is computed by this method, and names it.")
+    flash(Notice("From now on every answer of this site is computed by this method, and names it."))
     return redirect(url_for("climate.ours"), code=303)
 
 
@@ -79,7 +80,7 @@ def take() -> ResponseReturnValue:
     if faults:
         return render_template("climate_own.html", answers=typed, faults=faults, months=MONTHS), 422
     site().own_climate(normals_text(typed))
-    flash("From now on the calendar is computed from this site's own figures.")
+    flash(Notice("From now on the calendar is computed from this site's own figures."))
     return redirect(url_for("climate.ours"), code=303)
 
 
@@ -124,7 +125,7 @@ def borrow() -> ResponseReturnValue:
     if lender is None:
         return _lenders_page({}, {}, picked=request.form.get("lender", ""), fault=fault), 422
     here.borrow_climate(lender)
-    flash(f"From now on the calendar is computed from the climate of site {lender.whose}, and says so.")
+    flash(Notice(f"From now on the calendar is computed from the climate of site {lender.whose}, and says so."))
     return redirect(url_for("climate.ours"), code=303)
 
 

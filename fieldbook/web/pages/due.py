@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.tasks.days import date_words
 from fieldbook.web import words
 from fieldbook.web.due_words import day_groups, once_each, strips, strips_by_page
@@ -73,7 +73,8 @@ def tick() -> ResponseReturnValue:
         marked = site().due.tick(request.form.getlist("done"), today=today)
     except FieldbookError as error:
         return _page(site().beds.today(), words.told(error.message, error.hint))
-    flash("Nothing was ticked." if not marked else f"Kept: {words.counted(marked, 'thing', 'things')} done.")
+    kept = Notice("Kept: 1 thing done.") if marked == 1 else Notice(f"Kept: {marked} things done.")
+    flash(kept if marked else Notice("Nothing was ticked."))
     return redirect(url_for("due.now", day=request.form.get("day") or None), code=303)
 
 

@@ -12,7 +12,7 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from fieldbook.climate.figures import plain
 from fieldbook.climate.memory import QUESTIONS
 from fieldbook.climate.year import MONTH_NAMES
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.web.climate_form import ticked_months
 from fieldbook.web.here import KEEPERS, signed_in, site
 from fieldbook.web.weather_words import grower_lines
@@ -50,7 +50,7 @@ def tell() -> ResponseReturnValue:
         site().growers.tell({question: sorted(ticked_months(typed, question)) for question in QUESTIONS})
     except FieldbookError as error:
         return _page(typed, told(error.message, error.hint)), 422
-    flash("The answers are kept at this site, without a name.")
+    flash(Notice("The answers are kept at this site, without a name."))
     return redirect(url_for("growers.questions"), code=303)
 
 
@@ -59,7 +59,7 @@ def tell() -> ResponseReturnValue:
 def forget() -> ResponseReturnValue:
     """Take all answers out."""
     site().growers.forget()
-    flash("All answers are out. Ask anew.")
+    flash(Notice("All answers are out. Ask anew."))
     return redirect(url_for("growers.questions"), code=303)
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.review.lapsing import EXCHANGES_MOST
 from fieldbook.review.roles_here import ROLES_HERE
 from fieldbook.review.slip_answers import SlipError
@@ -100,7 +100,7 @@ def begin(number: int) -> ResponseReturnValue:
         site().starting.begin(number, signer=need_signer(), size=int(size) if size else None)
     except FieldbookError as error:
         return _slip(site().starting.slip(number), told(error.message, error.hint)), 422
-    flash("Begun. It stands among what is in use here.")
+    flash(Notice("Begun. It stands among what is in use here."))
     return redirect(url_for("starting.here"), code=303)
 
 
@@ -136,7 +136,7 @@ def happened() -> ResponseReturnValue:
     event, place = request.form.get("event", ""), request.form.get("place", "")
     site().starting.happened(event, place=place, signer=need_signer())
     beds = " Note the flood at each bed that it reached, too: on “What is due”, Flooded." if event == "flood" else ""
-    flash(f"Noted. The answers that this concerns have lapsed: ask again before anything begins there.{beds}")
+    flash(Notice(f"Noted. The answers that this concerns have lapsed: ask again before anything begins there.{beds}"))
     return redirect(url_for("starting.here"), code=303)
 
 
@@ -145,7 +145,7 @@ def happened() -> ResponseReturnValue:
 def end(number: int) -> ResponseReturnValue:
     """A practice is no longer in use."""
     site().starting.end(number, signer=need_signer())
-    flash("It is no longer in use here.")
+    flash(Notice("It is no longer in use here."))
     return redirect(url_for("starting.here"), code=303)
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 
+from fieldbook.errors import Notice
 from fieldbook.quantities import CALCULATORS, GROUPS, InputError, QuantityError
 from fieldbook.site.sums import MEASURE_INPUTS
 from fieldbook.sources import SOURCES
@@ -97,7 +98,7 @@ def add_measure() -> ResponseReturnValue:
         return _measures_page(
             typed, {name: retold(fault) for name, fault in faults_by_box(error, MEASURE_INPUTS, typed).items()}
         ), 422
-    flash(f"Noted: {added.name} holds {added.holds} {added.unit}.")
+    flash(Notice(f"Noted: {added.name} holds {added.holds} {added.unit}."))
     return redirect(url_for("sums.measures"), code=303)
 
 

@@ -14,7 +14,7 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from fieldbook.climate.daily import LIMIT_CHARACTERS
 from fieldbook.climate.logged import logged_months, own_months
 from fieldbook.climate.nights import FROST_C, HEAT_C, YEARS_FOR_ODDS, frost_seasons, weeks_of_nights
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.site import SiteError
 from fieldbook.web.climate_form import with_point
 from fieldbook.web.here import KEEPERS, signed_in, site
@@ -65,7 +65,7 @@ def put_down() -> ResponseReturnValue:
     except FieldbookError as error:
         page = _log_page(site().weather.record(), typed, month=typed["date"][:7], fault=told(error.message, error.hint))
         return page, 422
-    flash(f"{full_date(day.date)} is in the log.")
+    flash(Notice(f"{full_date(day.date)} is in the log."))
     return redirect(url_for("weather.log", month=f"{day.date:%Y-%m}"), code=303)
 
 
@@ -75,7 +75,7 @@ def strike() -> ResponseReturnValue:
     """Take a day out of the log."""
     date = request.form.get("date", "")
     site().weather.strike(date)
-    flash("The day is out of the log.")
+    flash(Notice("The day is out of the log."))
     return redirect(url_for("weather.log", month=date[:7]), code=303)
 
 
@@ -104,7 +104,7 @@ def bring_in() -> ResponseReturnValue:
         fault = told(error.message, error.hint)
         page = render_template("weather_table.html", typed=typed, fault=fault, brought=site().weather.brought())
         return page, 422
-    flash(f"{brought.days} days are in the log.")
+    flash(Notice(f"{brought.days} days are in the log."))
     return redirect(url_for("weather.log"), code=303)
 
 
@@ -114,7 +114,13 @@ def go_by() -> ResponseReturnValue:
     """Go by the own log, or no longer."""
     own = request.form.get("own") == "yes"
     site().weather.go_by(own=own)
-    flash("The calendar is computed from this site's own log now." if own else "The log stands beside the figures now.")
+    flash(
+        Notice(
+            "The calendar is computed from this site's own log now."
+            if own
+            else "The log stands beside the figures now."
+        )
+    )
     return redirect(url_for("climate.ours"), code=303)
 
 
