@@ -29,12 +29,12 @@ WHOLE: tuple[str, ...] = ("entries",)
 LIBRARY = (  # what Python's argparse says in its own words, which no source of ours holds
     "argument {name}: invalid choice: {value} (choose from {choices})",
     "argument {name}: {value} is no whole number",
-    "argument {name}: {value} is no number of weeks from 1 to {most}",
     "argument {name}: expected one argument",
     "argument {name}: ignored explicit argument {value}",
     "the following arguments are required: {names}",
     "unrecognized arguments: {words}",
     "ambiguous option: {option} could match {options}",
+    "argument {name}: {value} is no number of weeks from 1 to {most}",
 )
 
 

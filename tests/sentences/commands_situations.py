@@ -99,6 +99,7 @@ SITUATIONS = (
     Situation(LIBRARY[4], HELP, "a person without a role", types("person", "C9")),
     Situation(LIBRARY[5], HELP, "a word too many", types("verify", "--fast")),
     Situation(LIBRARY[6], HELP, "an option cut too short", types(*NEW[:3], "--l", "R")),
+    Situation(LIBRARY[7], HELP, "more weeks than a year has", at_c("due", "--weeks", "9999")),
     Situation(
         "--people says who is on a photo",
         "type it right after --photo FILE, once for each",
