@@ -76,7 +76,7 @@ def due(site: Site, options: argparse.Namespace) -> Said:
     """What is due: as a list, or as an iCalendar file."""
     today = site.beds.today(options.day)
     if options.ics is not None:
-        text = site.due.calendar_file(today)
+        text = site.due.calendar_file(today, languages=site.languages)
         Path(options.ics).write_bytes(text.encode())
         return {"file": options.ics}, [f"What is due within a year stands in {options.ics}."]
     waiting, ahead = site.due.waiting(today), site.due.ahead(today, days=7 * options.weeks)

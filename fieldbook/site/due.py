@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import FieldbookError
+from fieldbook.languages import pick
 from fieldbook.practices.scaled import amount_words
 from fieldbook.practices.scaling import scale_to_kept
 from fieldbook.site.bed_papers import MARK, TICK
@@ -299,8 +300,12 @@ class DueList:
             if record.document["key"] == key:
                 self._site.notebook.remove_record(record)
 
-    def calendar_file(self, today: dt.date | None) -> str:
+    def calendar_file(self, today: dt.date | None, *, languages: Sequence[str] = ()) -> str:
         """What is due within a year as an iCalendar file; what is counted by hand has no date and is left out.
+
+        Args:
+            today: The day.
+            languages: Those in which steps of practices are told, the dearest first; else English where there is some.
 
         Raises:
             TaskError: nobody knows which day it is.
@@ -311,7 +316,7 @@ class DueList:
                 hint="set its clock, or print the strips instead",
             )
         events = [
-            self._event(line)
+            self._event(line, languages)
             for place in self.places(today)
             if place.today is not None and not place.count.by_hand
             for line in self._lines(place, _for_calendar(place.tasks, place.today))
@@ -319,12 +324,12 @@ class DueList:
         ]
         return calendar_text(events, stamp=self._site.clock(), name=f"What is due at {self._site.letter}")
 
-    def _event(self, line: DueLine) -> DayEvent:
+    def _event(self, line: DueLine, languages: Sequence[str]) -> DayEvent:
         first, last = line.date, line.place.count.date(line.due.task.last)
         assert first is not None
         assert last is not None
         named = hashlib.sha256(f"{self._site.site_key.public} {line.name}".encode()).hexdigest()[:32]
-        words = line.said.get(ENGLISH) or next(iter(line.said.values()), "")
+        words = pick(line.said, languages)[1] if line.said else ""
         told = " ".join(filter(None, (f"{line.place.label}: {words}", line.sized)))
         return DayEvent(named, first, first if line.due.task.every_days else max(first, last), told)
 

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from fieldbook.sources import SOURCES
 from fieldbook.tasks.bars import HANGS_CLEAR, TOUCHES_SOIL, bars, storage_days
 from fieldbook.tasks.spots import CAN_CONTENTS, SPOT_KINDS, WAIT_WORDS, WHATS, filled_on, standing
+from fieldbook.web.said import typed_words
 from fieldbook.web.words import sentence
 
 if TYPE_CHECKING:
@@ -179,8 +180,8 @@ def _unpublished(book: BedBook, spot: Spot) -> tuple[str, ...]:
         return ()
     last = unpublished[-1]
     words = (
-        f"No waiting time is published for “{last.said}”, sprayed on {spot.count.words(last.day)}: wash each leaf "
-        "and fruit well in clean water."
+        f"No waiting time is published for “{typed_words(last.said)}”, sprayed on {spot.count.words(last.day)}: "
+        "wash each leaf and fruit well in clean water."
     )
     return (words,)
 
@@ -249,7 +250,7 @@ def happening_words(book: BedBook, spot: Spot, one: Happening) -> str:
     if one.can:
         said = f"{said} ({one.can}, after {one.stored_days} days in it)"
     if one.said:
-        said = f"{said}: {one.said}"
+        said = f"{said}: {typed_words(one.said)}"
     if one.what == "spray":
         said += " (no waiting time is published)" if one.wait_days is None else f" (wait {one.wait_days} days)"
     if one.until is not None:

@@ -7,6 +7,7 @@ never loses its language on the way to the page, so that it stands in its own di
 from __future__ import annotations
 
 import re
+import unicodedata
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -65,6 +66,16 @@ def isolated(text: str) -> str:
     is shown as "cm: 8 30" (Unicode Standard Annex 9).
     """
     return _AMOUNT.sub("\u2066\\g<0>\u2069", text)
+
+
+def typed_words(text: str) -> str:
+    """Words that somebody typed, to stand inside a sentence of ours: of their own direction, amounts kept whole.
+
+    Source: Unicode Standard Annex 9: first strong isolate, pop directional isolate.
+    """
+    if not any(unicodedata.bidirectional(one) in {"R", "AL"} for one in text):
+        return text
+    return f"\u2068{isolated(text)}\u2069"
 
 
 def all_in_language(values: Any, preferred: Sequence[str]) -> tuple[Said, ...]:

@@ -357,3 +357,12 @@ def test_words_of_people_are_shown_and_never_obeyed(keeper: Visitor) -> None:
     note(keeper, "lost", said="<script>alert(1)</script> goats")
     assert "<script>" not in keeper.page
     assert "goats" in keeper.words()
+
+
+def test_arabic_words_inside_an_english_sentence_keep_their_amounts_in_order(keeper: Visitor) -> None:
+    """W26 of the reference on people; Unicode Annex 9: a first strong isolate around the words, one around an amount."""
+    begin(keeper)
+    note(keeper, "spray", "2026-11-20", said="ماء الصابون 5 mL في 1 L")
+    said = "\u2068ماء الصابون \u20665 mL\u2069 في \u20661 L\u2069\u2069"
+    assert f"“{said}”, sprayed on 20 November 2026" in keeper.page
+    assert f"Something was sprayed: {said} (no waiting time is published)." in keeper.page

@@ -121,6 +121,6 @@ def weeks() -> ResponseReturnValue:
 @pages.get("/calendar.ics")
 def calendar() -> ResponseReturnValue:
     """What is due within a year as an iCalendar file."""
-    text = site().due.calendar_file(site().beds.today())
+    text = site().due.calendar_file(site().beds.today(), languages=reader_languages())
     headers = {"Content-Disposition": f'attachment; filename="due-{site().letter}.ics"'}
     return Response(text, mimetype="text/calendar", headers=headers)
