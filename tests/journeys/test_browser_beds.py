@@ -1,4 +1,6 @@
-"""In a real browser: a trainer writes a bed in, notes dung and a planting, is refused a picking, and ticks what is due."""
+"""In a real browser: a trainer sets a climate, reads the calendar, writes a bed in, notes dung and a planting, is refused
+a picking, and ticks what is due.
+"""
 
 from __future__ import annotations
 
@@ -6,9 +8,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from fieldbook.shipped import shipped_text
 from tests.journeys.browsing import served, sign_in
 from tests.journeys.test_browser_search_and_calendar import CONTROLS, overflows, too_near, too_small
-from tests.orrendal import copy_of_circle
+from tests.orrendal import FACTS, copy_of_circle
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -33,10 +36,24 @@ def circle(tmp_path: Path) -> Iterator[Circle]:
         yield found
 
 
+def set_a_climate(page: Page, address: str) -> None:
+    """The twelve months of this site, pasted as a table; the calendar then says whose they are."""
+    page.goto(f"{address}/climate/own")
+    page.get_by_label("Twelve months as a table").fill(shipped_text("seed_entries/demo/" + FACTS["C"]["normals"]))
+    page.get_by_role("button", name="Keep these figures").click()
+    assert "computed from this site's own figures" in page.get_by_role("status").inner_text()
+
+
+def read_the_calendar(page: Page) -> None:
+    """From the first page to kale, its dung day, and on to the bed book."""
+    page.get_by_role("link", name="Calendar", exact=True).click()
+    page.get_by_role("rowheader", name="Kale").get_by_role("link").click()
+    assert "Dung day: raw dung goes into this bed by" in page.locator("main").inner_text()
+    page.get_by_role("link", name="Sow it in a bed").click()
+
+
 def write_in(page: Page) -> None:
     """B3, begun on 1 October, with dung of that day and kale sown in the nursery on 28 October."""
-    page.get_by_role("link", name="Due", exact=True).click()
-    page.get_by_role("link", name="The bed book").click()
     page.get_by_role("link", name="Write in a bed").click()
     page.get_by_label("Letter and number").fill("B3")
     page.get_by_label("Of a bed or box").fill("0.6")
@@ -60,6 +77,9 @@ def test_a_trainer_starts_a_planting_is_refused_a_picking_and_ticks_a_task(page:
     with served(circle, "C") as address:
         page.goto(address)
         sign_in(page, "C1")
+        page.get_by_text("Signed in:").wait_for()
+        set_a_climate(page, address)
+        read_the_calendar(page)
         write_in(page)
         assert "first picking not before 29 January 2027" in page.locator("main").inner_text()
         page.get_by_text("Sown, planted, picked").click()
