@@ -101,6 +101,19 @@ def test_the_notice_has_two_lines_that_pause_it_at_a_site_that_the_stick_has_not
     assert reader.status == 200
 
 
+def test_lines_of_what_is_not_here_yet_pause_it_when_it_comes(circle: Circle) -> None:
+    edition = circle.write("T1", practice("Smoke spray"))
+    circle.carry("TL")
+    circle.recall("L2", edition)
+    notice = visitor_of(circle, "L")
+    notice.get(f"/entry/{edition}")
+    first, second = lines_on(notice)
+    trainer = visitor_of(circle, "S").sit("S1")
+    trainer.get("/withdrawn/heard")
+    trainer.post("/withdrawn/heard", {"first": first, "second": second})
+    assert "What the lines name is not here yet; when it comes, it is paused at once." in trainer.words()
+
+
 def test_a_mistyped_line_is_told_on_the_page_and_may_be_mended_there(circle: Circle) -> None:
     trainer = visitor_of(circle, "S").sit("S1")
     trainer.get("/withdrawn/heard")

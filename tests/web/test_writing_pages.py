@@ -103,7 +103,7 @@ def test_a_draft_can_be_thrown_away(writer: Visitor) -> None:
     writer.post("/write/form", sent(writer.page, **PLAIN, action="draft"))
     writer.get("/write/form?draft=draft-1&language=en")
     writer.post("/write/form", sent(writer.page, action="forget"))
-    assert "draft-1 is thrown away" in writer.words()
+    assert "Thrown away: draft-1." in writer.words()
     assert writer.site.notebook.drafts() == ()
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 
+from fieldbook.errors import Notice
 from fieldbook.web.here import KEEPERS, need_signer, reader_languages, signed_in, site
 from fieldbook.web.said import in_language
 
@@ -40,5 +41,5 @@ def sites() -> ResponseReturnValue:
 def beat() -> ResponseReturnValue:
     """Say how much is stopped, so that other sites can tell what they lack."""
     site().beat(signer=need_signer())
-    flash("Said. It travels with the next exchange, before everything else.")
+    flash(Notice("Said. It travels with the next exchange, before everything else."))
     return redirect(url_for("holding.sites"), code=303)

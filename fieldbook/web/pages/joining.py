@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from flask import Blueprint, abort, current_app, flash, redirect, render_template, request, url_for
 
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.ledger import Ledger
 from fieldbook.qr import qr_svg
 from fieldbook.web.fingerprints import fingerprints
@@ -60,7 +60,11 @@ def leave() -> ResponseReturnValue:
     here, folder = site(), chosen_folder(request.form)
     here.request_join(folder, network_words=request.form.get("network_words", ""))
     work().begin(str(folder), lambda said: here.exchange(folder, progress=said))
-    flash("The request lies on the stick. Carry it to a signatory of the network, and say the words below to them.")
+    flash(
+        Notice(
+            "The request lies on the stick. Carry it to a signatory of the network, and say the words below to them."
+        )
+    )
     return redirect(url_for("joining.ours"), code=303)
 
 
@@ -91,7 +95,11 @@ def admit(key: str) -> ResponseReturnValue:
     join = _asked(key, carrier)
     if request.method == "POST" and request.form.get("same") == AGREED:
         site().admit(Ledger.words(join.key), signer=need_signer(), carrier=carrier)
-        flash(f"{join.letter} {join.name} is let in. Exchange with the stick that goes back there, so that it learns.")
+        flash(
+            Notice(
+                f"{join.letter} {join.name} is let in. Exchange with the stick that goes back there, so that it learns."
+            )
+        )
         return redirect(url_for("joining.waiting"), code=303)
     fault = told("nobody has been let in", "tick that you compared all eight words") if request.method == "POST" else ""
     page = render_template(

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.qr import qr_svg
 from fieldbook.web import role_words, words
 from fieldbook.web.here import WebError, need_signer, reader_languages, signed_in, site
@@ -82,7 +82,7 @@ def new() -> ResponseReturnValue:
         except FieldbookError as error:
             fault = words.told(error.message, error.hint)
         else:
-            flash(f"{person.label} can sign in here now. Their passphrase is kept nowhere.")
+            flash(Notice(f"{person.label} can sign in here now. Their passphrase is kept nowhere."))
             if site().ledger is None:
                 return redirect(url_for("people.who"), code=303)
             return redirect(url_for("keys.one", key=person.key), code=303)

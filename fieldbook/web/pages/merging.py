@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.practices import EntryError
 from fieldbook.web.differences import place_words
 from fieldbook.web.here import need_signer, reader_languages, signed_in, site
@@ -40,7 +40,7 @@ def keep() -> ResponseReturnValue:
         written = site().merging.keep(laid, _chosen(laid), signer=need_signer())
     except FieldbookError as error:
         return _page(laid, error), 422
-    flash(f"Kept here as {written.draft}. Look through it, then offer it for review.")
+    flash(Notice(f"Kept here as {written.draft}. Look through it, then offer it for review."))
     return redirect(url_for("writing.new", draft=written.draft), code=303)
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.web.boxes import plain_number
 from fieldbook.web.here import KEEPERS, WebError, need_signer, reader_languages, signed_in, site
 from fieldbook.web.said import in_language
@@ -37,7 +37,7 @@ def note(edition: str) -> ResponseReturnValue:
         here.papers.register(found, sheets=sheets_typed(), where=request.form.get("where", ""), signer=need_signer())
     except FieldbookError as error:
         return _page(edition, told(error.message, error.hint)), 422
-    flash("Noted. If this practice is ever withdrawn, its notice says where these sheets hang.")
+    flash(Notice("Noted. If this practice is ever withdrawn, its notice says where these sheets hang."))
     return redirect(url_for("entries.entry", entry=found, edition=found), code=303)
 
 
@@ -47,7 +47,7 @@ def took_down(recall: str) -> ResponseReturnValue:
     """Say for this site that the paper of a withdrawal is down."""
     here = site()
     here.papers.took_down(recall, sheets=sheets_typed(), signer=need_signer())
-    flash("Said. Other sites learn with the next stick that the paper is down here.")
+    flash(Notice("Said. Other sites learn with the next stick that the paper is down here."))
     return redirect(url_for("stops.every"), code=303)
 
 

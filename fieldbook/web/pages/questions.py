@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.web.caution_words import STANDING_LINE, caution
 from fieldbook.web.findings import finding_groups
 from fieldbook.web.here import CHECKERS, need_signer, reader_languages, signed_in, site
@@ -50,7 +50,7 @@ def typed_in(edition: str) -> ResponseReturnValue:
         )
     except FieldbookError as error:
         return _page(edition, error), 422
-    flash("Kept at this site. It counts once a reviewer signs it with an approval.")
+    flash(Notice("Kept at this site. It counts once a reviewer signs it with an approval."))
     return redirect(url_for("review.edition", edition=found), code=303)
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.review import ApprovalError
 from fieldbook.review.queueing import REVIEW_MIN, SITTING_MIN
 from fieldbook.review.sending_back import REASONS
@@ -121,7 +121,7 @@ def approve(edition: str) -> ResponseReturnValue:
         here.approve(found, signer=person, answers=_answers(found), limits=limits, second_word=_second_word(found))
     except FieldbookError as error:
         return _page(edition, error), 422
-    flash("Approved: this exact edition, and no other.")
+    flash(Notice("Approved: this exact edition, and no other."))
     return redirect(url_for("entries.entry", entry=edition, edition=edition), code=303)
 
 
@@ -138,7 +138,7 @@ def send_back(edition: str) -> ResponseReturnValue:
         )
     except FieldbookError as error:
         return _page(edition, error), 422
-    flash("Sent back to its author with your reason.")
+    flash(Notice("Sent back to its author with your reason."))
     return redirect(url_for("review.queue"), code=303)
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.web.here import CHECKERS, need_signer, reader_languages, signed_in, site
 from fieldbook.web.said import in_language
 from fieldbook.web.words import told
@@ -42,7 +42,7 @@ def every() -> ResponseReturnValue:
 def second(recall: str) -> ResponseReturnValue:
     """Withdraw the same as another reviewer."""
     site().seconding.second(recall, signer=need_signer())
-    flash("Said. Two reviewers withdrew it now.")
+    flash(Notice("Said. Two reviewers withdrew it now."))
     return redirect(url_for("stops.every"), code=303)
 
 
@@ -51,7 +51,7 @@ def second(recall: str) -> ResponseReturnValue:
 def drill() -> ResponseReturnValue:
     """Begin a drill."""
     site().drills.begin(signer=need_signer())
-    flash("The drill has begun. It goes first on the next stick, like a withdrawal.")
+    flash(Notice("The drill has begun. It goes first on the next stick, like a withdrawal."))
     return redirect(url_for("stops.every"), code=303)
 
 
@@ -75,9 +75,11 @@ def allow(edition: str) -> ResponseReturnValue:
         return _allowing_page(edition, told(error.message, error.hint)), 422
     entry = here.entry_id(edition)
     flash(
-        "Said. It stays withdrawn until somebody of another site says the same; a reviewer must be one of both."
-        if here.stops.of(entry)
-        else "Said. Two sites allow it again, so it is shown again here, and wherever both words arrive."
+        Notice(
+            "Said. It stays withdrawn until somebody of another site says the same; a reviewer must be one of both."
+            if here.stops.of(entry)
+            else "Said. Two sites allow it again, so it is shown again here, and wherever both words arrive."
+        )
     )
     return redirect(url_for("entries.entry", entry=entry), code=303)
 
@@ -100,9 +102,11 @@ def hear(**_: str) -> ResponseReturnValue:
         return _lines_page(told(error.message, error.hint)), 422
     entries = here.hearing.entries_of(pause)
     flash(
-        "Understood. What the lines name is paused here now, until a trainer ends it or the signed withdrawal comes."
-        if entries
-        else "Understood. What the lines name is not here yet; when it comes, it is paused at once."
+        Notice(
+            "Understood. What the lines name is paused here now, until a trainer ends it or the signed withdrawal comes."
+            if entries
+            else "Understood. What the lines name is not here yet; when it comes, it is paused at once."
+        )
     )
     if entries:
         return redirect(url_for("entries.entry", entry=entries[0]), code=303)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 
+from fieldbook.errors import Notice
 from fieldbook.site import NOT_CALLED_BACK
 from fieldbook.web.here import need_signer, reader_languages, signed_in, site
 from fieldbook.web.said import in_language
@@ -37,7 +38,7 @@ def take(edition: str) -> ResponseReturnValue:
         here.take_back(found, signer=person)
     else:
         here.take_back_photo(found, what.removeprefix("photo "), signer=person)
-    flash("Taken back here. It goes first on the next stick, and every site that it reaches erases it too.")
+    flash(Notice("Taken back here. It goes first on the next stick, and every site that it reaches erases it too."))
     if what == WORDS:
         return redirect(url_for("entries.kinds"), code=303)
     return redirect(url_for("entries.entry", entry=found, edition=found), code=303)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.site import HURT
 from fieldbook.web.here import CHECKERS, need_signer, reader_languages, signed_in, signer, site
 from fieldbook.web.said import Said, in_language
@@ -63,9 +63,11 @@ def tell(edition: str) -> ResponseReturnValue:
     except FieldbookError as error:
         return _page(edition, told(error.message, error.hint)), 422
     flash(
-        "Told. It is paused at this site now, and a reviewer must answer."
-        if says == HURT
-        else "Told. It waits for an answer of a trainer or reviewer."
+        Notice(
+            "Told. It is paused at this site now, and a reviewer must answer."
+            if says == HURT
+            else "Told. It waits for an answer of a trainer or reviewer."
+        )
     )
     return redirect(url_for("telling.list_told"), code=303)
 
@@ -90,7 +92,7 @@ def list_told() -> ResponseReturnValue:
 def answer(report: str) -> ResponseReturnValue:
     """Answer a report."""
     site().complaints.answer(report, signer=need_signer(), words=request.form.get("words", ""))
-    flash("Answered. The answer stands beside the report at every site that it reaches.")
+    flash(Notice("Answered. The answer stands beside the report at every site that it reaches."))
     return redirect(url_for("telling.list_told"), code=303)
 
 

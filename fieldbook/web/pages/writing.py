@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 
-from fieldbook.errors import FieldbookError
+from fieldbook.errors import FieldbookError, Notice
 from fieldbook.languages import checked_tag
 from fieldbook.practices import EntryError, Fault, read_entry
 from fieldbook.web import drafts as kept
@@ -176,18 +176,18 @@ def _written(written: Written, *, check: bool = False) -> ResponseReturnValue:
     if written.edition is None and check:
         return redirect(url_for("checking.draft", draft=written.draft), code=303)
     if written.edition is None:
-        flash(f"Kept here as {written.draft}. Nobody else sees it before you offer it.")
+        flash(Notice(f"Kept here as {written.draft}. Nobody else sees it before you offer it."))
         return redirect(url_for("writing.drafts"), code=303)
-    flash("Offered for review. It goes with the next stick.")
+    flash(Notice("Offered for review. It goes with the next stick."))
     for name in written.kept_home:
-        flash(f"The photo {name} stays at this site until somebody says who is on it.")
+        flash(Notice(f"The photo {name} stays at this site until somebody says who is on it."))
     return redirect(url_for("review.edition", edition=written.edition), code=303)
 
 
 def _forget(desk: Desk) -> ResponseReturnValue:
     if desk.draft:
         kept.forget(site(), desk.draft, need_signer())
-        flash(f"{desk.draft} is thrown away.")
+        flash(Notice(f"Thrown away: {desk.draft}."))
     return redirect(url_for("writing.drafts"), code=303)
 
 
