@@ -1,6 +1,4 @@
-"""In a real browser: a trainer sets a climate, reads the calendar, writes a bed in, notes dung and a planting, is refused
-a picking, and ticks what is due.
-"""
+"""In a real browser: from a climate by the calendar to a bed, its dung, a planting, a refused picking and a tick."""
 
 from __future__ import annotations
 

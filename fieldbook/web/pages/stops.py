@@ -103,7 +103,8 @@ def hear(**_: str) -> ResponseReturnValue:
     entries = here.hearing.entries_of(pause)
     flash(
         Notice(
-            "Understood. What the lines name is paused here now, until a trainer ends it or the signed withdrawal comes."
+            "Understood. What the lines name is paused here now, until a trainer ends it "
+            "or the signed withdrawal comes."
             if entries
             else "Understood. What the lines name is not here yet; when it comes, it is paused at once."
         )
