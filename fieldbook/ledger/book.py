@@ -266,16 +266,20 @@ class Ledger(LedgerCharter, Whereabouts):
             waits_for_target=verdict is not None and (verdict.state, verdict.rule) == ("waiting", "after"),
         )
 
-    def marks(self) -> dict[str, str]:
-        """For each statement what its showing hangs on besides itself: verdict, depth, whether its body is here.
+    def marks(self) -> Iterator[tuple[str, str]]:
+        """Each statement with what its showing hangs on besides itself: verdict, depth, whether its body is here.
 
-        What was set aside may stand before all that it answers is here, so that its depth can still grow.
+        They come in order of depth, then id, and never lie in memory together. What was set aside may stand before all
+        that it answers is here, so that its depth can still grow.
         """
-        bodiless, depths = self._store.lacking() | self._store.redacted(), self._store.depths()
-        return {
-            name: f"{verdict.state} {verdict.rule} {depths[name]}{' bare' if name in bodiless else ''}"
-            for name, verdict in self._store.judgement.verdicts.items()
-        }
+        bodiless, verdicts = self._store.lacking() | self._store.redacted(), self._store.judgement.verdicts
+        for name, depth in self._store.depths():
+            verdict = verdicts.of(name)
+            yield name, f"{verdict.state} {verdict.rule} {depth}{' bare' if name in bodiless else ''}"
+
+    def stamp(self) -> object:
+        """Another value after every change of what is held or of what it comes to, and for every other ledger."""
+        return self._store.stamp()
 
     def count(self) -> int:
         """How many statements are held."""

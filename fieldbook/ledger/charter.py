@@ -239,11 +239,15 @@ class LedgerCharter:
         then = sync.suppose(before, self._store.kinds, self._store, said)
         keys = sorted({*before.charter.labels, *then.charter.labels}, key=before.charter.name_of)
         roles = [(key, before.charter.roles_of(key), then.charter.roles_of(key)) for key in keys]
-        states = {name: verdict.state for name, verdict in before.verdicts.items()}
-        accepted = {name: then.verdicts[name].state == "accepted" for name in states}
+        listed = sorted(before.verdicts.others.keys() | then.verdicts.others.keys())  # the rest is accepted in both
+        turning = [
+            (name, before.verdicts.of(name).state == "accepted", then.verdicts.of(name).state == "accepted")
+            for name in listed
+            if name in before.verdicts
+        ]
         return Outcome(
-            set_aside=tuple(name for name, state in states.items() if state == "accepted" and not accepted[name]),
-            back=tuple(name for name, state in states.items() if state != "accepted" and accepted[name]),
+            set_aside=tuple(name for name, was, is_then in turning if was and not is_then),
+            back=tuple(name for name, was, is_then in turning if is_then and not was),
             lost=tuple((then.charter.name_of(key), had - has) for key, had, has in roles if had - has),
             gained=tuple((then.charter.name_of(key), has - had) for key, had, has in roles if has - had),
             rivals=0 if before.charter.alarm else len(then.charter.alarm),

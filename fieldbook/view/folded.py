@@ -15,7 +15,8 @@ from fieldbook.practices import likenesses
 from fieldbook.review.folding import named_ingredient, named_likenesses
 from fieldbook.view.assembly import card_of, page_of
 from fieldbook.view.file import ViewError, ViewUnusable, empty_in_memory, whole_or_empty
-from fieldbook.view.folding import Gathered, acts, fold_entry
+from fieldbook.view.folding import Gathered, acts, canonical_text, fold_entry
+from fieldbook.view.seen import Seen
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -55,6 +56,8 @@ class View:
         """Use ``open`` or ``in_memory``; ``lasts`` is False where no disk holds it."""
         self._db = connection
         self._own = object()
+        self._seen = Seen(connection)
+        self._applied: object = None  # the stamp of the ledger as this view last knew it
         self.lasts = lasts
 
     @classmethod
@@ -131,21 +134,27 @@ class View:
 
     def apply(self, ledger: Ledger) -> int:
         """Bring the view to what the ledger holds; returns how many statements that it had seen are not held now."""
-        marks, roles = ledger.marks(), ledger.roles_mark()
-        seen = dict(self._db.execute("SELECT id, mark FROM seen"))
-        lost = len(seen.keys() - marks.keys())
-        if lost or self._mark("roles") != roles:  # a view of more than is here is another store's, or the store lost it
+        stamp = ledger.stamp()
+        if stamp == self._applied:
+            return 0
+        if self._mark("roles") == ledger.roles_mark():
+            lost = self._catch_up_or_rebuild(ledger)
+        else:
+            lost = self._seen.lost(ledger.marks())
             self.rebuild(ledger)
-            return lost
-        changed = [identity for identity, mark in marks.items() if seen.get(identity) != mark]
+        self._applied = stamp
+        return lost
+
+    def _catch_up_or_rebuild(self, ledger: Ledger) -> int:
         try:
-            if changed:
-                with self._db.together():
-                    self._take(ledger, changed)
-                    self._note_seen(marks, changed, roles)
+            with self._db.together():
+                lost = self._catch_up(ledger)
+            if not lost:
+                return 0
         except _MovedError:
-            self.rebuild(ledger)
-        return 0
+            lost = 0
+        self.rebuild(ledger)  # a view of more than is here is another store's, or the store lost it
+        return lost
 
     def rebuild(self, ledger: Ledger) -> None:
         """Fold everything from nothing."""
@@ -153,9 +162,8 @@ class View:
             self._db.execute("INSERT OR IGNORE INTO gone SELECT id FROM edition")
             for table in _FOLDED_ANEW:
                 self._db.execute(f"DELETE FROM {table}")  # noqa: S608  (names of our own)
-            marks = ledger.marks()
-            self._take(ledger, marks)
-            self._note_seen(marks, marks, ledger.roles_mark())
+            self._catch_up(ledger)
+            self._db.execute("INSERT OR REPLACE INTO mark VALUES ('roles',?)", (ledger.roles_mark(),))
             self._db.execute("DELETE FROM gone WHERE edition IN (SELECT id FROM edition)")
             self._db.execute("DELETE FROM fresh WHERE entry NOT IN (SELECT entry FROM folded)")
 
@@ -210,17 +218,33 @@ class View:
         row = self._db.execute("SELECT value FROM mark WHERE name=?", (name,)).fetchone()
         return None if row is None else str(row[0])
 
-    def _note_seen(self, marks: Mapping[str, str], changed: Iterable[str], roles: str) -> None:
-        rows = [(identity, marks[identity]) for identity in changed]
-        self._db.executemany("INSERT OR REPLACE INTO seen VALUES (?,?)", rows)
-        self._db.execute("INSERT OR REPLACE INTO mark VALUES ('roles',?)", (roles,))
+    def _catch_up(self, ledger: Ledger) -> int:
+        """Note what changed, a page at a time in order of depth, then fold every entry that it touches.
 
-    def _take(self, ledger: Ledger, ids: Iterable[str]) -> None:
-        """Note what changed, in order of depth, and fold every entry that it touches."""
-        arrived = (said for said in map(ledger.said, ids) if said is not None and _has_come(said))
-        changed = sorted(arrived, key=lambda said: (said.depth, said.id))
+        Returns:
+            How many statements that the view had seen are not held now; where there are any, nothing is folded.
+        """
         touched: set[str] = set()
-        for said in changed:
+        lost = self._seen.count()
+        for known, changed in self._seen.compared(ledger.marks()):
+            lost -= known
+            if changed:
+                touched |= self._take(ledger, changed)
+                self._seen.note(changed)
+        for entry in sorted(self._with_adaptations(touched)) if not lost else ():
+            self._fold(ledger, entry)
+        return lost
+
+    def _take(self, ledger: Ledger, ids: Iterable[str]) -> set[str]:
+        """Note statements that changed, given in order of depth; the entries that they touch.
+
+        An entry is touched by the last that comes of a decision, of what it answers, and of the edition that this does.
+        """
+        touched: set[str] = set()
+        decisions: list[Said] = []
+        for said in map(ledger.said, ids):
+            if said is None or not _has_come(said):
+                continue
             if said.kind == EDITION:
                 touched |= self._note_with_followers(ledger, said)
             elif said.kind in DECISIONS:
@@ -228,13 +252,11 @@ class View:
                 self._db.executemany(
                     "INSERT OR IGNORE INTO answer VALUES (?,?)", [(target, said.id) for target in targets]
                 )
-        for said in changed:
-            if said.kind in DECISIONS:
-                touched |= set(self.entries()) if _stops_by_ingredient(said) else self._entries_answered(said)
-                touched |= self._entries_that_read(said)
-        touched = self._with_adaptations(touched)
-        for entry in sorted(touched):
-            self._fold(ledger, entry)
+                decisions.append(said)
+        for said in decisions:
+            touched |= set(self.entries()) if _stops_by_ingredient(said) else self._entries_answered(said)
+            touched |= self._entries_that_read(said)
+        return touched
 
     def _note_with_followers(self, ledger: Ledger, said: Said) -> set[str]:
         """Note an edition, and those that were left aside until it came."""
@@ -376,8 +398,3 @@ def _stops_by_ingredient(said: Said) -> bool:
 def _edition_in(folded: Mapping[str, Any], edition: str) -> Mapping[str, Any]:
     found: Mapping[str, Any] = next(one for one in folded["editions"] if one["id"] == edition)
     return found
-
-
-def canonical_text(value: Any) -> str:
-    """A folded value in its one spelling: names sorted, no spaces, UTF-8; it holds no fractions."""
-    return json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False)

@@ -6,6 +6,7 @@ this machine or this moment enters; a statement that is not understood is isolat
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -136,3 +137,8 @@ def _voice(said: Said, ledger: Ledger) -> Voice:
         depth=said.depth,
         scope=ledger.reviewer_scope(said.author),
     )
+
+
+def canonical_text(value: Any) -> str:
+    """A folded value in its one spelling: names sorted, no spaces, UTF-8; it holds no fractions."""
+    return json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False)

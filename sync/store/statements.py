@@ -227,9 +227,13 @@ class Statements:
         )
         return frozenset(name.hex() for (name,) in rows)
 
-    def depths(self) -> dict[str, int]:
-        """The depth of every statement, by id."""
-        return {name.hex(): depth for name, depth in self._database.rows("SELECT id, depth FROM statements")}
+    def depths(self) -> Iterator[tuple[str, int]]:
+        """Id and depth of every statement, in (depth, id) order, a page at a time."""
+        last: tuple[Any, ...] = (-1, b"")
+        question = "SELECT depth, id FROM statements WHERE (depth, id) > (?, ?) ORDER BY depth, id LIMIT ?"
+        while page := self._database.rows(question, (*last, PAGE_IDS)):
+            yield from ((name.hex(), depth) for depth, name in page)
+            last = page[-1]
 
     def _asked(self, question: str, names: Iterable[str]) -> Iterator[Any]:
         """The rows of a question that ends in a list of ids, some hundred ids at a time."""

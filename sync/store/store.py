@@ -55,6 +55,8 @@ class Store(HeldSet):
         self._unjudged: list[Statement] = []
         self._resting: frozenset[str] = frozenset()
         self._set_hash: str | None = None
+        self._own = object()
+        self._changes = 0
 
     @classmethod
     def create(cls, path: Path, network: Network, kinds: Iterable[KindRule]) -> Store:
@@ -134,9 +136,13 @@ class Store(HeldSet):
         """How many answers lie below a statement, 0 where it answers nothing here; None where it is not held."""
         return self.shelf.depth(name)
 
-    def depths(self) -> dict[str, int]:
-        """The depth of every statement, by id."""
+    def depths(self) -> Iterator[tuple[str, int]]:
+        """Id and depth of every statement, in (depth, id) order."""
         return self.shelf.depths()
+
+    def stamp(self) -> object:
+        """Another value after every change of what is held or of what it comes to, and for every other store."""
+        return self._own, self._database.seen_version(), self._changes
 
     def last_of(self, author: str) -> str | None:
         """What the next statement of an author names as ``previous``."""
@@ -237,7 +243,7 @@ class Store(HeldSet):
         """
         rows = self.shelf.add(statements, sealed=sealed)
         if statements:
-            self._set_hash = None
+            self._note_change()
             if self._judgement is not None:
                 self._unjudged.extend(statements)
         return rows
@@ -249,15 +255,15 @@ class Store(HeldSet):
     def supply(self, statement: Statement) -> None:
         """Put in the body that a statement here lacks."""
         self.shelf.supply(statement)
+        self._note_change()
         if self._judgement is not None:
             self._unjudged.append(statement)
-        self._set_hash = None
 
     def rest(self, names: frozenset[str]) -> None:
         """Let these redactions not act for now; an exchange ends it with the empty set."""
         if names != self._resting:
             self._resting = names
-            self._set_hash = None
+            self._note_change()
 
     def erase_redacted(self) -> tuple[str, ...]:
         """Take out the bodies that are taken back; the ids of those that were here."""
@@ -267,7 +273,7 @@ class Store(HeldSet):
                 for name in going:
                     self.shelf.erase(name)
             self._database.run("PRAGMA wal_checkpoint(TRUNCATE)")  # the log would keep what the file has lost
-            self._set_hash = None
+            self._note_change()
         return tuple(going)
 
     def remove_redacted_files(self) -> None:
@@ -290,4 +296,8 @@ class Store(HeldSet):
     def _forget(self) -> None:
         self._judgement = None
         self._unjudged = []
+        self._note_change()
+
+    def _note_change(self) -> None:
+        self._changes += 1
         self._set_hash = None
