@@ -17,7 +17,7 @@ from sync.exchange.taking import sound_copy
 from sync.limits import ATTACHMENT_BYTES_MAX
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from sync.exchange.layout import Copy, Survey
     from sync.exchange.report import Visit
@@ -43,27 +43,26 @@ def take_attachments(visit: Visit, survey: Survey) -> int:
 
 def read_again(visit: Visit, survey: Survey, *, random: Callable[[int], bytes]) -> None:
     """Read a few of the held files anew; a copy that fails counts as absent, so that it is written again."""
-    looks = _looks(visit, survey)
     checks = visit.store.papers.checks()
-    oldest = heapq.nsmallest(READ_AGAIN * OLDEST_AMONG, looks, key=lambda file: (checks.get(file, 0), file))
-    chosen = sorted(oldest, key=lambda _: random(4))[:READ_AGAIN]
-    sound = [file for file in chosen if looks[file]()]
+    looks = _looks(visit, survey)
+    oldest = heapq.nsmallest(READ_AGAIN * OLDEST_AMONG, looks, key=lambda look: (checks.get(look[0], 0), look[0]))
+    drawn = sorted(oldest, key=lambda _: random(4))[:READ_AGAIN]
+    chosen = [file for file, _ in drawn]
+    sound = [file for file, is_sound in drawn if is_sound()]
     visit_number = 1 + max(checks.values(), default=0)
     with visit.store.transaction():
         visit.store.papers.note_checks(sound, visit=visit_number)
         visit.store.papers.forget_checks(set(chosen).difference(sound))
 
 
-def _looks(visit: Visit, survey: Survey) -> dict[str, Callable[[], bool]]:
-    """For each file here that is held as well, how to look at it."""
-    looks: dict[str, Callable[[], bool]] = {}
+def _looks(visit: Visit, survey: Survey) -> Iterator[tuple[str, Callable[[], bool]]]:
+    """Each file here that is held as well, with how to look at it."""
     for held in visit.store.bundles.listed():
         for copy in survey.copies.get(held.stem, ()):
             if copy.absent == held.absent and copy.file not in visit.opened:
-                looks[copy.file] = partial(_look_at_copy, visit, survey, copy, held)
+                yield copy.file, partial(_look_at_copy, visit, survey, copy, held)
     for name in survey.attachments.intersection(visit.store.attachments.ids()):
-        looks[attachment_path(name)] = partial(_look_at_attachment, visit, survey, name)
-    return looks
+        yield attachment_path(name), partial(_look_at_attachment, visit, survey, name)
 
 
 def _look_at_copy(visit: Visit, survey: Survey, copy: Copy, held: HeldBundle) -> bool:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from sys import intern
 from typing import TYPE_CHECKING, Any, cast
 
 from sync.bundle import Bundle
@@ -114,8 +115,10 @@ class Bundles:
             " FROM bundles ORDER BY site, log, lane, place, id"
         )
         return [
-            HeldBundle(row, name.hex(), site.hex(), log, cast("Lane", lane), place, absent.get(row, 0), length)
-            for row, name, site, log, lane, place, length in rows
+            HeldBundle(
+                row, name.hex(), intern(site.hex()), intern(log), cast("Lane", lane), place, absent.get(row, 0), length
+            )
+            for row, name, site, log, lane, place, length in rows  # thousands share site and log
         ]
 
     def copy(self, row: int) -> Bundle:

@@ -5,13 +5,17 @@ No time is asserted here.
 
 from __future__ import annotations
 
+import sys
+
 import pytest
 
-from sync.exchange.taking import PORTION_FIRST
+from sync.exchange.taking import PORTION_FIRST, Taking
 from tests.sync import hostile
 
 SHARE = 0.01
 SHARES = {"many logs": 0.001}  # of 2,600,000 statements
+SITES = 3
+IN_A_BUNDLE = 50  # as the flood at this share has them
 
 
 @pytest.mark.parametrize("scene", hostile.SCENES)
@@ -21,3 +25,10 @@ def test_a_hostile_folder_is_worked_through_in_bounded_memory(scene: str) -> Non
     assert figures["MiB above start"] <= hostile.MEMORY_MIB
     if scene == "flood":
         assert figures["bundles until it acts"] <= PORTION_FIRST, "a flood keeps another's withdrawal waiting"
+
+
+def test_bundles_of_one_site_that_are_full_keep_those_of_another_waiting_for_two_portions_at_most(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(sys.modules[Taking.__module__], "PORTION_STATEMENTS", IN_A_BUNDLE)
+    assert hostile.run_scene("flood", SHARE)["bundles until it acts"] <= SITES
