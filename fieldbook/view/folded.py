@@ -230,7 +230,7 @@ class View:
             lost -= known
             if changed:
                 touched |= self._take(ledger, changed)
-                self._seen.note(changed)
+                self._seen.keep(changed)
         for entry in sorted(self._with_adaptations(touched)) if not lost else ():
             self._fold(ledger, entry)
         return lost

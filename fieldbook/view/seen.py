@@ -31,7 +31,7 @@ class Seen:
             seen = self._seen(page)
             yield len(seen), {identity: mark for identity, mark in page.items() if seen.get(identity) != mark}
 
-    def note(self, marks: Mapping[str, str]) -> None:
+    def keep(self, marks: Mapping[str, str]) -> None:
         """Keep these marks, by id."""
         self._db.executemany("INSERT OR REPLACE INTO seen VALUES (?,?)", marks.items())
 
