@@ -51,6 +51,19 @@ def test_of_a_stopped_steward_who_leaves_only_what_stands_before_the_cut_is_kept
     assert circle.judged().charter.revoked.keys() == {key("L1")}
 
 
+@pytest.mark.parametrize("by", [("C1", "S1"), ("S1", "C1")])
+def test_of_a_steward_stopped_twice_who_leaves_only_what_both_cuts_leave_is_kept(by: tuple[str, str]) -> None:
+    circle = Circle("C1", "L1", "S1", threshold=2)
+    good = circle.grant_site("L1", "L")
+    doubted = circle.grant_site("L1", "T")
+    for who, last in zip(by, (doubted, good), strict=True):
+        circle.revoke(who, "L1", last)
+    state_next(circle, 2, ("C1", "S1"), ("C1", "S1"), threshold=2)
+    charter = circle.judged().charter
+    assert states(circle, good, doubted) == ["accepted", "quarantined"]
+    assert words_kept(charter, circle.said, staying={key("C1"), key("S1")}).get(key("L1")) == [good.id]
+
+
 def test_a_stopped_steward_who_stays_loses_nothing_by_the_new_list() -> None:
     circle = Circle("C1", "L1", "S1", threshold=2)
     circle.grant_site("C1", "L")
