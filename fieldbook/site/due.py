@@ -14,7 +14,6 @@ from fieldbook.languages import pick
 from fieldbook.practices.scaled import amount_words
 from fieldbook.practices.scaling import scale_to_kept
 from fieldbook.site.bed_papers import MARK, TICK
-from fieldbook.site.slips import is_at
 from fieldbook.site.stopped_use import StoppedUse, stopped_use
 from fieldbook.tasks.days import Count, TaskError
 from fieldbook.tasks.due import Due, due_between, follow_up, open_on, step_tasks, tasks_of
@@ -176,8 +175,8 @@ class DueList:
         Args:
             at: of a spot alone, by its label; empty for the whole site.
         """
-        found = (one for one in self._starting.begun() if one.stop and (not at or is_at(at, one.place)))
-        return tuple(stopped_use(self._site, one) for one in found)
+        found = self._starting.begun_at(at) if at else self._starting.begun()
+        return tuple(stopped_use(self._site, one) for one in found if one.stop)
 
     def _marked(self, about: str) -> int:
         """The day that was marked by hand last; day 0 where none was."""

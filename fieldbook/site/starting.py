@@ -213,6 +213,10 @@ class Starting:
         in_use = (record for record in self._notebook.records(BEGUN) if not record.document.get("ended"))
         return tuple(begun_of(one, stop=self._stop(str(one.document.get("edition")))) for one in in_use)
 
+    def begun_at(self, label: str) -> tuple[Begun, ...]:
+        """The practices in use at one spot of the bed book, by its label, oldest first."""
+        return tuple(one for one in self.begun() if is_at(label, one.place))
+
     def end(self, number: int, *, signer: Signer) -> None:
         """Say that a practice is no longer in use.
 

@@ -12,12 +12,15 @@ from typing import TYPE_CHECKING, Any
 from fieldbook.review.roles_here import ROLES_HERE
 from fieldbook.tasks.days import date_words
 from fieldbook.web.boxes import plain_number
+from fieldbook.web.said import Said, in_language
+from fieldbook.web.size_words import SizeInUse, size_in_use
 from fieldbook.web.words import Told, retold, told
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
-    from fieldbook.practices import Fault
+    from fieldbook.practices import Entry, Fault
+    from fieldbook.quantities.measures import LocalMeasure
     from fieldbook.review.allowing import Allowance
     from fieldbook.review.slip_table import Question
     from fieldbook.site import Begun, JudgedSlip
@@ -55,6 +58,16 @@ class UseLine:
     stands: Told | None
     slip: int | None
     edition: str
+
+
+@dataclass(frozen=True)
+class UseHere:
+    """A practice in use at a spot; ``sized`` are its amounts in a size of this site, None where none can be told."""
+
+    begun: Begun
+    title: Said
+    since: str
+    sized: SizeInUse | None
 
 
 def asked_groups(questions: Sequence[Question]) -> list[Asked]:
@@ -106,6 +119,16 @@ def use_line(begun: Begun, title: Any, slips: Iterable[JudgedSlip]) -> UseLine:
         stands = retold(begun.stop, where="Stop")
     elif judged is not None and not judged.may_begin:
         stands = retold(judged.against, where="Ask again")
-    since = "on a day that no clock here could tell" if begun.day is None else f"on {date_words(begun.day)}"
     number = None if judged is None else judged.slip.number
-    return UseLine(begun.number, begun.place, title, since, stands, number, begun.edition)
+    return UseLine(begun.number, begun.place, title, _since(begun), stands, number, begun.edition)
+
+
+def use_here(begun: Begun, entry: Entry, preferred: Sequence[str], measures: Sequence[LocalMeasure]) -> UseHere:
+    """One practice in use at a spot of the bed book, with its amounts where it was begun in a size of this site."""
+    sized = None if begun.size is None else size_in_use(entry, begun.size, preferred, measures)
+    title = in_language(entry.title, preferred) or Said("en", "a practice entry")
+    return UseHere(begun=begun, title=title, since=_since(begun), sized=sized)
+
+
+def _since(begun: Begun) -> str:
+    return "on a day that no clock here could tell" if begun.day is None else f"on {date_words(begun.day)}"

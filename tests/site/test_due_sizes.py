@@ -156,6 +156,25 @@ def test_a_trainer_chooses_the_size_on_the_slip(circle: Circle, edition: str) ->
         assert QUARTER in visitor.words()
 
 
+def test_the_bed_book_tells_at_its_spot_what_is_in_use_there_and_in_which_amounts(circle: Circle, edition: str) -> None:
+    number, size = ready(circle, edition)
+    site = circle["C"]
+    for label in ("B3", "B4"):
+        site.beds.add(
+            label=label, kind="bed", holds="", day_zero="2026-11-01", area_m2="2", by_hand=False, shared=False
+        )
+    site.starting.begin(number, signer=circle.signer("C1"), size=size)
+    visitor = visitor_of(circle)
+    visitor.get("/beds/B3?language=en")
+    words = visitor.words()
+    assert read_page(visitor.page).judged() == []
+    assert "In use here: " in words
+    assert "500 g rabbit droppings, without bedding" in words
+    assert "Thin it: 2.5 L with 5 L of water." in words
+    visitor.get("/beds/B4?language=en")
+    assert "In use here" not in visitor.words()
+
+
 def test_a_slip_without_kept_sizes_asks_for_none(circle: Circle, edition: str) -> None:
     number, size = ready(circle, edition)
     circle["C"].sums.remove_size(size)

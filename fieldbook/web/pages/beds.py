@@ -5,6 +5,7 @@ Not what is due (``due``). Its one rule: everybody may read, whoever is signed i
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
@@ -14,14 +15,16 @@ from fieldbook.tasks.bars import CONTACT_WORDS, HANGS_CLEAR, TOUCHES_SOIL
 from fieldbook.tasks.plantings import RAISED_WORDS
 from fieldbook.tasks.spots import CAN_CONTENTS, SPOT_KINDS, WHATS
 from fieldbook.web import bed_words, words
-from fieldbook.web.here import need_signer, signed_in, site
+from fieldbook.web.here import need_signer, reader_languages, signed_in, site
 from fieldbook.web.paging import paged
+from fieldbook.web.slips import use_here
 
 if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
 
     from fieldbook.site.beds import BedBook
     from fieldbook.tasks.spots import Spot
+    from fieldbook.web.slips import UseHere
 
 pages = Blueprint("beds", __name__, url_prefix="/beds")
 SPOTS_A_PAGE = 40  # a page of them stays under 30 KB
@@ -89,9 +92,20 @@ def _page_of(spot: Spot, *, fault: words.Told | None = None) -> ResponseReturnVa
         breaches=[bed_words.happening_words(book, spot, one) for one in book.breaches(spot)],
         groups=bed_words.what_groups(spot),
         stopped=site().due.stopped(at=spot.label),
+        used=_used_at(spot),
         fault=fault,
     )
     return page, 422 if fault else 200
+
+
+def _used_at(spot: Spot) -> list[UseHere]:
+    """The practices in use there; nothing of one that is stopped, or whose words are not here any more."""
+    found, measures = [], site().sums.measures()
+    for one in site().starting.begun_at(spot.label):
+        with suppress(FieldbookError):
+            if not one.stop:
+                found.append(use_here(one, site().entry_value(one.edition), reader_languages(), measures))
+    return found
 
 
 @pages.route("/<label>/note/<what>", methods=["GET", "POST"])
