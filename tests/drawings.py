@@ -29,9 +29,9 @@ def starter_folders() -> list[Path]:
     return sorted(path.parent for path in SEED_ENTRIES.glob("*/entry.json"))
 
 
-def paint(browser: Browser, svg: str) -> Image.Image:
-    """Return the drawing as a picture of 16 greys, WIDTH_PX wide."""
-    page = browser.new_page(viewport={"width": WIDTH_PX, "height": WIDTH_PX}, device_scale_factor=_FINER)
+def paint(browser: Browser, svg: str, *, finer: int = _FINER) -> Image.Image:
+    """Return the drawing as a picture of 16 greys, WIDTH_PX wide; less fine is quicker, and thin strokes are paler."""
+    page = browser.new_page(viewport={"width": WIDTH_PX, "height": WIDTH_PX}, device_scale_factor=finer)
     page.set_content(f"<!doctype html><style>body{{margin:0}}svg{{display:block}}</style>{svg}")
     raw = page.locator("svg").first.screenshot()
     page.close()

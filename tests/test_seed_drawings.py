@@ -68,7 +68,7 @@ def test_a_drawing_stays_line_art_when_it_is_taken_in(name: str) -> None:
 @every_entry
 def test_the_png_is_the_svg_painted(name: str, chromium: Browser) -> None:
     folder = FOLDERS[name]
-    painted = paint(chromium, (folder / "drawing.svg").read_text(encoding="utf-8"))
+    painted = paint(chromium, (folder / "drawing.svg").read_text(encoding="utf-8"), finer=1)
     kept = Image.open(folder / "drawing.png")
     assert painted.size == kept.size
     apart = ImageChops.difference(painted.convert("L"), kept.convert("L")).histogram()
