@@ -94,6 +94,16 @@ def test_statements_come_one_by_one_and_settle_as_if_they_had_come_together(circ
     assert judgement == circle.judged()
 
 
+def test_what_waited_for_two_is_settled_when_both_come_together(circle: Circle) -> None:
+    first, second = circle.edition("C2"), circle.edition("C2")
+    both = circle.edition("C2", first, second)
+    before = circle.judged(without=[first, second])
+    assert before.verdicts[both.id].missing == tuple(sorted((first.id, second.id)))
+    more = judge_more(before, KINDS, Kept(circle.said), [first, second])
+    assert more.verdicts[both.id].state == "accepted"
+    assert more == circle.judged()
+
+
 def test_what_asks_for_newer_software_still_does_when_what_it_answers_comes(circle: Circle) -> None:
     first = circle.edition("C2")
     newer = circle.say("C1", "sync/heartbeat", after=[first], critical=["root"])
