@@ -45,7 +45,15 @@ TESTS: dict[str, tuple[str, ...]] = {
     "sync/statement.py": ("test_statement", "test_vectors", "test_usual", "test_second_verifier"),
     "sync/bundle.py": ("test_bundle", "test_vectors", "test_usual", "test_second_verifier"),
     "sync/charter": (*_CHARTER, "test_heartbeats"),
-    "sync/intake": ("test_intake", "test_intake_batches", "test_store", "test_heartbeats", "test_exchange"),
+    "sync/intake": (
+        "test_intake",
+        "test_intake_batches",
+        "test_mending",
+        "test_damage",
+        "test_store",
+        "test_heartbeats",
+        "test_exchange",
+    ),
 }
 _OTHER: dict[type[ast.cmpop], type[ast.cmpop]] = {
     ast.Eq: ast.NotEq,
