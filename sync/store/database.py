@@ -9,12 +9,13 @@ from __future__ import annotations
 import os
 import sqlite3
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from sync.errors import DamagedError, LocalError
+from sync.errors import LocalError
+from sync.store.connection import HINT_RESTORE, Connection
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator
     from pathlib import Path
 
 APPLICATION_ID = 0x54477374  # "TGst": tells our file from any other SQLite file
@@ -89,15 +90,14 @@ _PRAGMAS = (
     "secure_delete = ON",  # a body that was taken back leaves no bytes in the file
 )
 _SQLITE_HEAD = b"SQLite format 3\x00"
-_HINT_RESTORE = "put the site's folder back from a copy; the next exchanges bring what came since"
 
 
-class Database:
+class Database(Connection):
     """One open file; used from several threads only under a lock of the caller's."""
 
     def __init__(self, connection: sqlite3.Connection, path: Path) -> None:
         """Take a connection, without transactions of its own, to the file at a path."""
-        self._connection = connection
+        super().__init__(connection)
         self._path = path
         self._file = _identity(path)
         self._undone = 0
@@ -140,34 +140,6 @@ class Database:
             raise
         return database
 
-    def run(self, sql: str, values: Sequence[Any] = ()) -> int:
-        """Run one statement of SQL; the number of the row inserted last."""
-        try:
-            return self._connection.execute(sql, values).lastrowid or 0
-        except sqlite3.Error as error:
-            raise _said_plainly(error) from error
-
-    def run_many(self, sql: str, rows: Iterator[Sequence[Any]]) -> None:
-        """Run one statement of SQL for each row."""
-        try:
-            self._connection.executemany(sql, rows)
-        except sqlite3.Error as error:
-            raise _said_plainly(error) from error
-
-    def rows(self, sql: str, values: Sequence[Any] = ()) -> list[Any]:
-        """All rows of a question."""
-        try:
-            return self._connection.execute(sql, values).fetchall()
-        except sqlite3.Error as error:
-            raise _said_plainly(error) from error
-
-    def row(self, sql: str, values: Sequence[Any] = ()) -> Any:
-        """The first row of a question, or None."""
-        try:
-            return self._connection.execute(sql, values).fetchone()
-        except sqlite3.Error as error:
-            raise _said_plainly(error) from error
-
     def seen_version(self) -> int:
         """A number that changes when another process has written."""
         return int(self.row("PRAGMA data_version")[0])
@@ -202,10 +174,6 @@ class Database:
                 self._undone += 1
             raise
 
-    def close(self) -> None:
-        """Give the file back."""
-        self._connection.close()
-
 
 def _connect(path: Path, mode: str) -> sqlite3.Connection:
     try:
@@ -213,7 +181,7 @@ def _connect(path: Path, mode: str) -> sqlite3.Connection:
             f"{path.absolute().as_uri()}?mode={mode}", uri=True, isolation_level=None, check_same_thread=False
         )
     except sqlite3.Error as error:
-        raise LocalError(f"the store {path} cannot be opened: {error}", hint=_HINT_RESTORE) from error
+        raise LocalError(f"the store {path} cannot be opened: {error}", hint=HINT_RESTORE) from error
 
 
 def _identity(path: Path) -> tuple[int, int]:
@@ -248,34 +216,19 @@ def _sync_folder(folder: Path) -> None:
         os.close(descriptor)
 
 
-def _said_plainly(error: sqlite3.Error) -> LocalError:
-    if "locked" in str(error):
-        return LocalError("another process is writing to this site's store", hint="wait for it, or stop it")
-    if "full" in str(error):
-        return LocalError("the disk under this site's store is full", hint="free some space; nothing was lost")
-    if "disk I/O" in str(error):
-        return LocalError(
-            "the disk under this site's store fails",
-            hint="look whether it is full or wearing out; nothing that was acknowledged is lost",
-        )
-    if isinstance(error, sqlite3.OperationalError):
-        return LocalError(f"the store of this site cannot be used: {error}", hint=_HINT_RESTORE)
-    return DamagedError(f"the store of this site is damaged: {error}")
-
-
 def _require_ours(path: Path) -> None:
     try:
         with path.open("rb") as file:
             head = file.read(len(_SQLITE_HEAD))
     except OSError as error:
-        raise LocalError(f"there is no store at {path} ({error.strerror})", hint=_HINT_RESTORE) from error
+        raise LocalError(f"there is no store at {path} ({error.strerror})", hint=HINT_RESTORE) from error
     if head != _SQLITE_HEAD:
-        raise LocalError(f"{path} is not a store", hint=_HINT_RESTORE)
+        raise LocalError(f"{path} is not a store", hint=HINT_RESTORE)
 
 
 def _require_version(database: Database, path: Path) -> None:
     if database.row("PRAGMA application_id")[0] != APPLICATION_ID:
-        raise LocalError(f"{path} is a database, but not a store of ours", hint=_HINT_RESTORE)
+        raise LocalError(f"{path} is a database, but not a store of ours", hint=HINT_RESTORE)
     version = database.row("PRAGMA user_version")[0]
     if version > VERSION:
         raise LocalError(
@@ -283,4 +236,4 @@ def _require_version(database: Database, path: Path) -> None:
             hint="bring this site's software up to date",
         )
     if version != VERSION:
-        raise LocalError(f"the store {path} was never finished", hint=_HINT_RESTORE)
+        raise LocalError(f"the store {path} was never finished", hint=HINT_RESTORE)

@@ -18,6 +18,7 @@ from sync.receipt import Holding, Receipt, set_hash_in_order
 from sync.store.bundles import Bundles
 from sync.store.database import Database
 from sync.store.papers import Papers
+from sync.store.scratch import Scratch
 from sync.store.statements import Statements
 
 if TYPE_CHECKING:
@@ -39,6 +40,7 @@ class Store(HeldSet):
         shelf: The table of statements.
         bundles: The table of bundles.
         papers: Receipts, wishes to join, own logs, checks.
+        scratch: Room for what has to be remembered for a while and is too much for the memory.
     """
 
     def __init__(self, database: Database, path: Path, network: Network, kinds: Iterable[KindRule]) -> None:
@@ -49,7 +51,9 @@ class Store(HeldSet):
         self.shelf = Statements(database)
         self.bundles = Bundles(database)
         self.papers = Papers(database, network.id)
+        self.scratch = Scratch(path)
         self._database = database
+        self._path = path
         self._seen = database.seen_version()
         self._judgement: Judgement | None = None
         self._unjudged: list[Statement] = []
@@ -86,6 +90,7 @@ class Store(HeldSet):
     def close(self) -> None:
         """Give the file back."""
         self._database.close()
+        self.scratch.close()
 
     @contextmanager
     def transaction(self) -> Iterator[None]:
@@ -294,6 +299,9 @@ class Store(HeldSet):
             self._forget()
 
     def _forget(self) -> None:
+        if self.scratch.failed:
+            self.scratch.close()
+            self.scratch = Scratch(self._path)
         self._judgement = None
         self._unjudged = []
         self._note_change()

@@ -1,0 +1,227 @@
+"""Sets, maps, lists and rows of ids that begin in memory and go on in a scratch file where there are too many.
+
+Not what they mean. One rule: whatever there are, so many of them lie in memory as `KEPT` says and no more; what comes
+out is what a plain set, dict or list would give.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, MutableMapping, MutableSet
+from typing import TYPE_CHECKING, Generic, TypeVar
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from sync.store.scratch import Scratch
+
+KEPT = 4096  # ids that one of these holds in memory, with what belongs to them: less than 2 MiB
+
+ValueT = TypeVar("ValueT")
+
+
+class SpillingMap(MutableMapping[str, ValueT], Generic[ValueT]):
+    """A dict whose keys are ids."""
+
+    def __init__(
+        self, scratch: Scratch, *, packed: Callable[[ValueT], bytes], unpacked: Callable[[bytes], ValueT]
+    ) -> None:
+        """Empty.
+
+        Args:
+            scratch: Where it goes on.
+            packed: A value as it is written there.
+            unpacked: The value again.
+        """
+        self._scratch = scratch
+        self._packed = packed
+        self._unpacked = unpacked
+        self._near: dict[str, ValueT] = {}
+        self._table = ""
+        self._far = 0
+
+    def __getitem__(self, name: str) -> ValueT:
+        """What belongs to an id."""
+        if not self._table or name in self._near:
+            return self._near[name]
+        row = self._scratch.row(f"SELECT value FROM {self._table} WHERE id = ?", (bytes.fromhex(name),))  # noqa: S608
+        if row is None:
+            raise KeyError(name)
+        return self._unpacked(row[0])
+
+    def __contains__(self, name: object) -> bool:
+        """Whether anything belongs to it."""
+        return name in self._near or (bool(self._table) and self._is_far(str(name)))
+
+    def __setitem__(self, name: str, value: ValueT) -> None:
+        """Put a value to an id."""
+        self._near[name] = value
+        if len(self._near) > KEPT:
+            self._spill()
+
+    def __delitem__(self, name: str) -> None:
+        """Take an id out."""
+        near = self._near.pop(name, None) is not None
+        far = bool(self._table) and self._is_far(name)
+        if far:
+            self._scratch.run(f"DELETE FROM {self._table} WHERE id = ?", (bytes.fromhex(name),))  # noqa: S608
+            self._far -= 1
+        if not near and not far:
+            raise KeyError(name)
+
+    def __iter__(self) -> Iterator[str]:
+        """The ids in order."""
+        if not self._table:
+            return iter(sorted(self._near))
+        self._spill()
+        question = f"SELECT id FROM {self._table} WHERE id > ? ORDER BY id LIMIT ?"  # noqa: S608
+        return (name.hex() for (name,) in self._scratch.pages(question, last=(b"",)))
+
+    def __len__(self) -> int:
+        """How many there are."""
+        if self._table:
+            self._spill()
+        return self._far + len(self._near)
+
+    def _is_far(self, name: str) -> bool:
+        question = f"SELECT 1 FROM {self._table} WHERE id = ?"  # noqa: S608
+        return self._scratch.row(question, (bytes.fromhex(name),)) is not None
+
+    def _spill(self) -> None:
+        if not self._table:
+            self._table = self._scratch.table("(id BLOB PRIMARY KEY, value BLOB) WITHOUT ROWID", owner=self)
+        rows = [(bytes.fromhex(name), self._packed(self._near[name])) for name in sorted(self._near)]
+        self._scratch.run_many(f"INSERT OR REPLACE INTO {self._table} (id, value) VALUES (?, ?)", rows)  # noqa: S608
+        self._near.clear()
+        self._far = int(self._scratch.row(f"SELECT COUNT(*) FROM {self._table}")[0])  # noqa: S608
+
+
+class SpillingSet(MutableSet[str]):
+    """A set of ids."""
+
+    def __init__(self, scratch: Scratch) -> None:
+        """Empty."""
+        self._map = SpillingMap[bytes](scratch, packed=bytes, unpacked=bytes)
+
+    def __contains__(self, name: object) -> bool:
+        """Whether an id is in it."""
+        return name in self._map
+
+    def __iter__(self) -> Iterator[str]:
+        """The ids in order."""
+        return iter(self._map)
+
+    def __len__(self) -> int:
+        """How many there are."""
+        return len(self._map)
+
+    def add(self, name: str) -> None:
+        """Put an id in."""
+        self._map[name] = b""
+
+    def discard(self, name: str) -> None:
+        """Take an id out, if it is in."""
+        self._map.pop(name, None)
+
+    def update(self, names: Iterable[str]) -> None:
+        """Put ids in."""
+        for name in names:
+            self.add(name)
+
+
+class SpillingLists:
+    """For each of many ids a list of ids, which is taken out whole and in any order."""
+
+    def __init__(self, scratch: Scratch) -> None:
+        """Empty."""
+        self._scratch = scratch
+        self._near: defaultdict[str, list[str]] = defaultdict(list)
+        self._count = 0
+        self._numbers = 0
+        self._table = ""
+
+    def append(self, key: str, name: str) -> None:
+        """Put an id into the list of another."""
+        self._near[key].append(name)
+        self._count += 1
+        if self._count > KEPT:
+            self._spill()
+
+    def pop(self, key: str) -> Iterator[str]:
+        """Take the list of an id out; what is put into it from now on is not given."""
+        if self._table and key in self._near:
+            self._spill()
+        near = self._near.pop(key, [])
+        self._count -= len(near)
+        return self._popped(bytes.fromhex(key), self._numbers) if self._table else iter(near)
+
+    def _popped(self, key: bytes, newest: int) -> Iterator[str]:
+        page = (
+            f"SELECT number, name FROM {self._table} WHERE key = ? AND number <= ?"  # noqa: S608
+            " ORDER BY number LIMIT 500"
+        )
+        while rows := self._scratch.rows(page, (key, newest)):
+            self._scratch.run_many(f"DELETE FROM {self._table} WHERE number = ?", [row[:1] for row in rows])  # noqa: S608
+            yield from (name.hex() for _, name in rows)
+
+    def _spill(self) -> None:
+        if not self._table:
+            self._table = self._scratch.table("(number INTEGER PRIMARY KEY, key BLOB, name BLOB)", owner=self)
+            self._scratch.run(f"CREATE INDEX {self._table}_by_key ON {self._table} (key, number)")
+        pairs = ((bytes.fromhex(key), bytes.fromhex(name)) for key, names in self._near.items() for name in names)
+        rows = [(number, *pair) for number, pair in enumerate(pairs, start=self._numbers + 1)]
+        self._scratch.run_many(f"INSERT INTO {self._table} (number, key, name) VALUES (?, ?, ?)", rows)  # noqa: S608
+        self._numbers += len(rows)
+        self._near.clear()
+        self._count = 0
+
+
+class SpillingRow:
+    """Hex texts one after the other: put in at the end, taken out at the end or walked through from there."""
+
+    def __init__(self, scratch: Scratch) -> None:
+        """Empty."""
+        self._scratch = scratch
+        self._near: list[str] = []
+        self._far = 0
+        self._table = ""
+
+    def __bool__(self) -> bool:
+        """Whether there are any."""
+        return bool(self._near or self._far)
+
+    def append(self, text: str) -> None:
+        """Put one in."""
+        self._near.append(text)
+        if len(self._near) > KEPT:
+            self._spill()
+
+    def pop(self) -> str:
+        """Take out the one that was put in last."""
+        if not self._near:
+            self._fetch()
+        return self._near.pop()
+
+    def __reversed__(self) -> Iterator[str]:
+        """From the last to the first; none may be put in or taken out meanwhile."""
+        yield from reversed(self._near)
+        if self._table:
+            question = f"SELECT number, text FROM {self._table} WHERE number < ? ORDER BY number DESC LIMIT ?"  # noqa: S608
+            for _, text in self._scratch.pages(question, last=(self._far,)):
+                yield text.hex()
+
+    def _spill(self) -> None:
+        if not self._table:
+            self._table = self._scratch.table("(number INTEGER PRIMARY KEY, text BLOB)", owner=self)
+        rows = [(number, bytes.fromhex(text)) for number, text in enumerate(self._near, start=self._far)]
+        self._scratch.run_many(f"INSERT INTO {self._table} (number, text) VALUES (?, ?)", rows)  # noqa: S608
+        self._far += len(rows)
+        self._near.clear()
+
+    def _fetch(self) -> None:
+        """Bring the last of those that lie outside back into memory."""
+        first = max(0, self._far - KEPT // 2)
+        rows = self._scratch.rows(f"SELECT text FROM {self._table} WHERE number >= ? ORDER BY number", (first,))  # noqa: S608
+        self._scratch.run(f"DELETE FROM {self._table} WHERE number >= ?", (first,))  # noqa: S608
+        self._near = [text.hex() for (text,) in rows]
+        self._far = first
