@@ -9,15 +9,17 @@ from typing import TYPE_CHECKING
 import pytest
 
 from sync import LocalError, RemoteError, check_store, look_for_damage, prepare_mended, take_mended
-from sync.intake import damage, mending
+from sync.intake import Intake, damage, mending
 from tests.sync.camps import KINDS, Site, carry, meet, new_stick
-from tests.sync.test_mending import SPOILING, mend, spoil
+from tests.sync.test_intake import said
+from tests.sync.test_mending import SPOILED_PAPERS, SPOILING, change, mend, spoil
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from sync import Damage
 
+GARBLED = "UPDATE statements SET body = x'ff' WHERE id = ?"
 NAMED = [what for what in SPOILING if what not in {"an author", "a depth"}]  # those cost nothing: both are derived
 
 
@@ -64,12 +66,55 @@ def test_a_sound_store_has_no_damage_while_it_is_open_too(sites: dict[str, Site]
     assert found.sound == sites["T"].store.count()
 
 
-def test_what_a_damaged_body_answers_says_what_it_was_about(sites: dict[str, Site], stick: Path) -> None:
+def test_what_a_damaged_body_answers_says_what_it_was_about(sites: dict[str, Site]) -> None:
     first = sites["T"].edition("how deep")
     second = sites["T"].edition("and how wide", after=[first.id])
-    spoil(sites["T"], "UPDATE statements SET body = x'ff' WHERE id = ?", second.id)
+    spoil(sites["T"], GARBLED, second.id)
     assert [one.body for one in look(sites["T"]).statements] == [{"text": "how deep"}]
-    assert stick.exists()
+
+
+def test_where_nothing_that_a_damaged_body_answers_can_be_read_nobody_guesses_what_it_was_about(
+    sites: dict[str, Site],
+) -> None:
+    lone = said(sites["T"], 1, after=["ab" * 32])  # what it answers is not here
+    first = said(sites["T"], 2)
+    second = said(sites["T"], 3, after=[first.id])
+    for statement in (lone, first, second):
+        Intake(sites["T"].store).take_alone(statement)
+        spoil(sites["T"], GARBLED, statement.id)
+        sites["T"].reopen()
+    assert [(one.id, one.body) for one in look(sites["T"]).statements] == [
+        (statement.id, None) for statement in (lone, first, second)
+    ]
+
+
+@pytest.mark.parametrize("body", ["x'5b5d'", "7", "'{}'", "x'ff'"])
+def test_of_a_body_that_is_no_object_any_more_nothing_is_told(body: str, sites: dict[str, Site]) -> None:
+    edition = sites["T"].edition("how deep")
+    spoil(sites["T"], f"UPDATE statements SET body = {body} WHERE id = ?", edition.id)  # noqa: S608 - words of ours
+    assert [(one.id, one.body_only, one.body) for one in look(sites["T"]).statements] == [(edition.id, True, None)]
+
+
+def test_a_body_that_was_taken_back_is_no_damage_and_not_missed_after_a_mending(sites: dict[str, Site]) -> None:
+    edition = sites["T"].edition("a name that must not stay")
+    sites["T"].say("sync/redaction", {}, after=[edition.id])
+    assert look(sites["T"]).statements == []
+    sites["T"].store.close()
+    assert mend(sites["T"]).bare == []
+
+
+def test_a_row_of_which_neither_name_nor_author_nor_kind_can_be_read_is_told_as_one_of_unknown_name(
+    sites: dict[str, Site], stick: Path
+) -> None:
+    edition = sites["T"].edition("how deep")
+    sites["T"].exchange(stick)
+    spoil(sites["T"], "UPDATE statements SET header = 7, author = 7, kind = x'ff', id = 7 WHERE id = ?", edition.id)
+    found = look(sites["T"])
+    assert [(one.id, one.author, one.kind, one.body_only) for one in found.statements] == [("", "", "", False)]
+    assert "" not in found.names
+    mended = mend(sites["T"])
+    assert (mended.lost, len(mended.bundles)) == ([], len(found.bundles)) == ([], 1)
+    assert check_store(sites["T"].store) == ()
 
 
 def test_a_row_that_cannot_be_read_at_all_is_named_by_the_index_of_ids(sites: dict[str, Site], stick: Path) -> None:
@@ -103,6 +148,17 @@ def test_a_damaged_photo_is_named_and_after_the_mending_wanted_again(sites: dict
     assert sites["T"].store.attachments.get(photo) == b"a tin"
 
 
+def test_what_a_damaged_photo_shows_is_told_by_any_body_that_names_it_and_can_be_read(sites: dict[str, Site]) -> None:
+    photo = sites["T"].store.attachments.put(b"a tin")
+    first = sites["T"].edition("spoiled", attachments=[photo])
+    second = sites["T"].edition("readable", attachments=[photo])
+    sites["T"].store.attachments._path(photo).write_bytes(b"a tim")
+    spoil(sites["T"], GARBLED, first.id)
+    assert [one.body for one in look(sites["T"]).files] == [second.body]
+    spoil(sites["T"], GARBLED, second.id)
+    assert [one.body for one in look(sites["T"]).files] == [None]
+
+
 def test_until_the_new_store_takes_its_place_the_old_one_is_read_and_untouched(
     sites: dict[str, Site], stick: Path
 ) -> None:
@@ -117,7 +173,9 @@ def test_until_the_new_store_takes_its_place_the_old_one_is_read_and_untouched(
     assert stick.exists()
 
 
-def test_both_tell_how_far_they_are(sites: dict[str, Site], monkeypatch: pytest.MonkeyPatch) -> None:
+def test_both_tell_how_far_they_are_at_every_full_batch(
+    sites: dict[str, Site], monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setattr(damage, "TOLD_EVERY", 2)
     monkeypatch.setattr(mending, "BUNDLE_STATEMENTS_MAX", 2)
     for number in range(5):
@@ -131,11 +189,8 @@ def test_both_tell_how_far_they_are(sites: dict[str, Site], monkeypatch: pytest.
     look_for_damage(sites["T"].file, KINDS, own_site=sites["T"].key.public, progress=say)
     looked, told = told, []
     assert prepare_mended(sites["T"].file, KINDS, progress=say).kept == held
-    for found in (looked, told):
-        steps = [one for one in found if one[0] == "reading statements"]
-        assert len(steps) >= 2
-        assert steps == sorted(steps)
-        assert {of for _, _, of in steps} == {held}
+    assert looked.pop() == ("looking at photos", 0, 0)
+    assert looked == told == [("reading statements", done, held) for done in range(2, held + 1, 2)]
 
 
 def test_of_a_file_that_is_no_store_any_more_nothing_is_told(sites: dict[str, Site]) -> None:
@@ -152,3 +207,16 @@ def test_without_its_network_file_nothing_in_a_store_can_be_believed(sites: dict
     connection.close()
     with pytest.raises(RemoteError):
         look(sites["T"])
+
+
+@pytest.mark.parametrize("spoiled", SPOILED_PAPERS)
+def test_a_spoiled_receipt_tells_of_no_holder_and_all_others_are_believed(
+    spoiled: str, sites: dict[str, Site], stick: Path
+) -> None:
+    edition = sites["T"].edition("how deep")
+    meet(stick, *sites.values())
+    carry(stick, sites["T"])
+    spoil(sites["T"], SPOILING["a signature"], edition.id)
+    other = bytes.fromhex(sites["C"].key.public)
+    change(sites["T"], f"UPDATE receipts SET file = {spoiled} WHERE site = ?", other)  # noqa: S608 - words of ours
+    assert [one.holders for one in look(sites["T"]).statements] == [(sites["L"].key.public,)]
