@@ -48,6 +48,7 @@ TESTS: dict[str, tuple[str, ...]] = {
     "sync/intake": (
         "test_intake",
         "test_intake_batches",
+        "test_checking",
         "test_mending",
         "test_damage",
         "test_store",
