@@ -106,7 +106,7 @@ def parse_elements(
         else:
             value, raw, at = _element(text, at, limit_bytes)
         yield value, raw
-        if text[at : at + 2] == "]" and at + 1 == len(text):
+        if text[at : at + 2] == "]":  # and nothing behind it
             return
         if text[at : at + 1] != ",":
             raise RemoteError(f"a comma, or the end of the list, was expected at character {at}")

@@ -99,6 +99,7 @@ def test_the_published_examples_outside_the_profile_are_refused_with_the_reason(
     [
         (b'{"a":1,"a":2}', "'a' stands twice"),
         (b'{"a":{"b":1,"b":1}}', "'b' stands twice"),
+        (b'{"b":0,"a":1,"a":2}', "'a' stands twice"),
         (b"NaN", "'NaN' is no whole number"),
         (b"[-Infinity]", "'-Infinity' is no whole number"),
         (b"1e400", "'1e400' is no whole number"),
@@ -111,6 +112,8 @@ def test_the_published_examples_outside_the_profile_are_refused_with_the_reason(
         (b"\xef\xbb\xbf{}", "no JSON at character 0"),
         (b'{"a b":1}', "'a b' is no name of a field"),
         (b'{"":1}', "'' is no name"),
+        (b'{"' + b" " * 40 + b'":1}', "'" + " " * 40 + "' is no name"),
+        (b'{"' + b" " * 41 + b'":1}', "'" + " " * 40 + "'… is no name"),
         ('{"ä":1}'.encode(), "is no name"),
         (b'"\\ud800"', "canonical spelling at character 1"),
         (b'"\\ud83d\\ude02"', "canonical spelling at character 1"),
@@ -134,6 +137,17 @@ def test_the_published_examples_outside_the_profile_are_refused_with_the_reason(
 def test_what_is_not_in_the_one_spelling_is_refused_with_what_and_where(data: bytes, reason: str) -> None:
     with pytest.raises(RemoteError, match=reason):
         parse(data)
+
+
+@pytest.mark.parametrize("number", [INTEGER_MAX, -INTEGER_MAX])
+def test_the_largest_and_the_smallest_number_are_written_and_read(number: int) -> None:
+    """RFC 7493 (I-JSON), section 2.2: within +-(2^53 - 1) every reader keeps a number exactly."""
+    assert canonical_bytes(number) == str(number).encode()
+    assert parse(str(number).encode()) == number
+
+
+def test_a_text_at_the_cap_is_read() -> None:
+    assert parse(b'"1234567 "', limit_bytes=10) == "1234567 "
 
 
 def test_a_text_above_the_cap_is_refused_unread() -> None:
@@ -195,6 +209,9 @@ def test_the_elements_of_an_array_come_one_by_one_with_their_own_bytes(values: l
         b"[{},]",
         b"[,{}]",
         b"[{}{}]",
+        b"[{},",
+        b"[{}x",
+        b"[{}]x",
         b"[{}]]",
         b"[{}] ",
         b"[ {}]",
@@ -214,6 +231,19 @@ def test_an_element_above_its_cap_is_refused_and_one_at_the_cap_is_read() -> Non
     assert list(parse_elements(b"[" + element + b"]", limit_bytes=len(element))) == [("é" * 20_000, element)]
     with pytest.raises(RemoteError):
         list(parse_elements(b"[" + element + b"]", limit_bytes=len(element) - 1))
+
+
+def test_an_element_of_as_many_characters_as_bytes_is_read_at_the_cap_though_it_is_longer_than_a_window() -> None:
+    element = canonical_bytes("a" * 20_000)
+    assert list(parse_elements(b"[" + element + b"]", limit_bytes=len(element))) == [("a" * 20_000, element)]
+
+
+def test_an_element_nests_as_deep_as_a_text_of_its_own() -> None:
+    assert [value for value, _ in parse_elements(b"[" + canonical_bytes(nested(16)) + b"]", limit_bytes=LIMIT)] == [
+        nested(16)
+    ]
+    with pytest.raises(RemoteError, match="deeper than 16"):
+        list(parse_elements(b"[" + canonical_bytes(nested(17), depth_max=17) + b"]", limit_bytes=LIMIT))
 
 
 def test_an_array_of_millions_of_empty_lists_stays_within_little_memory() -> None:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import base64
+import hashlib
 import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import nacl.bindings
 import nacl.exceptions
 import nacl.signing
 import pytest
@@ -20,6 +23,7 @@ from sync.keys import (
     FIELD_PRIME,
     GROUP_ORDER,
     SMALL_ORDER,
+    PieceSeal,
     SigningKey,
     fingerprint_words,
     is_fingerprint_of,
@@ -32,7 +36,7 @@ from sync.words import WORDS
 from tests.sync.scene import C1, C3, key_of, seeded
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
 VECTORS = Path(__file__).parent / "vectors"
 SEEDS = st.binary(min_size=32, max_size=32)
@@ -122,6 +126,48 @@ def test_the_same_signature_with_s_raised_by_the_group_order_is_refused(seed: by
     assert not verify(key.public, signature[:32] + raised.to_bytes(32, "little"), message)
 
 
+class Lenient:
+    """A library that takes every key and every signature."""
+
+    @classmethod
+    def from_public_bytes(cls, _encoded: bytes) -> Lenient:
+        return cls()
+
+    def verify(self, _signature: bytes, _message: bytes) -> None:
+        """Find nothing wrong."""
+
+
+@pytest.fixture
+def lenient(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    keys._public_key.cache_clear()
+    monkeypatch.setattr(keys, "Ed25519PublicKey", Lenient)
+    yield
+    keys._public_key.cache_clear()
+
+
+SOUND_POINT, FIRST_OF_S = bytes.fromhex(C1.public), bytes(32)
+UNSOUND_POINTS = sorted(SMALL_ORDER) + [n.to_bytes(32, "little") for n in (FIELD_PRIME, FIELD_PRIME + 1, 2**255 - 1)]
+
+
+@pytest.mark.usefixtures("lenient")
+def test_s_is_below_the_group_order_whatever_the_library_takes() -> None:
+    """RFC 8032, section 5.1.7, step 1."""
+    lawful, raised = (0, 1, GROUP_ORDER - 1), (GROUP_ORDER, GROUP_ORDER + 1, 2 * GROUP_ORDER, 2**256 - 1)
+    for s in (*lawful, *raised):
+        assert verify(C1.public, SOUND_POINT + s.to_bytes(32, "little"), b"any") is (s in lawful)
+
+
+@pytest.mark.usefixtures("lenient")
+@pytest.mark.parametrize("sign", [0, 0x80])
+def test_key_and_r_are_spelled_below_the_prime_and_of_no_small_order_whatever_the_library_takes(sign: int) -> None:
+    """Eprint 2020/1244; 3 and p - 2 are the y of no point of small order."""
+    lawful = [n.to_bytes(32, "little") for n in (3, FIELD_PRIME - 2)]
+    for y in (*lawful, *UNSOUND_POINTS):
+        point = y[:31] + bytes([y[31] | sign])
+        assert verify(point.hex(), SOUND_POINT + FIRST_OF_S, b"any") is (y in lawful)
+        assert verify(C1.public, point + FIRST_OF_S, b"any") is (y in lawful)
+
+
 # RFC 8032, section 5.1: -x^2 + y^2 = 1 + d x^2 y^2 over the prime field; addition of section 5.1.4
 CURVE_D = -121665 * pow(121666, -1, FIELD_PRIME) % FIELD_PRIME
 
@@ -188,16 +234,20 @@ def test_the_self_test_passes_on_a_sound_library_and_stops_on_an_unsound_one(mon
         self_test()
 
 
+def s_reduced(signature: bytes) -> bytes:
+    """The signature as a library reads it that takes S modulo the group order."""
+    s = int.from_bytes(signature[32:], "little") % GROUP_ORDER
+    return signature[:32] + s.to_bytes(32, "little")
+
+
 SLIPS: dict[str, Callable[[bool, str, bytes, bytes], bool]] = {
     "takes any message": lambda holds, _key, signature, message: (
         holds or (len(signature) == 64 and message != b"\xaf\x82")
     ),
-    "takes S raised by the group order": lambda holds, _key, signature, _message: (
-        holds or (len(signature) == 64 and int.from_bytes(signature[32:], "little") >= GROUP_ORDER)
+    "takes S raised by the group order": lambda holds, key, signature, message: (
+        holds or (len(signature) == 64 and openssl_accepts(key, s_reduced(signature), message))
     ),
-    "takes a key of small order": lambda holds, key, signature, _message: (
-        holds or (len(signature) == 64 and key == bytes([1]).ljust(32, b"\0").hex())
-    ),
+    "takes a key of small order": lambda _holds, key, signature, message: openssl_accepts(key, signature, message),
     "refuses what is sound": lambda _holds, _key, _signature, _message: False,
 }
 
@@ -240,8 +290,8 @@ def test_an_empty_passphrase_locks_nothing() -> None:
 @pytest.mark.parametrize(
     ("field", "value"),
     [
-        ("n", 2**31), ("n", 2), ("n", 2**15 + 1), ("p", 1000), ("r", 4096), ("kdf", "none"), ("cipher", "none"),
-        ("v", 2), ("key", "00"), ("salt", "AA=="), ("nonce", "AA=="), ("sealed", "AA=="), ("sealed", 7),
+        ("n", 2**31), ("n", 2**18), ("n", 2**13), ("n", 2), ("n", 2**15 + 1), ("p", 1000), ("p", 5), ("p", 0),
+        ("r", 4096), ("r", 9), ("r", 7), ("kdf", "none"), ("cipher", "none"), ("more", 1), ("v", 2), ("key", "00"), ("salt", "AA=="), ("nonce", "AA=="), ("sealed", "AA=="), ("sealed", 7),
     ],
 )  # fmt: skip
 def test_a_locked_key_with_unlawful_parameters_is_called_damaged_before_any_memory_is_taken(
@@ -252,6 +302,40 @@ def test_a_locked_key_with_unlawful_parameters_is_called_damaged_before_any_memo
     text = json.dumps(lock, sort_keys=True, separators=(",", ":"))
     with pytest.raises(LocalError, match="the locked key is damaged"):
         unlock_key(text, "words")
+
+
+def test_a_locked_key_is_opened_by_another_reader_from_what_the_text_says() -> None:
+    """Scrypt of hashlib (RFC 7914), ChaCha20-Poly1305 of libsodium (RFC 8439); the rest is authenticated with it."""
+    lock = json.loads(lock_key(C1, "wet sacks drip", random=seeded("lock")))
+    n, r, p = lock["n"], lock["r"], lock["p"]
+    assert (128 * n * r, p) == (32 * 1024 * 1024, 1), "RFC 7914, section 2: so much memory, once: bearable on 1 GB"
+    salt, nonce, sealed = (base64.b64decode(lock[name]) for name in ("salt", "nonce", "sealed"))
+    key = hashlib.scrypt(b"wet sacks drip", salt=salt, n=n, r=r, p=p, maxmem=2**27, dklen=32)
+    del lock["sealed"]
+    beside = json.dumps(lock, sort_keys=True, separators=(",", ":")).encode()
+    assert nacl.bindings.crypto_aead_chacha20poly1305_ietf_decrypt(sealed, beside, nonce, key) == C1.seed
+
+
+@pytest.mark.parametrize(("field", "value"), [("n", 2**14), ("n", 2**17), ("p", 4)])
+def test_the_lawful_parameters_reach_from_sixteen_to_a_hundred_and_twenty_eight_mebibytes(
+    field: str, value: int
+) -> None:
+    lock = json.loads(lock_key(C1, "words", random=seeded("lock")))
+    lock[field] = value
+    with pytest.raises(LocalError, match="does not open"):
+        unlock_key(json.dumps(lock, sort_keys=True, separators=(",", ":")), "words")
+
+
+def test_a_piece_opens_under_its_passphrase_nonce_and_what_stands_beside_it_and_nothing_else() -> None:
+    seal = PieceSeal.fresh("wet sacks drip", random=seeded("seal"))
+    closed = seal.close(b"a piece", nonce=bytes(12), beside=b"one")
+    again = PieceSeal("wet sacks drip", seal.terms)
+    assert again.open(closed, nonce=bytes(12), beside=b"one") == b"a piece"
+    assert again.open(closed, nonce=bytes([1] * 12), beside=b"one") is None
+    assert again.open(closed, nonce=bytes(12), beside=b"two") is None
+    assert PieceSeal("wet sacks drop", seal.terms).open(closed, nonce=bytes(12), beside=b"one") is None
+    with pytest.raises(RemoteError, match="its n"):
+        PieceSeal("wet sacks drip", {**seal.terms, "n": 2**18})
 
 
 def test_a_locked_key_is_bound_to_its_parameters() -> None:

@@ -11,9 +11,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sync.canonical import canonical_bytes
-from sync.errors import LocalError, RemoteError, UnknownVersionError
-from sync.limits import BODY_BYTES_MAX
-from sync.statement import Statement, author_statement, read_statement, reopen_statement, signed_statement
+from sync.errors import DamagedError, LocalError, RemoteError, UnknownVersionError
+from sync.limits import BODY_BYTES_MAX, HEADER_BYTES_MAX
+from sync.statement import (
+    KindRule,
+    Statement,
+    assemble_statement,
+    author_statement,
+    body_commitment,
+    read_statement,
+    reopen_statement,
+    signed_statement,
+)
 from tests.sync.scene import C1, C3, NETWORK, TIME, key_of, salt_of, say
 
 IDS = sorted(hashlib.sha256(str(n).encode()).hexdigest() for n in range(65))
@@ -133,6 +142,15 @@ def test_a_header_that_breaks_a_rule_is_refused_though_its_author_signed_it(
         resaid(changes)
 
 
+def test_a_header_that_its_caller_put_together_is_read_at_its_cap_and_refused_above() -> None:
+    header = {**SOUND.header, "x": ""}
+    header["x"] = "a" * (HEADER_BYTES_MAX - len(canonical_bytes(header)))
+    longer = {**header, "x": header["x"] + "a"}
+    assert assemble_statement(header, canonical_bytes(header), None, None, bytes(64)).header == header
+    with pytest.raises(RemoteError, match="has 16385 bytes where at most 16384 are allowed"):
+        assemble_statement(longer, canonical_bytes(longer), None, None, bytes(64))
+
+
 @pytest.mark.parametrize("name", sorted(SOUND.header))
 def test_a_header_without_one_of_its_fields_is_refused(name: str) -> None:
     with pytest.raises(RemoteError, match=r"lacks|states no version"):
@@ -162,6 +180,32 @@ def test_a_newer_header_is_told_apart_from_a_damaged_one() -> None:
 def test_a_body_and_a_salt_that_do_not_belong_are_refused(body: bytes | None, salt: bytes | None) -> None:
     with pytest.raises(RemoteError):
         read_statement(SOUND.header_bytes, body, salt, SOUND.signature)
+
+
+@pytest.mark.parametrize("body", [b"[]", b"null", b'"{}"', b"12"])
+def test_a_body_that_is_no_object_is_refused_though_its_author_committed_to_it(body: bytes) -> None:
+    assert SOUND.salt is not None
+    header = {**SOUND.header, "body": body_commitment(SOUND.salt, body), "size": len(body)}
+    data = canonical_bytes(header)
+    with pytest.raises(RemoteError, match="body of a statement is not an object"):
+        read_statement(data, body, SOUND.salt, C1.sign(signed_statement(NETWORK.id, data)))
+
+
+def test_a_body_that_has_been_damaged_in_the_store_is_said_to_be() -> None:
+    statement = reopen_statement(SOUND.id, SOUND.header_bytes, b"\xff", SOUND.salt, SOUND.signature)
+    with pytest.raises(DamagedError, match=f"the body of statement {SOUND.id[:8]} cannot be read"):
+        _ = statement.body
+
+
+def test_the_text_form_of_a_statement_names_it_and_repeats_nothing_that_was_said_or_signed() -> None:
+    shown = repr(SOUND)
+    assert SOUND.id in shown
+    for part in (SOUND.header_bytes, SOUND.body_bytes, SOUND.salt, SOUND.signature):
+        assert repr(part) not in shown
+
+
+def test_a_kind_stops_nothing_unless_its_rule_says_so() -> None:
+    assert not KindRule("garden/edition", "text", frozenset({"trainer"})).stops
 
 
 @pytest.mark.parametrize(
