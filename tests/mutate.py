@@ -43,7 +43,7 @@ TESTS: dict[str, tuple[str, ...]] = {
     "sync/canonical.py": ("test_canonical", "test_statement", "test_vectors"),
     "sync/keys.py": ("test_keys", "test_vectors"),
     "sync/statement.py": ("test_statement", "test_vectors", "test_usual", "test_second_verifier"),
-    "sync/bundle.py": ("test_bundle", "test_vectors", "test_usual", "test_second_verifier"),
+    "sync/bundle.py": ("test_bundle", "test_bundle_limits", "test_vectors", "test_usual", "test_second_verifier"),
     "sync/charter": (*_CHARTER, "test_heartbeats"),
     "sync/intake": (
         "test_intake",

@@ -6,8 +6,6 @@ import base64
 import gzip
 import hashlib
 import json
-import time
-import tracemalloc
 import zlib
 from typing import TYPE_CHECKING, Any
 
@@ -15,10 +13,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sync.bundle import BUNDLE_PATH, Bundle, assemble_bundle, parse_bundle, seal_bundle
+from sync.bundle import BUNDLE_PATH, Bundle, assemble_bundle, parse_bundle, seal_bundle, signed_bundle
 from sync.errors import LocalError, RemoteError, UnknownVersionError
-from sync.limits import BUNDLE_PACKED_BYTES_MAX, BUNDLE_UNPACKED_BYTES_MAX
-from sync.statement import read_statement, signed_statement
+from sync.limits import BUNDLE_PACKED_BYTES_MAX
+from sync.statement import signed_statement
 from tests.sync.scene import C1, C3, LOG, NETWORK, SITE, TIME, say
 
 if TYPE_CHECKING:
@@ -175,27 +173,16 @@ GZIP = gzip.compress(SOUND, mtime=0)
         (GZIP[:-4] + b"\0\0\0\0", "cannot be unpacked"),
         (gzip.compress(SOUND[:-1], mtime=0), "exactly 4 lines"),
         (gzip.compress(SOUND + b"\n", mtime=0), "exactly 4 lines"),
+        (gzip.compress(SOUND + b"x", mtime=0), "exactly 4 lines"),
         (gzip.compress(SOUND.replace(b"\n", b"\r\n"), mtime=0), "canonical spelling"),
+        (b"\0" * BUNDLE_PACKED_BYTES_MAX, "without flags and time"),
         (b"\0" * (BUNDLE_PACKED_BYTES_MAX + 1), "too many for a bundle"),
     ],
-    ids=range(14),
+    ids=range(16),
 )
 def test_another_packing_of_the_same_lines_is_refused(data: bytes, reason: str) -> None:
     with pytest.raises(RemoteError, match=reason):
         parse_bundle(data)
-
-
-def test_a_file_that_unpacks_without_end_is_stopped_at_the_cap_within_little_memory() -> None:
-    bomb = gzip.compress(bytes(256 * 1024 * 1024), mtime=0)
-    assert len(bomb) < BUNDLE_PACKED_BYTES_MAX
-    tracemalloc.start()
-    started = time.process_time()
-    with pytest.raises(RemoteError, match=f"unpacks to more than {BUNDLE_UNPACKED_BYTES_MAX}"):
-        parse_bundle(bomb)
-    peak = tracemalloc.get_traced_memory()[1]
-    tracemalloc.stop()
-    assert peak < 4 * BUNDLE_UNPACKED_BYTES_MAX
-    assert time.process_time() - started < 2
 
 
 CHANGES: dict[str, Callable[[Any, Any, Any, Any], Any]] = {
@@ -267,6 +254,22 @@ def test_lines_that_were_changed_are_refused(change: Callable[[Any, Any, Any, An
         check(packed(*change(*lines_of(sealed()))))
 
 
+@pytest.mark.parametrize("body", ["[]", "null", "7", '"{}"'])
+@pytest.mark.parametrize("more", [{}, {"zone": 1}], ids=["the usual header", "a name more in the header"])
+def test_a_body_that_is_no_object_is_refused_though_author_and_site_signed_it(body: str, more: dict[str, Any]) -> None:
+    """Else one site would hold what another refuses."""
+    header = {**FIRST.header, **more, "size": len(body)}
+    header["body"] = hashlib.sha256(b"sync 1 body\n" + (FIRST.salt or b"") + body.encode()).hexdigest()
+    whole = compact(header)
+    proof = [b64(FIRST.salt or b""), b64(C1.sign(signed_statement(NETWORK.id, whole)))]
+    name = hashlib.sha256(b"sync 1 statement id\n" + whole).hexdigest()
+    signed = compact({**sealed().header, "statements": [name]})
+    first = {"bundle": sealed().header, "signature": b64(SITE.sign(signed_bundle(NETWORK.id, signed)))}
+    del header["body"], header["size"]
+    with pytest.raises(RemoteError):
+        parse_bundle(packed(first, [header], [json.loads(body)], [proof]))
+
+
 @pytest.mark.parametrize(
     ("field", "value"),
     [
@@ -317,61 +320,3 @@ def test_a_newer_statement_in_a_bundle_is_told_apart_from_damage() -> None:
 def test_what_nobody_would_accept_is_not_sealed(parts: dict[str, Any]) -> None:
     with pytest.raises(LocalError):
         sealed(**parts)
-
-
-def test_a_bundle_holds_one_to_a_thousand_statements_none_twice() -> None:
-    thousand = [say(n) for n in range(1000)]
-    assert check(sealed(thousand).to_bytes()).statements == tuple(thousand)
-    for statements in ([], [*thousand, say(1000)], [FIRST, FIRST]):
-        with pytest.raises(LocalError):
-            sealed(statements)
-
-
-def test_a_file_of_more_than_a_thousand_statements_is_refused() -> None:
-    thousand = [say(n) for n in range(1001)]
-    lines = Bundle(sealed().header, sealed().id, sealed().signature, tuple(thousand)).lines()
-    with pytest.raises(RemoteError, match="more than 1000 statements"):
-        parse_bundle(gzip.compress(lines, mtime=0))
-
-
-def test_a_header_that_grows_beyond_its_cap_by_what_is_recomputed_is_refused() -> None:
-    first, headers, bodies, proofs = lines_of(sealed())
-    headers[0]["zone"] = "a" * (16_384 - len(compact({**headers[0], "zone": ""})))
-    assert len(compact(headers[0])) == 16_384
-    with pytest.raises(RemoteError, match="where at most 16384 are allowed"):
-        parse_bundle(packed(first, headers, bodies, proofs))
-
-
-def test_statements_that_unpack_beyond_the_cap_are_not_sealed() -> None:
-    with pytest.raises(LocalError, match="too many bytes for one bundle"):
-        sealed(say(n, body={"x": "a" * 260_000}) for n in range(33))
-
-
-def test_a_bundle_stuffed_with_empty_lists_is_read_within_bounded_memory() -> None:
-    """A signed, lawful bundle whose headers and bodies are as costly to hold as values as JSON allows."""
-    zone: list[list[int]] = [[]] * 5_000
-    stuffed = [resaid(n, zone=zone, body={"x": [[]] * 80_000 if n == 30 else n}) for n in range(60)]
-    data = sealed(stuffed).to_bytes()
-    tracemalloc.start()
-    assert len(check(data).statements) == 60
-    peak = tracemalloc.get_traced_memory()[1]
-    tracemalloc.stop()
-    assert peak < 12 * 1024 * 1024, "kept as values, the headers alone would take 18 MiB"
-
-
-def resaid(number: int, *, zone: Any, body: Any) -> Statement:
-    """A statement with a name that is unknown here in its header."""
-    said = say(number, body=body)
-    header = compact({**said.header, "zone": zone})
-    return read_statement(header, said.body_bytes, said.salt, C1.sign(signed_statement(NETWORK.id, header)))
-
-
-def test_a_bundle_just_below_the_cap_is_read_within_bounded_memory() -> None:
-    bundle = sealed(say(n, key=C1, body={"x": "é😀" * 40_000, "n": n}) for n in range(33))
-    assert len(bundle.lines()) > 0.9 * BUNDLE_UNPACKED_BYTES_MAX
-    data = bundle.to_bytes()
-    tracemalloc.start()
-    assert parse_bundle(data).id == bundle.id
-    peak = tracemalloc.get_traced_memory()[1]
-    tracemalloc.stop()
-    assert peak < 64 * 1024 * 1024
