@@ -30,7 +30,7 @@ Readings chosen where the rules leave room; each is the one that lets less happe
 from sync.charter.chains import last_statements
 from sync.charter.handing_over import words_kept
 from sync.charter.heartbeats import Heard, Heartbeat
-from sync.charter.held import Held, HeldSet
+from sync.charter.held import HeldSet
 from sync.charter.judgement import Footing, Judgement, judge, judge_held, judge_more, settle_more, sites_to_take
 from sync.charter.roles import Charter, PersonRole, ReviewerRole, SiteRole
 from sync.charter.supposing import Supposed, suppose
@@ -43,7 +43,6 @@ __all__ = [
     "Footing",
     "Heard",
     "Heartbeat",
-    "Held",
     "HeldSet",
     "Judgement",
     "PersonRole",

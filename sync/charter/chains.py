@@ -7,14 +7,17 @@ devices, a restored site), so the statements of one author are a forest, and a c
 
 from __future__ import annotations
 
-from collections import defaultdict
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Set as AbstractSet
 
     from sync.charter.held import Joined, Link
+    from sync.charter.room import Row
     from sync.statement import Statement
+
+_ID_HEX = 64
 
 
 class Chains:
@@ -23,62 +26,56 @@ class Chains:
     def __init__(self, held: Joined) -> None:
         """Nothing is looked up until an author is asked about."""
         self._held = held
-        self._orders: dict[str, list[Link]] = {}
+        self._room = held.room()
+        self._orders: dict[str, Row] = {}
 
-    def good(self, author: str, cuts: Sequence[Iterable[str]]) -> frozenset[str]:
+    def good(self, author: str, cuts: Sequence[Iterable[str]]) -> AbstractSet[str]:
         """What is reached by ``previous`` under every one of the cuts, each given by its ends.
 
         Each statement gathers the numbers of the cuts that reach it from its successors; a small set is
         always poured into the larger one, so that even 100,000 cuts of one chain take a moment.
         """
-        order = self._order(author)
         reaching: dict[str, set[int]] = {}
         for number, ends in enumerate(cuts):
             for end in ends:
                 reaching.setdefault(end, set()).add(number)
-        good = []
-        for identity, previous in reversed(order):
+        good = self._room.names()
+        for identity, previous in self._from_the_last(author):
             numbers = reaching.pop(identity, None)
             if numbers is None:
                 continue
             if len(numbers) == len(cuts):
-                good.append(identity)
+                good.add(identity)
             if previous is not None:
                 reaching[previous] = _poured(numbers, reaching.get(previous))
-        return frozenset(good)
+        return good
 
     def gaps(self, author: str, cuts: Iterable[Iterable[str]]) -> frozenset[str]:
         """The ids that would extend what any of the cuts reaches, if they came: missing ends and missing links."""
         ends = frozenset[str]().union(*cuts)
         reached = self.good(author, [ends])
-        links = {previous for identity, previous in self._held.links_of(author) if identity in reached}
-        return frozenset(each for each in ends | links if each is not None and not self._held.has(each))
+        missing = (
+            previous
+            for identity, previous in self._from_the_last(author)
+            if previous is not None and not self._held.has(previous) and identity in reached
+        )
+        return frozenset(missing).union(each for each in ends if not self._held.has(each))
 
-    def _order(self, author: str) -> list[Link]:
-        """Each statement of the author after the one it follows, with that one's id."""
+    def _from_the_last(self, author: str) -> Iterator[Link]:
+        """Each statement of the author before the one it follows, with that one's id."""
         if author not in self._orders:
-            self._orders[author] = _ordered(self._held.links_of(author))
-        return self._orders[author]
+            row = self._room.row()
+            for identity, previous in self._held.chain_of(author):
+                row.append(identity + (previous or ""))
+            self._orders[author] = row
+        for text in reversed(self._orders[author]):
+            yield text[:_ID_HEX], text[_ID_HEX:] or None
 
 
 def last_statements(statements: Iterable[Statement], author: str) -> tuple[str, ...]:
     """The ends of an author's chains: what a cut or a new version names to keep all that is here now."""
     own = {statement.id: statement.previous for statement in statements if statement.author == author}
     return tuple(sorted(own.keys() - set(own.values())))
-
-
-def _ordered(own: Sequence[Link]) -> list[Link]:
-    here = {identity for identity, _ in own}
-    following: defaultdict[str, list[str]] = defaultdict(list)
-    order: list[Link] = []
-    for identity, previous in own:
-        if previous in here:
-            following[str(previous)].append(identity)
-        else:
-            order.append((identity, None))
-    for identity, _ in order:  # the list grows while it is walked
-        order.extend((follower, identity) for follower in following.get(identity, ()))
-    return order
 
 
 def _poured(numbers: set[int], into: set[int] | None) -> set[int]:

@@ -29,6 +29,7 @@ from sync.errors import RemoteError
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
+    from collections.abc import Set as AbstractSet
 
     from sync.charter.chains import Chains
     from sync.charter.held import Joined
@@ -46,19 +47,18 @@ class Cuts:
         self._chains = chains
         self._stopping: dict[str, Revoked] = {}
         self._lifting: defaultdict[str, Ballot] = defaultdict(voices.ballot)
-        self._good: dict[str, frozenset[str]] = {}
+        self._good: dict[str, AbstractSet[str]] = {}
         self.by_key: dict[str, tuple[tuple[str, ...], ...]] = {}
         self.standing: dict[str, tuple[str, ...]] = {}
-        self.verdicts: dict[str, Verdict] = {}
+        self.verdicts = held.room().verdicts()
 
     def fold(self, revocations: Iterable[Statement], reinstatements: Iterable[Statement]) -> None:
-        """Find the cuts that stand, and the verdict of each of these statements."""
-        lifting = list(reinstatements)
+        """Find the cuts that stand, and the verdict of each of these statements; they are walked through twice."""
         for statement in revocations:
             self.verdicts[statement.id] = self._revocation(statement)
-        for statement in lifting:
+        for statement in reinstatements:
             self._count(statement)
-        for statement in lifting:
+        for statement in reinstatements:
             self.verdicts[statement.id] = self._reinstatement(statement)
         standing: defaultdict[str, list[str]] = defaultdict(list)
         for identity, revoked in self._stopping.items():
@@ -102,8 +102,11 @@ class Cuts:
         return ACCEPTED
 
     def _count(self, statement: Statement) -> None:
-        if not needs_newer(statement):
-            for identity in statement.after:
+        if needs_newer(statement):
+            return
+        is_steward = self._voices.is_steward(statement)
+        for identity in statement.after:
+            if is_steward or identity in self._stopping:  # a ballot for whatever a stranger names would have no end
                 self._lifting[identity].hear(statement)
 
     def _is_lifted(self, identity: str) -> bool:

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from sync.charter.forms import PERSON_ROLES, PersonNamed, ReviewerGrant, SiteGrant
 from sync.charter.roles import Charter, PersonRole, ReviewerRole, SiteRole, label_all
@@ -23,6 +23,13 @@ if TYPE_CHECKING:
 
 GivenT = TypeVar("GivenT", SiteGrant, ReviewerGrant, tuple[str, PersonNamed])
 Cuts = Mapping[str, tuple[tuple[str, ...], ...]]
+
+
+class _Said(NamedTuple):
+    """The statement that gives a role: no more of it than tells which of several is shown."""
+
+    id: str
+    after: tuple[str, ...]
 
 
 class Granted:
@@ -37,23 +44,23 @@ class Granted:
         self._founding = network.site
         self.roles: defaultdict[str, set[str]] = defaultdict(set)
         self.roles[network.site.key].add("site")
-        self._sites: defaultdict[str, list[tuple[Statement, SiteGrant]]] = defaultdict(list)
-        self._reviewers: defaultdict[str, list[tuple[Statement, ReviewerGrant]]] = defaultdict(list)
-        self._people: defaultdict[str, list[tuple[Statement, tuple[str, PersonNamed]]]] = defaultdict(list)
+        self._sites: defaultdict[str, list[tuple[_Said, SiteGrant]]] = defaultdict(list)
+        self._reviewers: defaultdict[str, list[tuple[_Said, ReviewerGrant]]] = defaultdict(list)
+        self._people: defaultdict[str, list[tuple[_Said, tuple[str, PersonNamed]]]] = defaultdict(list)
 
     def site(self, statement: Statement, given: SiteGrant) -> bool:
         """Make a key a site; tell whether it was none before."""
-        self._sites[given.key].append((statement, given))
+        self._sites[given.key].append((_said(statement), given))
         return self._add(given.key, "site")
 
     def reviewer(self, statement: Statement, given: ReviewerGrant) -> bool:
         """Make a key a reviewer; tell whether it was none before."""
-        self._reviewers[given.key].append((statement, given))
+        self._reviewers[given.key].append((_said(statement), given))
         return self._add(given.key, "reviewer")
 
     def person(self, statement: Statement, given: PersonNamed) -> bool:
         """Make a key a person of the site that says it; tell whether it had not that role before."""
-        self._people[given.key].append((statement, (statement.author, given)))
+        self._people[given.key].append((_said(statement), (statement.author, given)))
         return self._add(given.key, given.role)
 
     def is_site(self, key: str) -> bool:
@@ -110,10 +117,14 @@ class Granted:
         return roles
 
 
-def _shown(given: Iterable[tuple[Statement, GivenT]]) -> GivenT:
+def _said(statement: Statement) -> _Said:
+    return _Said(statement.id, statement.after)
+
+
+def _shown(given: Iterable[tuple[_Said, GivenT]]) -> GivenT:
     """Of several words for one key: of those that no other answers the first."""
-    answered = {each for statement, _ in given for each in statement.after}
-    return min(words for statement, words in given if statement.id not in answered)
+    answered = {each for said, _ in given for each in said.after}
+    return min(words for said, words in given if said.id not in answered)
 
 
 def _added_up(scopes: Iterable[tuple[str, ...]]) -> tuple[str, ...]:

@@ -7,25 +7,19 @@ are judged in the memory that those take which give roles, or wait.
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
+from collections import defaultdict
 from collections.abc import Collection
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
+
+from sync.charter.room import Memory
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+    from sync.charter.room import Room
     from sync.statement import Statement
 
-Link = tuple[str, str | None]  # the id of a statement, and of the one of the same author that it follows
-
-
-class Held(Protocol):
-    """Where the statements judged before can be found again."""
-
-    def get(self, identity: str, /) -> Statement | None:
-        """The statement of that id, or None."""
-
-    def statements(self) -> Iterable[Statement]:
-        """All of them, in any order."""
+Link = tuple[str, str | None]  # the id of a statement, and of the one that it follows
 
 
 class HeldSet(ABC):
@@ -48,16 +42,24 @@ class HeldSet(ABC):
         """Those of some kinds, in any order."""
 
     @abstractmethod
-    def links_of(self, author: str, /) -> Iterable[Link]:
-        """All statements of one author, in any order."""
+    def chain_of(self, author: str, /) -> Iterable[Link]:
+        """All statements of one author, each after the one of the same author that it follows, if that is here."""
+
+    @abstractmethod
+    def answering(self, identity: str, /) -> Iterable[str]:
+        """The ids of those that answer a statement, held or not, in any order."""
 
     @abstractmethod
     def having(self, files: Collection[str], /) -> Iterable[Statement]:
-        """Those that name any of these files, in any order."""
+        """Those that name any of these files, in any order, any of them several times."""
 
     @abstractmethod
     def ids(self) -> Collection[str]:
         """The ids of what is in the set now; they stay those when more comes."""
+
+    def room(self) -> Room:
+        """Where a judging of the set keeps what it has to remember."""
+        return Memory()
 
 
 class _Nothing(HeldSet):
@@ -75,7 +77,10 @@ class _Nothing(HeldSet):
     def of_kinds(self, _kinds: Iterable[str], /) -> tuple[Statement, ...]:
         return ()
 
-    def links_of(self, _author: str, /) -> tuple[Link, ...]:
+    def chain_of(self, _author: str, /) -> tuple[Link, ...]:
+        return ()
+
+    def answering(self, _identity: str, /) -> tuple[str, ...]:
         return ()
 
     def having(self, _files: Collection[str], /) -> tuple[Statement, ...]:
@@ -117,10 +122,16 @@ class Joined:
         yield from (each for each in self.given.values() if each.kind in kinds)
         yield from self._not_given(self._held.of_kinds(kinds))
 
-    def links_of(self, author: str) -> list[Link]:
-        """All statements of one author, each with the one that it follows."""
+    def chain_of(self, author: str) -> Iterable[Link]:
+        """All statements of one author, each after the one of the same author that it follows, if that is here."""
         given = [(each.id, each.previous) for each in self.given.values() if each.author == author]
-        return given + [link for link in self._held.links_of(author) if link[0] not in self.given]
+        if not given:
+            return self._held.chain_of(author)
+        return in_chains([*given, *(link for link in self._held.chain_of(author) if link[0] not in self.given)])
+
+    def room(self) -> Room:
+        """Where a judging keeps what it has to remember."""
+        return self._held.room()
 
     def having(self, files: Collection[str]) -> Iterator[Statement]:
         """Those that name any of these files."""
@@ -133,6 +144,21 @@ class Joined:
 
     def _not_given(self, statements: Iterable[Statement]) -> Iterator[Statement]:
         return (each for each in statements if each.id not in self.given)
+
+
+def in_chains(links: Sequence[Link]) -> list[Link]:
+    """The statements of one author, given in any order, each after the one that it follows."""
+    here = {identity for identity, _ in links}
+    following: defaultdict[str, list[Link]] = defaultdict(list)
+    order: list[Link] = []
+    for identity, previous in links:
+        if previous in here:
+            following[str(previous)].append((identity, previous))
+        else:
+            order.append((identity, previous))
+    for identity, _ in order:  # the list grows while it is walked
+        order.extend(following.get(identity, ()))
+    return order
 
 
 class _WithMore(Collection[str]):

@@ -11,7 +11,7 @@ which lift what a cut sets aside where nothing else holds it back; then redactio
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import ChainMap
 from dataclasses import dataclass, replace
 from itertools import chain
 from typing import TYPE_CHECKING
@@ -30,16 +30,17 @@ from sync.charter.forms import (
     read_grant,
 )
 from sync.charter.grants import Granted
-from sync.charter.held import NOTHING, Held, HeldSet, Joined, with_more
+from sync.charter.held import NOTHING, HeldSet, Joined, with_more
 from sync.charter.redactions import Redactions
 from sync.charter.settling import Authority, Settling, WholeSettling
-from sync.charter.verdict import ACCEPTED, ADOPTED, REVOKED, Verdict, Verdicts, arrived, lacking, lacking_role
+from sync.charter.verdict import ACCEPTED, ADOPTED, REVOKED, Changed, Verdict, Verdicts, arrived, lacking, lacking_role
 from sync.charter.versions import fold_versions
 from sync.charter.voices import Voices
 from sync.errors import LocalError, RemoteError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Set as AbstractSet
 
     from sync.charter.roles import Charter
     from sync.charter.voices import Tally
@@ -56,7 +57,7 @@ class Footing:
     Attributes:
         network: The network judged.
         roles: By key, every role ever given.
-        awaited: By id of what is missing or waits, the ids of those that answer it, sorted.
+        held_back: Ids of what is adopted and yet waits for something that it answers.
         gaps: Ids that would change what a cut or a version reaches.
         files: Files that redactions name.
         bodiless: Ids of statements about roles whose bodies are not here.
@@ -64,10 +65,10 @@ class Footing:
 
     network: Network
     roles: Mapping[str, frozenset[str]]
-    awaited: Mapping[str, tuple[str, ...]]
+    held_back: AbstractSet[str]
     gaps: frozenset[str]
     files: frozenset[str]
-    bodiless: frozenset[str]
+    bodiless: AbstractSet[str]
 
 
 @dataclass(frozen=True)
@@ -114,13 +115,15 @@ def judge_held(network: Network, kinds: Mapping[str, KindRule], held: HeldSet) -
     return _Judging(network, kinds, Joined(held, {})).judgement()
 
 
-def judge_more(judgement: Judgement, kinds: Mapping[str, KindRule], known: Held, new: Iterable[Statement]) -> Judgement:
+def judge_more(
+    judgement: Judgement, kinds: Mapping[str, KindRule], known: HeldSet, new: Iterable[Statement]
+) -> Judgement:
     """Judge more statements of the same network, as if all had been judged at once.
 
     Args:
         judgement: That of the statements known, by the same table of kinds.
         kinds: The table of kinds.
-        known: Finds those statements; it may hold the new ones already.
+        known: Those statements; it may hold the new ones already.
         new: Verified statements, known ones and repetitions among them.
 
     Raises:
@@ -128,15 +131,11 @@ def judge_more(judgement: Judgement, kinds: Mapping[str, KindRule], known: Held,
     """
     fresh = _fresh(judgement, new)
     more = _settled(judgement, kinds, known, fresh)
-    if more is not None:
-        return more
-    if isinstance(known, HeldSet):
-        return _Judging(judgement.footing.network, kinds, Joined(known, fresh)).judgement()
-    return judge(judgement.footing.network, kinds, [*known.statements(), *fresh.values()])
+    return more or _Judging(judgement.footing.network, kinds, Joined(known, fresh)).judgement()
 
 
 def settle_more(
-    judgement: Judgement, kinds: Mapping[str, KindRule], known: Held, new: Iterable[Statement]
+    judgement: Judgement, kinds: Mapping[str, KindRule], known: HeldSet, new: Iterable[Statement]
 ) -> Judgement | None:
     """What `judge_more` gives, or None where the whole would have to be judged anew."""
     return _settled(judgement, kinds, known, _fresh(judgement, new))
@@ -147,23 +146,43 @@ def sites_to_take(judgement: Judgement, own_key: str) -> frozenset[str]:
     return judgement.sites_taken | {own_key}
 
 
+class _OfKinds:
+    """Those of some kinds, found again each time that they are walked through."""
+
+    def __init__(self, held: Joined, kinds: AbstractSet[str]) -> None:
+        self._held = held
+        self._kinds = kinds
+
+    def __iter__(self) -> Iterator[Statement]:
+        return iter(self._held.of_kinds(self._kinds))
+
+
+class _First:
+    """What gives and takes roles, and what was given beside the set: all else can be walked through."""
+
+    def __init__(self, held: Joined) -> None:
+        self._held = held
+
+    def __iter__(self) -> Iterator[Statement]:
+        yield from self._held.of_kinds(ROLE_KINDS)
+        yield from (each for each in self._held.given.values() if each.kind not in ROLE_KINDS)
+
+
 class _Judging:
     """One judging of a whole set."""
 
     def __init__(self, network: Network, kinds: Mapping[str, KindRule], held: Joined) -> None:
         self._network = network
         self._held = held
-        self._of_kind: defaultdict[str, list[Statement]] = defaultdict(list)
-        for statement in held.of_kinds(ROLE_KINDS):
-            self._of_kind[statement.kind].append(statement)
-        self._versions = fold_versions(network, self._of_kind[STEWARDS], held)
+        self._room = held.room()
+        self._versions = fold_versions(network, _OfKinds(held, {STEWARDS}), held)
         chains = Chains(held)
         self._voices = Voices(self._versions, chains)
         self._cuts = Cuts(held=held, voices=self._voices, chains=chains)
-        self._cuts.fold(self._of_kind[REVOCATION], self._of_kind[REINSTATEMENT])
+        self._cuts.fold(_OfKinds(held, {REVOCATION}), _OfKinds(held, {REINSTATEMENT}))
         self._granted = Granted(network)
         self._redactions = Redactions(
-            redactions=self._of_kind[REDACTION],
+            redactions=_OfKinds(held, {REDACTION}),
             held=held,
             kinds=kinds,
             voices=self._voices,
@@ -180,13 +199,14 @@ class _Judging:
         settling = WholeSettling(
             authority=self._authority,
             here=self._held,
-            standing={**self._versions.verdicts, **self._cuts.verdicts},
+            room=self._room,
+            standing=ChainMap(self._cuts.verdicts, dict(self._versions.verdicts)),
             granted=self._granted,
             voices=self._voices,
             redactions=self._redactions,
         )
-        settling.settle(self._first(), (each for each in self._held.walked() if each.kind not in ROLE_KINDS))
-        adopted = self._adopted(settling)
+        settling.settle(_First(self._held), (each for each in self._held.walked() if each.kind not in ROLE_KINDS))
+        held_back = self._adopted(settling)
         verdicts = Verdicts(self._held.ids(), settling.others)
         redacted_by = self._redactions.bodies()
         return Judgement(
@@ -198,59 +218,49 @@ class _Judging:
             sites_taken=self._sites_taken(),
             stops=self._cuts.standing,
             tallies=self._cuts.tallies() | settling.tallies(),
-            footing=self._footing(settling, adopted),
+            footing=self._footing(held_back),
         )
 
-    def _first(self) -> list[Statement]:
-        """What gives and takes roles, and what was given beside the set: all else can be walked through."""
-        roles = [statement for statements in self._of_kind.values() for statement in statements]
-        return roles + [each for each in self._held.given.values() if each.kind not in ROLE_KINDS]
-
-    def _adopted(self, settling: Settling) -> list[Statement]:
+    def _adopted(self, settling: Settling) -> AbstractSet[str]:
         """Lift what is adopted; give back what is adopted but held back by something else."""
-        held_back = []
+        held_back = self._room.names()
         for target in self._adoptable(settling.others):
             if self._authority.may_say(target) and all(map(settling.has_arrived, target.after)):
                 settling.others[target.id] = ADOPTED
             else:
-                held_back.append(target)
+                held_back.add(target.id)
         return held_back
 
-    def _adoptable(self, others: Mapping[str, Verdict]) -> list[Statement]:
+    def _adoptable(self, others: Mapping[str, Verdict]) -> Iterator[Statement]:
         """What an accepted adoption names, a cut sets aside, and somebody else has said."""
-        named = {
-            target.id: target
-            for adoption in self._of_kind[ADOPTION]
+        return (
+            target
+            for adoption in self._held.of_kinds({ADOPTION})
             if adoption.id not in others
             for target in map(self._held.get, adoption.after)
-            if target is not None and target.author != adoption.author
-        }
-        return [
-            target
-            for target in named.values()
-            if others.get(target.id) is REVOKED and not target.kind.startswith(_ROLES_OF_SYNC)
-        ]
+            if target is not None
+            and target.author != adoption.author
+            and others.get(target.id) is REVOKED
+            and not target.kind.startswith(_ROLES_OF_SYNC)
+        )
 
     def _sites_taken(self) -> frozenset[str]:
         stewards = self._versions.ever_stewards()
-        named = (_site_named(grant) for grant in self._of_kind[GRANT] if grant.author in stewards)
+        named = (_site_named(grant) for grant in self._held.of_kinds({GRANT}) if grant.author in stewards)
         return frozenset(key for key in named if key is not None) | {self._network.site.key}
 
-    def _footing(self, settling: Settling, held_back: Iterable[Statement]) -> Footing:
-        names = [each for each, verdict in settling.others.items() if verdict.state == "waiting"]
-        waiting = (found for each in names if (found := self._held.get(each)) is not None)
+    def _footing(self, held_back: AbstractSet[str]) -> Footing:
+        bodiless = self._room.names()
+        for statement in self._held.of_kinds(ROLE_KINDS):
+            if statement.body_bytes is None:
+                bodiless.add(statement.id)
         return Footing(
             network=self._network,
             roles={key: frozenset(roles) for key, roles in self._granted.roles.items()},
-            awaited=_awaited(chain(waiting, held_back), settling),
+            held_back=held_back,
             gaps=self._voices.gaps() | self._cuts.gaps(),
             files=self._redactions.files_named,
-            bodiless=frozenset(
-                statement.id
-                for statements in self._of_kind.values()
-                for statement in statements
-                if statement.body_bytes is None
-            ),
+            bodiless=bodiless,
         )
 
 
@@ -258,7 +268,7 @@ class _More(Settling):
     """Settling a few new statements on the footing of a judgement."""
 
     def __init__(
-        self, judgement: Judgement, kinds: Mapping[str, KindRule], known: Held, fresh: Mapping[str, Statement]
+        self, judgement: Judgement, kinds: Mapping[str, KindRule], known: HeldSet, fresh: Mapping[str, Statement]
     ) -> None:
         stewards = {steward.key for steward in judgement.charter.stewards}
         authority = Authority(
@@ -270,32 +280,23 @@ class _More(Settling):
         super().__init__(
             authority=authority,
             here=_Known(judgement.verdicts, known, fresh),
-            others=dict(judgement.verdicts.others),
+            room=known.room(),
+            others=Changed(judgement.verdicts.others, known.room().verdicts()),
         )
         self._before = judgement
         self._known = known
         self._fresh = fresh
-        self._touched: dict[str, Statement] = dict(fresh)
         self._roles_may_change = any(self._may_change_roles(statement) for statement in fresh.values())
 
     def judgement(self) -> Judgement | None:
         """The judgement of all, or None where the new ones may change who may say what."""
         if not self._roles_may_change:
-            answering = [each for identity in self._fresh for each in self._answering_before(identity)]
-            self.settle([*self._fresh.values(), *answering])
+            for identity in self._fresh:
+                self.look_again(self._answering_before(identity))  # what is said of them may change though they wait
+            self.settle(self._fresh.values())
         if self._roles_may_change:
             return None
-        footing = self._before.footing
-        awaited = {
-            each: ids
-            for each, ids in footing.awaited.items()
-            if each not in self._touched or not self.has_arrived(each)
-        }
-        waiting = [each for each in self._touched.values() if not self.has_arrived(each.id)]
-        for identity, ids in _awaited(waiting, self).items():
-            awaited[identity] = tuple(sorted({*awaited.get(identity, ()), *ids}))
-        verdicts = Verdicts(with_more(self._before.verdicts.ids, self._fresh), self.others)
-        return replace(self._before, verdicts=verdicts, footing=replace(footing, awaited=awaited))
+        return replace(self._before, verdicts=Verdicts(with_more(self._before.verdicts.ids, self._fresh), self.others))
 
     def decide(self, statement: Statement) -> Verdict:
         """The verdict of a new statement, or of an old one whose author's role has not changed."""
@@ -308,22 +309,28 @@ class _More(Settling):
             return lacking(self.missing(statement)) if self.waits(statement) else ACCEPTED
         return before
 
-    def answering(self, identity: str) -> Iterable[Statement]:
+    def answering(self, identity: str) -> Iterable[str]:
         """What waited for this statement, before or since."""
-        return [*super().answering(identity), *self._answering_before(identity)]
+        return chain(super().answering(identity), self._answering_before(identity))
 
-    def _answering_before(self, identity: str) -> Iterable[Statement]:
-        for each in self._before.footing.awaited.get(identity, ()):
-            statement = self._known.get(each)
-            if statement is None:
-                raise LocalError(
-                    f"statement {each[:8]} was judged but is not among those known",
-                    hint="report this: it must never happen",
-                )
-            self._touched[each] = statement
-            if self._may_change_roles(statement) or arrived(self._before.verdicts.of(each)):
+    def _answering_before(self, identity: str) -> Iterator[str]:
+        """What answers a statement that had not arrived before, and therefore waited itself or was held back."""
+        for each in self._known.answering(identity):
+            if each in self._before.footing.held_back:
                 self._roles_may_change = True
-            yield statement
+            elif not arrived(self._before.verdicts.get(each, ACCEPTED)):
+                if self._may_change_roles(self._judged(each)):
+                    self._roles_may_change = True
+                yield each
+
+    def _judged(self, identity: str) -> Statement:
+        statement = self._known.get(identity)
+        if statement is None:
+            raise LocalError(
+                f"statement {identity[:8]} was judged but is not among those known",
+                hint="report this: it must never happen",
+            )
+        return statement
 
     def _may_change_roles(self, statement: Statement) -> bool:
         """Whether taking in or settling this one can change more than what answers it."""
@@ -338,7 +345,7 @@ class _More(Settling):
 class _Known:
     """What was judged before, with what is new; more may be held that is neither."""
 
-    def __init__(self, judged: Verdicts, known: Held, fresh: Mapping[str, Statement]) -> None:
+    def __init__(self, judged: Verdicts, known: HeldSet, fresh: Mapping[str, Statement]) -> None:
         self._judged = judged
         self._known = known
         self._fresh = fresh
@@ -351,7 +358,7 @@ class _Known:
 
 
 def _settled(
-    judgement: Judgement, kinds: Mapping[str, KindRule], known: Held, fresh: Mapping[str, Statement]
+    judgement: Judgement, kinds: Mapping[str, KindRule], known: HeldSet, fresh: Mapping[str, Statement]
 ) -> Judgement | None:
     return _More(judgement, kinds, known, fresh).judgement() if fresh else judgement
 
@@ -385,12 +392,3 @@ def _site_named(grant: Statement) -> str | None:
     except RemoteError:
         return None
     return given.key if isinstance(given, SiteGrant) else None
-
-
-def _awaited(waiting: Iterable[Statement], settled: Settling) -> dict[str, tuple[str, ...]]:
-    answering: defaultdict[str, set[str]] = defaultdict(set)
-    for statement in waiting:
-        for identity in statement.after:
-            if not settled.has_arrived(identity):
-                answering[identity].add(statement.id)
-    return {identity: tuple(sorted(ids)) for identity, ids in answering.items()}

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from sync.charter.voices import Voices
     from sync.statement import KindRule, Statement
 
+_REMEMBERED = 4096  # targets: each is asked for several times in a row
 _LASTING = STEWARDSHIP | {GRANT, HEARTBEAT, REDACTION, ADOPTION, PERSON}
 
 
@@ -48,18 +49,27 @@ class Redactions:
         voices: Voices,
         sets_aside: Callable[[Statement], bool],
     ) -> None:
-        """Find out who else has the files that are named."""
-        self._redactions = tuple(redactions)
+        """Find out who else has the files that are named.
+
+        Args:
+            redactions: Walked through several times.
+            held: What is here.
+            kinds: The table of kinds.
+            voices: Who speaks as a steward.
+            sets_aside: Whether a revocation sets a statement aside.
+        """
+        self._redactions = redactions
         self._held = held
         self._kinds = kinds
         self._voices = voices
         self._sets_aside = sets_aside
         self.files_named = frozenset(file for each in self._redactions for file in each.attachments)
         self._found: dict[str, _Named | None] = {}
-        self._having: tuple[tuple[str, _Named], ...] = tuple(self._files_had()) if self.files_named else ()
-        self._authors = _authors_by_file(self._having)
+        self._authors = _authors_by_file(self._files_had())
 
     def _files_had(self) -> Iterable[tuple[str, _Named]]:
+        if not self.files_named:
+            return
         for statement in self._held.having(self.files_named):
             if statement.kind != REDACTION:
                 for file in self.files_named.intersection(statement.attachments):
@@ -96,7 +106,7 @@ class Redactions:
         """The ids of the files that go, which nobody fetches."""
         shown = _authors_by_file(
             (file, statement)
-            for file, statement in self._having
+            for file, statement in self._files_had()
             if statement.id not in bodies and verdicts.of(statement.id).state == "accepted"
         )
         return frozenset(
@@ -116,6 +126,8 @@ class Redactions:
 
     def _target(self, identity: str) -> _Named | None:
         if identity not in self._found:
+            if len(self._found) >= _REMEMBERED:
+                self._found.clear()
             statement = self._held.get(identity)
             self._found[identity] = None if statement is None else _named(statement)
         return self._found[identity]

@@ -5,7 +5,8 @@ ever settles more and the end is the same in every order. One rule: a statement 
 may say it and everything that it answers is settled; what is set aside is settled too.
 
 A statement that cannot be settled is looked at again when its author gains a role, when the next thing that
-it answers is settled, or when the grant that it is a voice for is met.
+it answers is settled, or when the grant that it is a voice for is met. Which these are is remembered by their ids
+alone, in the room that whoever holds the set gives: there may be a million.
 
 Of what is plainly accepted nothing is noted, since that is nearly everything. So those that are taken in out of their
 order (they give roles, or have just come) are known to be ahead of the rest, with what they answer, until each of
@@ -46,10 +47,11 @@ from sync.charter.verdict import (
 from sync.errors import RemoteError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+    from collections.abc import Callable, Iterable, Mapping, MutableMapping
 
     from sync.charter.grants import Granted
     from sync.charter.redactions import Redactions
+    from sync.charter.room import Room
     from sync.charter.voices import Ballot, Tally, Voices
     from sync.statement import KindRule, Statement
 
@@ -109,36 +111,38 @@ class Here(Protocol):
 class Settling:
     """Verdicts growing over statements that come in any order."""
 
-    def __init__(self, *, authority: Authority, here: Here, others: dict[str, Verdict]) -> None:
-        """Begin with verdicts that stand already; the dict is filled.
+    def __init__(self, *, authority: Authority, here: Here, room: Room, others: MutableMapping[str, Verdict]) -> None:
+        """Begin with verdicts that stand already; the mapping is filled.
 
         Args:
             authority: Who may say what.
             here: All statements.
+            room: Where to remember what waits.
             others: By id, the verdicts that are not the plain accepted one; grows.
         """
         self._authority = authority
         self._here = here
         self.others = others
-        self._ahead: set[str] = set()
-        self._pending: list[Statement] = []
-        self._by_author: defaultdict[str, list[str]] = defaultdict(list)
-        self._by_answered: defaultdict[str, list[str]] = defaultdict(list)
+        self._ahead = room.names()
+        self._pending = room.row()
+        self._by_author = room.lists()
+        self._by_answered = room.lists()
 
-    def settle(self, first: Collection[Statement], rest: Iterable[Statement] = ()) -> None:
+    def settle(self, first: Iterable[Statement], rest: Iterable[Statement] = ()) -> None:
         """Take these in, and look again at all that waited for what they settle.
 
         Args:
-            first: In any order.
+            first: In any order; walked through several times.
             rest: Others, each after all of them that it answers.
         """
-        self._ahead.update(statement.id for statement in first)
+        for statement in first:
+            self._ahead.add(statement.id)
         for statement in chain(first, rest):
             self._take(statement)
             while self._pending:
                 again = self._pending.pop()
-                if not self.has_arrived(again.id):
-                    self._take(again)
+                if not self.has_arrived(again) and (found := self._here.get(again)) is not None:
+                    self._take(found)
 
     def _take(self, statement: Statement) -> None:
         verdict = self.decide(statement)
@@ -164,7 +168,7 @@ class Settling:
         if statement.kind in _OWN_SIGNERS and needs_newer(statement):
             return NEEDS_NEWER
         if not self._authority.may_say(statement):
-            self._by_author[statement.author].append(statement.id)
+            self._by_author.append(statement.author, statement.id)
             return lacking_role(self.missing(statement))
         if self.waits(statement):
             return lacking(self.missing(statement))
@@ -174,28 +178,26 @@ class Settling:
         """Whether something that it answers is not here or waits; if so it is looked at again after that."""
         for answered in statement.after:
             if not self.has_arrived(answered):
-                self._by_answered[answered].append(statement.id)
+                self._by_answered.append(answered, statement.id)
                 return True
         return False
 
-    def look_again(self, statements: Iterable[Statement]) -> None:
-        """Put statements back into the row."""
-        self._pending.extend(statements)
+    def look_again(self, statements: Iterable[str]) -> None:
+        """Put statements back into the row, by their ids."""
+        for each in statements:
+            self._pending.append(each)
 
     def gained(self, author: str) -> None:
         """An author has a new role: look again at what they said."""
-        self.look_again(self._found(self._by_author.pop(author, ())))
+        self.look_again(self._by_author.pop(author))
 
-    def answering(self, identity: str) -> Iterable[Statement]:
-        """What waited for this statement, which is now settled."""
-        return self._found(self._by_answered.pop(identity, ()))
+    def answering(self, identity: str) -> Iterable[str]:
+        """The ids of what waited for this statement, which is now settled."""
+        return self._by_answered.pop(identity)
 
     def missing(self, statement: Statement) -> tuple[str, ...]:
         """What it answers and is not here."""
         return tuple(each for each in statement.after if not self._here.has(each))
-
-    def _found(self, waiting: Iterable[str]) -> Iterator[Statement]:
-        return (found for each in waiting if (found := self._here.get(each)) is not None)
 
 
 class WholeSettling(Settling):
@@ -206,29 +208,32 @@ class WholeSettling(Settling):
         *,
         authority: Authority,
         here: Here,
+        room: Room,
         standing: Mapping[str, Verdict],
         granted: Granted,
         voices: Voices,
         redactions: Redactions,
     ) -> None:
         """As `Settling`, with the verdicts of stewardship and with those who fold what statements give and take."""
-        super().__init__(authority=authority, here=here, others={})
+        super().__init__(authority=authority, here=here, room=room, others=room.verdicts())
         self._standing = standing
         self._granted = granted
         self._voices = voices
         self._redactions = redactions
         self._ballots: dict[bytes, Ballot] = {}
-        self._saying: defaultdict[bytes, list[Statement]] = defaultdict(list)
-        self._for_site: defaultdict[str, list[Statement]] = defaultdict(list)
+        self._saying: defaultdict[bytes, list[str]] = defaultdict(list)
+        self._for_site: defaultdict[str, list[str]] = defaultdict(list)
 
-    def settle(self, first: Collection[Statement], rest: Iterable[Statement] = ()) -> None:
+    def settle(self, first: Iterable[Statement], rest: Iterable[Statement] = ()) -> None:
         """Take in the whole set; as `Settling.settle`."""
-        self._ahead.update(answered for statement in first for answered in statement.after)
+        for statement in first:
+            for answered in statement.after:
+                self._ahead.add(answered)
         super().settle(first, rest)
 
     def tallies(self) -> dict[str, Tally]:
         """For each voice for a reviewer that is not enough yet: how far the grant is."""
-        return {statement.id: self._ballots[same].tally() for same, said in self._saying.items() for statement in said}
+        return {identity: self._ballots[same].tally() for same, said in self._saying.items() for identity in said}
 
     def decide(self, statement: Statement) -> Verdict:
         """The verdict of any statement but the three of stewardship, which are settled before."""
@@ -269,11 +274,11 @@ class WholeSettling(Settling):
         ballot = self._ballots.setdefault(same, self._voices.ballot())
         ballot.hear(statement)
         if not ballot.is_met():
-            self._saying[same].append(statement)
+            self._saying[same].append(statement.id)
             return LACKING_VOICES
         self.look_again(self._saying.pop(same, ()))
         if not self._granted.is_site(given.site):
-            self._for_site[given.site].append(statement)
+            self._for_site[given.site].append(statement.id)
             return LACKING_SITE
         if self._granted.reviewer(statement, given):
             self.gained(given.key)

@@ -17,7 +17,7 @@ from sync.statement import VERSION, body_commitment, read_statement
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from sync.charter.held import Held
+    from sync.charter.held import HeldSet
     from sync.charter.judgement import Judgement
     from sync.statement import KindRule, Statement
 
@@ -43,7 +43,7 @@ class Supposed:
     previous: str | None = None
 
 
-def suppose(judgement: Judgement, kinds: Mapping[str, KindRule], known: Held, said: Iterable[Supposed]) -> Judgement:
+def suppose(judgement: Judgement, kinds: Mapping[str, KindRule], known: HeldSet, said: Iterable[Supposed]) -> Judgement:
     """The judgement of what is known together with what is supposed.
 
     Args:

@@ -15,6 +15,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Set as AbstractSet
+
     from sync.charter.chains import Chains
     from sync.charter.versions import Version, Versions
     from sync.statement import Statement
@@ -35,6 +37,7 @@ class Tally:
     lacking: int
 
 
+_REMEMBERED = 4096  # statements: they are asked about several times in a row, and may be a million
 Spoken = tuple[frozenset[str], ...]  # per head, the versions in which the author speaks as a steward, or empty
 
 
@@ -47,13 +50,15 @@ class Voices:
         self._chains = chains
         self._ever = versions.ever_stewards()
         self._spoken: dict[str, Spoken] = {}
-        self._kept: dict[tuple[str, str], frozenset[str]] = {}
+        self._kept: dict[tuple[str, str], AbstractSet[str]] = {}
 
     def spoken(self, statement: Statement) -> Spoken:
         """The versions that it speaks with under each head; nothing if under some head it does not count."""
         if statement.author not in self._ever:
             return ()
         if statement.id not in self._spoken:
+            if len(self._spoken) >= _REMEMBERED:
+                self._spoken.clear()
             spoken = tuple(self._under(head, statement) for head in self._versions.heads)
             self._spoken[statement.id] = spoken if all(spoken) else ()
         return self._spoken[statement.id]
@@ -90,7 +95,7 @@ class Voices:
                 spoken.add(version.name)
         return frozenset(spoken)
 
-    def _keeps(self, version: Version, author: str) -> frozenset[str]:
+    def _keeps(self, version: Version, author: str) -> AbstractSet[str]:
         ends = version.before.get(author, ())
         if not ends:
             return frozenset()

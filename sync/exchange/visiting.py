@@ -23,7 +23,7 @@ from sync.receipt import state_hash
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
-    from sync.charter import Judgement, Verdicts
+    from sync.charter import Judgement
     from sync.exchange.report import Carrier
     from sync.keys import SigningKey
     from sync.store import Store
@@ -170,7 +170,7 @@ def _clear(visit: Visit, found: Survey, before: Judgement) -> None:
 def _report(visit: Visit, leaving: Leaving, before: Judgement, erased: set[str], not_proven: int) -> ExchangeReport:
     added = visit.intake.added
     old, after = before.verdicts, visit.store.judgement.verdicts
-    turned = {name for name in _turned(old, after) if name not in added}
+    turned = {name for name in after.turned(old) if name not in added}
     moved = {"accepted": Counting(), "waiting": Counting(), "quarantined": Counting()}
     for name in merge(sorted(turned), added):
         now = after.of(name).state
@@ -198,14 +198,3 @@ def _report(visit: Visit, leaving: Leaving, before: Judgement, erased: set[str],
         changed=changed.listed(),
         notes=tuple(visit.notes),
     )
-
-
-def _turned(old: Verdicts, after: Verdicts) -> set[str]:
-    """Whose verdict is listed otherwise now; most are the very same value, which is sooner seen than equality."""
-    if old.others is after.others:
-        return set()
-    return {
-        name
-        for name in old.others.keys() | after.others.keys()
-        if (was := old.others.get(name)) is not (now := after.others.get(name)) and was != now
-    }

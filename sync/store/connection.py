@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from sync.errors import DamagedError, LocalError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
 HINT_RESTORE = "put the site's folder back from a copy; the next exchanges bring what came since"
 
@@ -42,6 +42,13 @@ class Connection:
         """All rows of a question."""
         try:
             return self._connection.execute(sql, values).fetchall()
+        except sqlite3.Error as error:
+            raise said_plainly(error) from error
+
+    def each(self, sql: str, values: Sequence[Any] = ()) -> Iterator[Any]:
+        """The rows of a question one at a time; nothing of what they tell may be changed before the last of them."""
+        try:
+            yield from self._connection.execute(sql, values)
         except sqlite3.Error as error:
             raise said_plainly(error) from error
 

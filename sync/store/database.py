@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING
 
 from sync.errors import LocalError
@@ -22,6 +22,7 @@ APPLICATION_ID = 0x54477374  # "TGst": tells our file from any other SQLite file
 VERSION = 1
 BUSY_MS = 5000  # a second process finishes a transaction of a thousand statements well within this
 
+_BY_KIND = "CREATE INDEX IF NOT EXISTS statements_by_kind ON statements (kind, number)"
 SCHEMA = """
 CREATE TABLE network (file BLOB NOT NULL);
 CREATE TABLE statements (
@@ -135,6 +136,8 @@ class Database(Connection):
             _require_version(database, path)
             for pragma in _PRAGMAS:
                 database.run(f"PRAGMA {pragma}")
+            with suppress(LocalError):  # on a full disk all is found as well, but slower
+                database.run(_BY_KIND)  # stores made by earlier software have none
         except LocalError:
             database.close()
             raise

@@ -186,9 +186,9 @@ class SpillingRow:
         self._far = 0
         self._table = ""
 
-    def __bool__(self) -> bool:
-        """Whether there are any."""
-        return bool(self._near or self._far)
+    def __len__(self) -> int:
+        """How many there are."""
+        return self._far + len(self._near)
 
     def append(self, text: str) -> None:
         """Put one in."""

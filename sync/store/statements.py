@@ -31,6 +31,18 @@ _WAITED_FOR = (
 )
 
 
+# first what follows nothing of the same author that is here, then whatever follows that, and so on
+_CHAINS = """
+WITH RECURSIVE chain (id, previous) AS (
+    SELECT id, previous FROM statements AS own WHERE author = ? AND NOT EXISTS
+        (SELECT 1 FROM statements AS earlier WHERE earlier.id = own.previous AND earlier.author = ?)
+    UNION ALL
+    SELECT own.id, own.previous FROM chain JOIN statements AS own ON own.previous = chain.id AND own.author = ?
+)
+SELECT id, previous FROM chain
+"""
+
+
 class HeldStatement(NamedTuple):
     """A statement as the store lists it: its row, whether its body is here, and its signature."""
 
@@ -170,21 +182,43 @@ class Statements:
         return [name.hex() for (name,) in rows]
 
     def of_kinds(self, kinds: Iterable[str]) -> Iterator[Statement]:
-        """All of some kinds, in the order in which they came."""
-        names = sorted(kinds)
-        marks = ", ".join("?" * len(names))
-        rows = self._database.rows(
-            f"SELECT {_COLUMNS} FROM statements WHERE kind IN ({marks}) ORDER BY number",  # noqa: S608
-            names,
-        )
-        return map(statement_in, rows)
+        """All of some kinds, those of each in the order in which they came, a page at a time."""
+        for kind in sorted(kinds):
+            last = 0
+            while page := self._database.rows(
+                f"SELECT number, {_COLUMNS} FROM statements"  # noqa: S608
+                " WHERE kind = ? AND number > ? ORDER BY number LIMIT ?",
+                (kind, last, PAGE_ROWS),
+            ):
+                yield from (statement_in(row[1:]) for row in page)
+                last = page[-1][0]
 
-    def links_of(self, author: str) -> list[tuple[str, str | None]]:
-        """All that one key said, each with what it follows, in the order in which it came."""
-        rows = self._database.rows(
-            "SELECT id, previous FROM statements WHERE author = ? ORDER BY number", (bytes.fromhex(author),)
-        )
-        return [(name.hex(), None if previous is None else previous.hex()) for name, previous in rows]
+    def chain_of(self, author: str) -> Iterator[tuple[str, str | None]]:
+        """All that one key said, each with what it follows, after that one if that is here and of the same key."""
+        rows = self._database.each(_CHAINS, 3 * (bytes.fromhex(author),))
+        return ((name.hex(), None if previous is None else previous.hex()) for name, previous in rows)
+
+    def answering_ids(self, name: str) -> Iterator[str]:
+        """The ids of the statements that answer a statement, held or not, a page at a time."""
+        last = 0
+        while page := self._database.rows(
+            "SELECT number, id FROM answers JOIN statements ON statement = number"
+            " WHERE answered = ? AND statement > ? ORDER BY statement LIMIT ?",
+            (bytes.fromhex(name), last, PAGE_IDS),
+        ):
+            yield from (each.hex() for _, each in page)
+            last = page[-1][0]
+
+    def naming_each(self, file: str) -> Iterator[Statement]:
+        """The statements that name an attachment, a page at a time."""
+        last = 0
+        while page := self._database.rows(
+            f"SELECT number, {_COLUMNS} FROM named_files JOIN statements ON statement = number"  # noqa: S608
+            " WHERE file = ? AND statement > ? ORDER BY statement LIMIT ?",
+            (bytes.fromhex(file), last, PAGE_ROWS),
+        ):
+            yield from (statement_in(row[1:]) for row in page)
+            last = page[-1][0]
 
     def of_author(self, author: str) -> list[Statement]:
         """All that one key said, in (depth, id) order."""

@@ -11,12 +11,13 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from sync.attachments import Attachments
-from sync.charter import Charter, HeldSet, Judgement, Verdict, Verdicts, judge_held, judge_more, settle_more
+from sync.charter import Charter, HeldSet, Judgement, Verdict, Verdicts, judge_held, settle_more
 from sync.charter.forms import REDACTION
 from sync.network import Joining, Network, parse_network
 from sync.receipt import Holding, Receipt, set_hash_in_order
 from sync.store.bundles import Bundles
 from sync.store.database import Database
+from sync.store.marks import SpillingRoom, kept
 from sync.store.papers import Papers
 from sync.store.scratch import Scratch
 from sync.store.statements import Statements
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
     from sync.bundle import Bundle
     from sync.charter.held import Link
+    from sync.charter.room import Room
     from sync.statement import KindRule, Statement
 
 
@@ -117,17 +119,24 @@ class Store(HeldSet):
         return self.shelf.has(name)
 
     def of_kinds(self, kinds: Iterable[str], /) -> Iterator[Statement]:
-        """All of some kinds, in the order in which they came."""
+        """All of some kinds."""
         return self.shelf.of_kinds(kinds)
 
-    def links_of(self, author: str, /) -> list[Link]:
-        """All that one key said, each with what it follows, in the order in which it came."""
-        return self.shelf.links_of(author)
+    def chain_of(self, author: str, /) -> Iterator[Link]:
+        """All that one key said, each after the one of the same key that it follows, if that is here."""
+        return self.shelf.chain_of(author)
+
+    def answering(self, name: str, /) -> Iterator[str]:
+        """The ids of all that answer a statement, held or not."""
+        return self.shelf.answering_ids(name)
 
     def having(self, files: Collection[str], /) -> Iterator[Statement]:
-        """All that name any of these files, once each."""
-        names = {name for file in files for name in self.shelf.naming(file)}
-        return (found for name in sorted(names) if (found := self.get(name)) is not None)
+        """All that name any of these files, once for each that they name."""
+        return (found for file in sorted(files) for found in self.shelf.naming_each(file))
+
+    def room(self) -> Room:
+        """Where a judging keeps what it has to remember."""
+        return SpillingRoom(self.scratch)
 
     def ids(self) -> Collection[str]:
         """The ids of all that is held now; they stay those when more comes."""
@@ -187,7 +196,8 @@ class Store(HeldSet):
         if self._judgement is None:
             self._judgement = judge_held(self.network, self.kinds, self)
         elif self._unjudged:
-            self._judgement = self._on_all(judge_more(self._judgement, self.kinds, self, self._unjudged))
+            more = settle_more(self._judgement, self.kinds, self, self._unjudged)
+            self._judgement = judge_held(self.network, self.kinds, self) if more is None else self._on_all(more)
         self._unjudged = []
         return self._judgement
 
@@ -203,7 +213,7 @@ class Store(HeldSet):
 
     def _on_all(self, judgement: Judgement) -> Judgement:
         """The judgement of all that is held, with the ids looked up here."""
-        return replace(judgement, verdicts=Verdicts(self.ids(), judgement.verdicts.others))
+        return replace(judgement, verdicts=Verdicts(self.ids(), kept(self.scratch, judgement.verdicts.others)))
 
     @property
     def charter(self) -> Charter:

@@ -10,12 +10,15 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from sync.charter import Judgement, judge, last_statements
+from sync.charter.held import HeldSet, in_chains
 from sync.network import Network, SiteName, Steward, found_network
 from sync.statement import KindRule, Statement, author_statement
 from tests.sync.scene import key_of, salt_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Collection, Iterable
+
+    from sync.charter.held import Link
 
 KINDS = {
     rule.name: rule
@@ -145,20 +148,55 @@ class Circle:
         return self.judged(without=without).verdicts[statement.id].state
 
 
-class Kept:
-    """A store that finds again what it was given."""
+class Kept(HeldSet):
+    """A store that finds again what it was given.
 
-    def __init__(self, statements: Iterable[Statement]) -> None:
+    Args:
+        statements: What was given.
+        lost: What of it cannot be found, though what it answers is still known.
+    """
+
+    def __init__(self, statements: Iterable[Statement], *, lost: Iterable[Statement] = ()) -> None:
         """Keep them by id."""
-        self._statements = {statement.id: statement for statement in statements}
+        self._given = {statement.id: statement for statement in statements}
+        self._lost = {statement.id for statement in lost}
 
     def get(self, identity: str, /) -> Statement | None:
         """One of them."""
-        return self._statements.get(identity)
+        return None if identity in self._lost else self._given.get(identity)
+
+    def has(self, identity: str, /) -> bool:
+        """Whether it is one of them."""
+        return identity in self._given
 
     def statements(self) -> Iterable[Statement]:
-        """All of them."""
-        return self._statements.values()
+        """All of them, each after those that it answers."""
+        told: set[str] = set()
+        while len(told) < len(self._given):
+            for each in self._given.values():
+                if each.id not in told and told.issuperset(name for name in each.after if name in self._given):
+                    told.add(each.id)
+                    yield each
+
+    def of_kinds(self, kinds: Iterable[str], /) -> Iterable[Statement]:
+        """Those of some kinds."""
+        return [each for each in self._given.values() if each.kind in kinds]
+
+    def chain_of(self, author: str, /) -> Iterable[Link]:
+        """Those of one author."""
+        return in_chains([(each.id, each.previous) for each in self._given.values() if each.author == author])
+
+    def answering(self, identity: str, /) -> Iterable[str]:
+        """Those that answer one."""
+        return [each.id for each in self._given.values() if identity in each.after]
+
+    def having(self, files: Collection[str], /) -> Iterable[Statement]:
+        """Those that name files."""
+        return [each for each in self._given.values() if not set(files).isdisjoint(each.attachments)]
+
+    def ids(self) -> Collection[str]:
+        """The ids of all."""
+        return self._given.keys()
 
 
 def _id(value: Statement | str) -> str:

@@ -119,10 +119,10 @@ def test_nothing_new_changes_nothing(circle: Circle) -> None:
 
 def test_a_store_that_lost_what_it_had_judged_is_told_so(circle: Circle) -> None:
     first = circle.edition("C2")
-    circle.edition("C2", first)
+    lost = circle.edition("C2", first)
     judgement = circle.judged(without=[first])
     with pytest.raises(LocalError, match="not among those known"):
-        judge_more(judgement, KINDS, Kept([]), [first])
+        judge_more(judgement, KINDS, Kept(circle.said, lost=[lost]), [first])
 
 
 def test_what_an_ordinary_statement_calls_critical_is_for_the_rooms_above(circle: Circle) -> None:

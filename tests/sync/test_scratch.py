@@ -114,7 +114,7 @@ def test_a_row_gives_back_what_came_last(scratch: Scratch, steps: list[str | Non
             plain.append(text)
         elif plain:
             assert spilled.pop() == plain.pop()
-        assert bool(spilled) == bool(plain)
+        assert len(spilled) == len(plain)
     assert list(reversed(spilled)) == plain[::-1]
 
 

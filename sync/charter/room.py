@@ -1,0 +1,88 @@
+"""Where a judging keeps what it has to remember: in memory, or wherever whoever holds the set has room for much.
+
+Not the set itself (that is `sync.charter.held`). One rule: what comes out is what went in, wherever it lay, so a
+judgement is the same by any of them.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING, Protocol
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, MutableMapping, MutableSet
+
+    from sync.charter.verdict import Verdict
+
+
+class Lists(Protocol):
+    """For each of many ids a list of ids."""
+
+    def append(self, key: str, name: str, /) -> None:
+        """Put an id into the list of another."""
+
+    def pop(self, key: str, /) -> Iterator[str]:
+        """Take the list of an id out, in any order."""
+
+
+class Row(Protocol):
+    """Hex texts one after the other."""
+
+    def __len__(self) -> int:
+        """How many there are."""
+
+    def __reversed__(self) -> Iterator[str]:
+        """From the last to the first."""
+
+    def append(self, text: str, /) -> None:
+        """Put one in at the end."""
+
+    def pop(self) -> str:
+        """Take out the last."""
+
+
+class Room(Protocol):
+    """Gives empty sets, maps, lists and rows."""
+
+    def verdicts(self) -> MutableMapping[str, Verdict]:
+        """Verdicts by id."""
+
+    def names(self) -> MutableSet[str]:
+        """A set of ids."""
+
+    def lists(self) -> Lists:
+        """Lists of ids by id."""
+
+    def row(self) -> Row:
+        """A row of hex texts."""
+
+
+class Memory:
+    """Room in the memory of the process."""
+
+    def verdicts(self) -> MutableMapping[str, Verdict]:
+        """Verdicts by id."""
+        return {}
+
+    def names(self) -> MutableSet[str]:
+        """A set of ids."""
+        return set()
+
+    def lists(self) -> Lists:
+        """Lists of ids by id."""
+        return _Lists()
+
+    def row(self) -> Row:
+        """A row of hex texts."""
+        return []
+
+
+class _Lists:
+    def __init__(self) -> None:
+        self._lists: defaultdict[str, list[str]] = defaultdict(list)
+
+    def append(self, key: str, name: str, /) -> None:
+        self._lists[key].append(name)
+
+    def pop(self, key: str, /) -> Iterator[str]:
+        return iter(self._lists.pop(key, ()))
