@@ -57,9 +57,9 @@ def person(label: str) -> Statement:
 
 
 def judged_soon(said: Iterable[Statement]) -> Judgement:
-    start = time.perf_counter()
+    start = time.process_time()
     judgement = judge(NETWORK, KINDS, said)
-    assert time.perf_counter() - start < SOON_S
+    assert time.process_time() - start < SOON_S
     return judgement
 
 
@@ -119,10 +119,10 @@ def test_one_thing_more_costs_what_it_is_not_what_is_held() -> None:
     said = [person("C2"), *chain("C2", "fieldbook/edition", MANY)]
     judgement = judge(NETWORK, KINDS, said)
     last = unsigned(MANY, "C2", "fieldbook/edition", {}, after=[said[-1].id], previous=said[-1].id)
-    start = time.perf_counter()
+    start = time.process_time()
     for _ in range(10):
         more = judge_more(judgement, KINDS, Kept([]), [last])  # nothing held is asked for
-    tenth = (time.perf_counter() - start) / 10
-    start = time.perf_counter()
+    tenth = (time.process_time() - start) / 10
+    start = time.process_time()
     assert more == judge(NETWORK, KINDS, [*said, last])
-    assert tenth < (time.perf_counter() - start) / 4
+    assert tenth < (time.process_time() - start) / 4
