@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 from abc import abstractmethod
 from collections.abc import Iterator, Mapping, MutableMapping
-from dataclasses import astuple, dataclass
+from dataclasses import asdict, dataclass
 from heapq import merge
 from itertools import groupby
 from typing import TYPE_CHECKING, Literal
@@ -76,15 +76,15 @@ def packed(verdict: Verdict) -> bytes:
     """A verdict as few bytes, for where a million lie."""
     if verdict in _USUAL:
         return bytes([_USUAL.index(verdict)])
-    return json.dumps(astuple(verdict)).encode()
+    return json.dumps(asdict(verdict)).encode()
 
 
 def unpacked(data: bytes) -> Verdict:
     """The verdict that was packed; one of the usual ones is the very same value."""
     if len(data) == 1:
         return _USUAL[data[0]]
-    state, reason, missing, rule = json.loads(data)
-    return Verdict(state, reason, tuple(missing), rule)
+    fields = json.loads(data)
+    return Verdict(**fields | {"missing": tuple(fields["missing"])})
 
 
 class Marks(Mapping[str, Verdict]):
