@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
 Direction = Literal["ltr", "rtl"]
+ENGLISH: Final = "en"  # the language of what our screens say themselves
 
 # format characters that honest texts need: joiners, marks of direction and the soft hyphen
 _HONEST_FORMATS: Final = frozenset("\u00ad\u061c\u200c\u200d\u200e\u200f")

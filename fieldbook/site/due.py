@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import FieldbookError
-from fieldbook.languages import pick
+from fieldbook.languages import ENGLISH, pick
 from fieldbook.practices.scaled import amount_words
 from fieldbook.practices.scaling import scale_to_kept
 from fieldbook.site.bed_papers import MARK, TICK
@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from fieldbook.site.starting import Starting
     from fieldbook.tasks.due import Task
 
-ENGLISH = "en"
 LATE_DAYS = 365  # what has waited longer is not shown as late any more
 TICKED_DAYS = 28
 CALENDAR_DAYS = 365

@@ -18,10 +18,11 @@ from flask_wtf.csrf import CSRFError, CSRFProtect  # type: ignore[import-untyped
 from werkzeug.exceptions import HTTPException, InternalServerError, SecurityError
 
 from fieldbook.errors import FieldbookError
+from fieldbook.languages import ENGLISH
 from fieldbook.ledger import DamagedLedgerError
 from fieldbook.view import ViewUnusable
 from fieldbook.web import words
-from fieldbook.web.here import ENGLISH, SITTING, WebError, asked_tag, sentence_tag, site, work
+from fieldbook.web.here import SITTING, WebError, asked_tag, sentence_tag, site, work
 from fieldbook.web.pages.people import pages as people_pages
 from fieldbook.web.pages.telling import pages as telling_pages
 from fieldbook.web.work import EXCHANGE

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, ParamSpec, cast
 from flask import abort, current_app, has_request_context, redirect, request, session, url_for
 
 from fieldbook.errors import FieldbookError
-from fieldbook.languages import LanguageError, checked_tag
+from fieldbook.languages import ENGLISH, LanguageError, checked_tag
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -27,7 +27,6 @@ if TYPE_CHECKING:
 
 EXTENSION = "fieldbook"
 SITTING = "sitting"
-ENGLISH = "en"
 SENTENCE_TAGS = (ENGLISH, "sw")  # the languages of ``seed_entries/sentences``
 CHECKERS = frozenset({"trainer", "reviewer"})
 KEEPERS = frozenset({"trainer", "steward"})  # who looks after the laptop: its backup, its climate

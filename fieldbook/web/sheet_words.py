@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
+from fieldbook.languages import ENGLISH
 from fieldbook.shipped import shipped_text
 from fieldbook.web.said import Said
 
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 TABLE = "seed_entries/sheet_words.csv"
-ENGLISH = "en"
 
 
 @dataclass(frozen=True)

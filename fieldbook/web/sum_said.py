@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
-from fieldbook.languages import in_digits
+from fieldbook.languages import ENGLISH, in_digits
 from fieldbook.sentences import shipped_sentences
-from fieldbook.web.here import ENGLISH, sentence_tag
+from fieldbook.web.here import sentence_tag
 from fieldbook.web.words import sentence, where_and_both
 
 if TYPE_CHECKING:

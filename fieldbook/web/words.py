@@ -12,9 +12,8 @@ from typing import TYPE_CHECKING, Any
 from markupsafe import Markup, escape
 
 from fieldbook.errors import Notice
-from fieldbook.languages import direction
+from fieldbook.languages import ENGLISH, direction
 from fieldbook.sentences import shipped_sentences
-from fieldbook.web.here import CHECKERS, ENGLISH, sentence_tag
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -107,6 +106,8 @@ class Told(str):
 
     def __html__(self) -> str:
         """The text as a page shows it."""
+        from fieldbook.web.here import sentence_tag  # a command takes our words without Flask, which is slow to start
+
         return self.beside(sentence_tag())
 
     def beside(self, tag: str) -> Markup:
@@ -245,6 +246,8 @@ def who_by_site(who: Mapping[str, Any] | None) -> dict[str, Any] | None:
 
 def pages(person: Signer | None) -> tuple[tuple[str, str], ...]:
     """The pages that a person can use, as (endpoint, words); help stands last everywhere."""
+    from fieldbook.web.here import CHECKERS
+
     reading = (
         ("home.first", "Search"),
         ("entries.kinds", "Practices"),

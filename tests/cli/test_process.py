@@ -169,6 +169,16 @@ def test_a_port_in_use_is_said_and_the_site_is_let_go(
         pass
 
 
+def test_what_shows_no_pages_starts_without_what_draws_them(terminal: Terminal) -> None:
+    command = (sys.executable, "-X", "importtime", "-m", "fieldbook", "--site", str(terminal.place("C")), "calendar")
+    done = subprocess.run(command, capture_output=True, text=True, timeout=PATIENCE_S, check=True)
+    loaded = {line.rpartition("|")[2].strip() for line in done.stderr.splitlines()}
+    assert loaded & {"fieldbook.site", "fieldbook.web.words", "flask", "jinja2", "waitress"} == {
+        "fieldbook.site",
+        "fieldbook.web.words",
+    }
+
+
 def test_a_reader_that_goes_away_is_no_error(terminal: Terminal) -> None:
     words = [*PROGRAM, "--site", str(terminal.place("C")), "calendar"]
     with subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
