@@ -7,9 +7,11 @@ error. A machine that forbids one process to trace another (some containers do) 
 
 from __future__ import annotations
 
+import gc
 import os
 import shutil
 import subprocess
+import sys
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,7 +22,7 @@ import pytest
 from tests.remembered import remember
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Generator, Iterator
 
     from playwright.sync_api import Browser, Page, Request
 
@@ -59,6 +61,9 @@ def forbidden_programs() -> dict[str, str]:
 
 
 def pytest_configure(config: pytest.Config) -> None:
+    # else each of the processes that tests start compiles all of ours anew, which is slower than what most of them do
+    sys.dont_write_bytecode = False
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     config.addinivalue_line("markers", "exiftool: asks exiftool; left out (and said so) where it is not installed")
     config.addinivalue_line(
         "markers", "strace: fails system calls by strace; left out (and said so) where it is missing"
@@ -93,7 +98,35 @@ def pytest_report_header() -> list[str]:
     return [*missing, *(f"{marker}: {why}, its tests are left out" for marker, why in forbidden_programs().items())]
 
 
+@pytest.hookimpl(wrapper=True)
+def pytest_collection() -> Generator[None, object, object]:
+    """Collect without looking for garbage: what is collected stays, and going through it again and again takes long."""
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.freeze()
+        gc.enable()
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_make_collect_report(
+    collector: pytest.Collector,
+) -> Generator[None, pytest.CollectReport, pytest.CollectReport]:
+    """Let every second process collect from the other end: in a fresh clone none compiles what another has compiled."""
+    report = yield
+    if report.passed and isinstance(collector, pytest.Session | pytest.Directory) and _process() % 2:
+        report.result.reverse()
+    return report
+
+
+def _process() -> int:
+    """Which of the processes that share the tests this one is, from 0."""
+    return int(os.environ.get("PYTEST_XDIST_WORKER", "gw0").removeprefix("gw"))
+
+
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    items.sort(key=lambda item: item.path)  # in one order in each process; within a file as they stand there
     missing = {**missing_programs(), **forbidden_programs()}
     left_out = [item for item in items if any(item.get_closest_marker(marker) for marker in missing)]
     if left_out:

@@ -13,6 +13,8 @@ from tests.check import ROOT
 from tests.sentences.areas import LISTED, area_of, collected, sentences_of
 from tests.sentences.recording import TABLE
 
+pytestmark = pytest.mark.xdist_group("sentences")  # the source is read once in each process that asks for it
+
 
 def shapes_of_table(area: str) -> set[str]:
     rows = csv.DictReader(io.StringIO(shipped_text(f"{FOLDER}/{area}.csv")))

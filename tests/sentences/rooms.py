@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import ast
 from dataclasses import dataclass, field, replace
-from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -41,14 +40,11 @@ class Module:
     imports: dict[str, str] = field(default_factory=dict)
     defined: dict[str, ast.stmt] = field(default_factory=dict)  # by its name within the module, methods with a dot
     around: dict[ast.AST, ast.AST] = field(default_factory=dict)
+    calls: list[ast.Call] = field(default_factory=list)
     _locals: dict[Function, dict[str, list[ast.expr]]] = field(default_factory=dict)
 
     def place(self, node: ast.AST) -> str:
         return f"{self.path.relative_to(ROOT).as_posix()}:{getattr(node, 'lineno', 0)}"
-
-    @cached_property
-    def calls(self) -> list[ast.Call]:
-        return [node for node in ast.walk(self.tree) if isinstance(node, ast.Call)]
 
     def enclosing(self, node: ast.AST) -> list[tuple[str, Scope]]:
         """What a line stands in, from the inside out, each with its name within the module."""
@@ -89,17 +85,23 @@ def _made_of(node: ast.AST) -> Iterator[tuple[str, ast.expr]]:
 
 def read_module(path: Path, name: str) -> Module:
     module = Module(name, path, ast.parse(path.read_text(encoding="utf-8")))
-    for node in ast.walk(module.tree):
-        for child in ast.iter_child_nodes(node):
-            module.around[child] = node
-        if isinstance(node, ast.ImportFrom) and node.module and not node.level:
+    scopes: list[Scope] = []
+    nodes: list[ast.AST] = [module.tree]
+    for node in nodes:  # it grows meanwhile; looking at each node once is what takes the time
+        within = [*ast.iter_child_nodes(node)]
+        nodes.extend(within)
+        module.around.update(dict.fromkeys(within, node))
+        if isinstance(node, ast.Call):
+            module.calls.append(node)
+        elif isinstance(node, Scope):
+            scopes.append(node)
+        elif isinstance(node, ast.ImportFrom) and node.module and not node.level:
             module.imports.update({each.asname or each.name: f"{node.module}.{each.name}" for each in node.names})
         elif isinstance(node, ast.Import):
             module.imports.update({each.asname: each.name for each in node.names if each.asname})
-    for node in ast.walk(module.tree):
-        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef):
-            outside = [name for name, _ in module.enclosing(node)[:1]]
-            module.defined[".".join([*outside, node.name])] = node
+    for scope in scopes:
+        outside = [name for name, _ in module.enclosing(scope)[:1]]
+        module.defined[".".join([*outside, scope.name])] = scope
     for statement in module.tree.body:
         targets = statement.targets if isinstance(statement, ast.Assign) else [getattr(statement, "target", None)]
         for target in targets:
