@@ -76,6 +76,10 @@ class Attachments:
         """Whether a sound file is held."""
         return self.get(name) is not None
 
+    def keeps(self, name: str) -> bool:
+        """Whether anything is kept under an id; `get` tells whether it is sound."""
+        return self._path(name).is_file()
+
     def remove(self, name: str) -> None:
         """Remove a file that an authorised redaction names."""
         self._path(name).unlink(missing_ok=True)

@@ -12,15 +12,15 @@ import errno
 import os
 import re
 import stat
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from sync.errors import RemoteError
+from sync.system_calls import SystemCalls
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
 Cause = Literal["gone", "full", "read-only", "odd", "fault"]
 
@@ -30,6 +30,7 @@ _NETWORK_FOLDER = re.compile(r"tried-ground-[0-9a-f]{26}", re.IGNORECASE)
 _READ_FLAGS = os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK | os.O_CLOEXEC
 _WRITE_FLAGS = os.O_WRONLY | os.O_CREAT | os.O_TRUNC | os.O_NOFOLLOW | os.O_CLOEXEC
 _CHUNK_BYTES = 256 * 1024
+KNOWN_MAX = 1024  # names and folders that a carrier remembers, however many there are
 _NO_SUCH_SERVICE = {errno.EINVAL, errno.ENOTSUP, errno.EBADF, errno.EACCES, errno.EISDIR}
 
 _CAUSES: dict[int, Cause] = {
@@ -83,93 +84,39 @@ class CarrierError(RemoteError):
         self.cause: Cause = cause
 
 
-@dataclass(frozen=True)
-class Listing:
-    """What lies in one folder of a carrier, under plain lower-case names and sorted.
+class Found(NamedTuple):
+    """Something in a folder of a carrier.
 
     Attributes:
-        files: Regular files.
-        folders: Real folders, never links to some.
-        odd: Links, devices and pipes under plain names: named, never opened.
+        name: Plain and in small letters.
+        kind: A regular file, a real folder and never a link to one, or odd: a link, a device, a pipe, never opened.
+        spelled: The name as it stands there.
     """
 
-    files: tuple[str, ...] = ()
-    folders: tuple[str, ...] = ()
-    odd: tuple[str, ...] = ()
+    name: str
+    kind: Literal["file", "folder", "odd"]
+    spelled: str
 
 
-@dataclass(frozen=True)
-class Proof:
-    """What reading back has shown.
+class Written(NamedTuple):
+    """A file as it was written.
 
     Attributes:
-        asked: Whether the medium itself answered; where the cache cannot be passed by, all is written, not proven.
-        failed: One error for each file or folder that is not as it was written.
+        name: Where.
+        size_bytes: How long it is [bytes].
+        digest: SHA-256 of it, 64 hex.
     """
 
-    asked: bool
-    failed: tuple[CarrierError, ...]
-
-
-class SystemCalls:
-    """The calls on the operating system that a carrier makes; a test puts a failing one in their place."""
-
-    def scan(self, folder: Path) -> Iterator[tuple[str, int]]:
-        """Name and mode of all that lies in a folder, links not followed, one after the other."""
-        with os.scandir(folder) as entries:
-            for entry in entries:
-                yield entry.name, entry.stat(follow_symlinks=False).st_mode
-
-    def open(self, path: Path, flags: int) -> int:
-        """Open and return a descriptor."""
-        return os.open(path, flags, 0o644)
-
-    def stat(self, descriptor: int) -> tuple[int, int]:
-        """Mode and size [bytes] of an open file."""
-        state = os.fstat(descriptor)
-        return state.st_mode, state.st_size
-
-    def read(self, descriptor: int, count: int) -> bytes:
-        """Read at most so many bytes."""
-        return os.read(descriptor, count)
-
-    def write(self, descriptor: int, data: memoryview) -> int:
-        """Write some of the bytes and return how many."""
-        return os.write(descriptor, data)
-
-    def sync(self, descriptor: int) -> None:
-        """Wait until the medium has it."""
-        os.fsync(descriptor)
-
-    def forget(self, descriptor: int) -> bool:
-        """Drop the file from the cache, so that reading asks the medium; whether that can be done here."""
-        advise = getattr(os, "posix_fadvise", None)
-        if advise is None:
-            return False
-        advise(descriptor, 0, 0, os.POSIX_FADV_DONTNEED)
-        return True
-
-    def close(self, descriptor: int) -> None:
-        """Give the descriptor back."""
-        os.close(descriptor)
-
-    def rename(self, old: Path, new: Path) -> None:
-        """Put a file in the place of another at one stroke."""
-        old.replace(new)
-
-    def remove(self, path: Path) -> None:
-        """Remove a file or a link."""
-        path.unlink()
-
-    def make_folder(self, path: Path) -> None:
-        """Make one folder."""
-        path.mkdir()
+    name: str
+    size_bytes: int
+    digest: str
 
 
 class FolderCarrier:
     """A folder in the file system, spoken to in lower-case names with ``/`` between the parts.
 
-    A file system may show names in capitals or compare them without case, so names are matched without it.
+    A file system may show names in capitals or compare them without case, so names are matched without it; whoever
+    names a file as it is spelled there is understood sooner. However much lies in the folder, little is remembered.
     """
 
     def __init__(self, path: Path | str, *, calls: SystemCalls | None = None) -> None:
@@ -185,30 +132,37 @@ class FolderCarrier:
         folder = Path(path)
         self.root = folder.parent if _NETWORK_FOLDER.fullmatch(folder.name) else folder
         self._calls = calls or SystemCalls()
-        self._spelled: dict[str, str] = {"": ""}
+        self._spelled: dict[str, str] = {}
         self._touched: set[str] = set()
-        self._written: dict[str, tuple[int, str]] = {}
+        self._settled = True
+        self._unsettled: list[CarrierError] = []
         if not self.root.is_dir():
             raise CarrierError("gone", str(path))
 
-    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Listing:
-        """What lies in a folder; a folder that is not there is empty.
+    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Iterator[Found]:
+        """What lies in a folder, one after the other in no order; a folder that is not there is empty.
+
+        Of names that differ only in case each is given.
 
         Args:
             folder: Which one; the root unless told otherwise.
-            wanted: True for the names, in small letters, that matter; whatever else lies there costs no memory.
+            wanted: True for the names, in small letters, that matter.
 
         Raises:
-            CarrierError: It cannot be listed, or is no real folder.
+            CarrierError: It cannot be listed, or no further, or is no real folder.
         """
-        if folder and not self._find(folder):
-            return Listing()
-        found = self._scan(folder, wanted)
-        return Listing(
-            files=tuple(name for name, mode in found if stat.S_ISREG(mode)),
-            folders=tuple(name for name, mode in found if stat.S_ISDIR(mode)),
-            odd=tuple(name for name, mode in found if not stat.S_ISREG(mode) and not stat.S_ISDIR(mode)),
-        )
+        spelled = self._find(folder)
+        if spelled is None:
+            return
+        try:
+            if folder and not stat.S_ISDIR((self.root / spelled).lstat().st_mode):
+                raise CarrierError("odd", folder)
+            for spelling, mode in self._calls.scan(self.root / spelled):
+                name = spelling.lower()
+                if PLAIN_NAME.fullmatch(name) and wanted(name):
+                    yield Found(name, _kind(mode), spelling)
+        except OSError as error:
+            raise _translated(error, folder or str(self.root)) from error
 
     def read(self, name: str, *, limit_bytes: int) -> bytes:
         """The content of a regular file; of one that is too large only so much as shows that it is.
@@ -225,7 +179,7 @@ class FolderCarrier:
         except OSError as error:
             raise _translated(error, name) from error
 
-    def write(self, name: str, data: bytes) -> None:
+    def write(self, name: str, data: bytes) -> Written:
         """Put a file under its name, whole or not at all; `prove` it before you trust it.
 
         Raises:
@@ -233,12 +187,11 @@ class FolderCarrier:
         """
         try:
             folder = self._make_folders(name.rpartition("/")[0])
-            target = self._path(name) if name in self._spelled else folder / name.rpartition("/")[2]
-            self._write(target, data)
+            known = self._spelled.get(name)
+            self._write(folder / name.rpartition("/")[2] if known is None else self.root / known, data)
         except OSError as error:
             raise _translated(error, name) from error
-        self._spelled.setdefault(name, str(target.relative_to(self.root)))
-        self._written[name] = len(data), sha256(data).hexdigest()
+        return Written(name, len(data), sha256(data).hexdigest())
 
     def remove(self, name: str) -> None:
         """Remove a file or a link; one that is not there is removed already.
@@ -246,82 +199,95 @@ class FolderCarrier:
         Raises:
             CarrierError: It could not be removed.
         """
-        if not self._find(name):
+        spelled = self._find(name)
+        if spelled is None:
             return
         try:
-            self._calls.remove(self._path(name))
+            self._calls.remove(self.root / spelled)
         except FileNotFoundError:
             pass
         except OSError as error:
             raise _translated(error, name) from error
-        self._touched.add(name.rpartition("/")[0])
-        del self._spelled[name]
-        self._written.pop(name, None)
+        self._touch(name.rpartition("/")[0])
+        self._spelled.pop(name, None)
 
-    def prove(self) -> Proof:
-        """Wait until the medium has all that was written since the last proof, and read it back from there."""
-        asked, failed = True, []
-        for folder in sorted(self._touched):
+    def prove(self, written: Iterable[Written], *, failed: Callable[[CarrierError], None]) -> bool:
+        """Wait until the medium has all that was written or removed since the last proof, and read it back from there.
+
+        Args:
+            written: What to read back.
+            failed: Told of each file or folder that is not as it was written.
+
+        Returns:
+            Whether the medium itself answered; where the cache cannot be passed by, all is written, not proven.
+        """
+        self._settle_all()
+        asked = self._settled
+        for error in self._unsettled:
+            failed(error)
+        self._settled = True
+        self._unsettled.clear()
+        for each in written:
             try:
-                asked = self._settle(folder) and asked
+                asked = self._read_back(each) and asked
             except CarrierError as error:
-                failed.append(error)
-        for name, (size_bytes, digest) in self._written.items():
-            try:
-                asked = self._read_back(name, size_bytes, digest) and asked
-            except CarrierError as error:
-                failed.append(error)
-        self._touched.clear()
-        self._written.clear()
-        return Proof(asked, tuple(failed))
+                failed(error)
+        return asked
 
-    def _scan(self, folder: str, wanted: Callable[[str], object]) -> list[tuple[str, int]]:
-        known: dict[str, tuple[str, int]] = {}
-        try:
-            if folder and not stat.S_ISDIR(self._path(folder).lstat().st_mode):
-                raise CarrierError("odd", folder)
-            for spelling, mode in self._calls.scan(self._path(folder)):
-                name = spelling.lower()
-                if PLAIN_NAME.fullmatch(name) and wanted(name):
-                    # of names that differ only in case, the one in small letters: it is the last in order
-                    known[name] = max(known.get(name, ("", 0)), (spelling, mode))
-        except OSError as error:
-            raise _translated(error, folder or str(self.root)) from error
-        prefix, real = (f"{folder}/", f"{self._spelled[folder]}/") if folder else ("", "")
-        for name, (spelling, mode) in known.items():
-            # how a file is spelled that has its own name is soon found again, and thousands need not be kept
-            if spelling != name or stat.S_ISDIR(mode):
-                self._spelled[prefix + name] = real + spelling
-        return sorted((name, mode) for name, (_, mode) in known.items())
-
-    def _find(self, name: str) -> bool:
-        """Learn how a name is spelled here; whether it is there at all."""
-        if name in self._spelled:
-            return True
+    def _find(self, name: str) -> str | None:
+        """How a name is spelled here, None where it is not there at all."""
+        if not name:
+            return ""
+        known = self._spelled.get(name)
+        if known is not None:
+            return known
         folder, _, last = name.rpartition("/")
-        if not self._find(folder):
-            return False
-        spelled = f"{self._spelled[folder]}/{last}" if folder else last
+        within = self._find(folder)
+        if within is None:
+            return None
+        spelled = f"{within}/{last}" if folder else last
         try:
             (self.root / spelled).lstat()
         except OSError:
-            self._scan(folder, last.__eq__)
-        else:
-            self._spelled[name] = spelled
-        return name in self._spelled
+            # of names that differ only in case, the one in small letters: it is the last in order
+            there = max((each.spelled for each in self.look(folder, wanted=last.lower().__eq__)), default="")
+            if not there:
+                return None
+            spelled = f"{within}/{there}" if folder else there
+        self._learn(name, spelled)
+        return spelled
 
-    def _path(self, name: str) -> Path:
-        return self.root / self._spelled[name]
+    def _learn(self, name: str, spelled: str) -> None:
+        self._spelled[name] = spelled
+        if len(self._spelled) > KNOWN_MAX:
+            del self._spelled[next(iter(self._spelled))]
+
+    def _touch(self, folder: str) -> None:
+        """Remember that what lies in a folder has changed; of very many, the names are synced at once."""
+        self._touched.add(folder)
+        if len(self._touched) > KNOWN_MAX:
+            self._settle_all()
+
+    def _settle_all(self) -> None:
+        for folder in sorted(self._touched):
+            try:
+                self._settled = self._settle(folder) and self._settled
+            except CarrierError as error:
+                if len(self._unsettled) < KNOWN_MAX:
+                    self._unsettled.append(error)
+        self._touched.clear()
 
     def _make_folders(self, folder: str) -> Path:
-        if not self._find(folder):
+        spelled = self._find(folder)
+        if spelled is None:
             outer, _, name = folder.rpartition("/")
             made = self._make_folders(outer) / name
             self._calls.make_folder(made)
-            self._touched.update((outer, folder))
-            self._spelled[folder] = str(made.relative_to(self.root))
-        self._touched.add(folder)
-        path = self._path(folder)
+            self._touch(outer)
+            spelled = str(made.relative_to(self.root))
+            self._learn(folder, spelled)
+        self._touch(folder)
+        path = self.root / spelled
         if not stat.S_ISDIR(path.lstat().st_mode):
             raise NotADirectoryError(errno.ENOTDIR, "not a folder")
         return path
@@ -343,19 +309,20 @@ class FolderCarrier:
                 self._calls.remove(part)
             raise
 
-    def _read_back(self, name: str, size_bytes: int, digest: str) -> bool:
+    def _read_back(self, written: Written) -> bool:
         try:
-            data, asked = self._read(name, size_bytes)
+            data, asked = self._read(written.name, written.size_bytes)
         except OSError as error:
-            raise _translated(error, name) from error
-        if sha256(data).hexdigest() != digest:
-            raise CarrierError("fault", name, detail="what is read back is not what was written")
+            raise _translated(error, written.name) from error
+        if sha256(data).hexdigest() != written.digest:
+            raise CarrierError("fault", written.name, detail="what is read back is not what was written")
         return asked
 
     def _read(self, name: str, limit_bytes: int) -> tuple[bytes, bool]:
-        if not self._find(name):
+        spelled = self._find(name)
+        if spelled is None:
             raise CarrierError("gone", name)
-        path = self._path(name)
+        path = self.root / spelled
         if not stat.S_ISREG(path.lstat().st_mode):
             raise CarrierError("odd", name)
         descriptor = self._calls.open(path, _READ_FLAGS)
@@ -377,7 +344,8 @@ class FolderCarrier:
 
     def _settle(self, folder: str) -> bool:
         try:
-            descriptor = self._calls.open(self._path(folder), os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
+            spelled = self._find(folder) or folder
+            descriptor = self._calls.open(self.root / spelled, os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
             try:
                 self._calls.sync(descriptor)
             finally:
@@ -387,6 +355,12 @@ class FolderCarrier:
                 return False
             raise _translated(error, folder) from error
         return True
+
+
+def _kind(mode: int) -> Literal["file", "folder", "odd"]:
+    if stat.S_ISREG(mode):
+        return "file"
+    return "folder" if stat.S_ISDIR(mode) else "odd"
 
 
 def _translated(error: OSError, name: str) -> CarrierError:

@@ -88,16 +88,23 @@ def set_hash(ids: Iterable[bytes], *, otherwise: Mapping[bytes, Holding]) -> str
         ids: Each statement id, 32 bytes, in any order.
         otherwise: What is held of a body, by id, where it is not simply here.
     """
-    return set_hash_in_order(sorted(ids), otherwise=otherwise)
+    return set_hash_in_order(sorted(ids), otherwise=sorted(otherwise.items()))
 
 
-def set_hash_in_order(ids: Iterable[bytes], *, otherwise: Mapping[bytes, Holding]) -> str:
-    """The same, of ids that come in ascending order and need not lie in memory together."""
+def set_hash_in_order(ids: Iterable[bytes], *, otherwise: Iterable[tuple[bytes, Holding]]) -> str:
+    """The same, where all comes in ascending order of the ids, and need not lie in memory together.
+
+    Of one id that is told of twice the later word counts.
+    """
     digest = sha256(b"sync 1 set\n")
     here = _HOLDING_BYTE["body"]
-    marks = {name: _HOLDING_BYTE[holding] for name, holding in otherwise.items()}
-    coming = iter(ids)
+    coming, marking = iter(ids), iter(otherwise)
+    mark = next(marking, None)
     while portion := list(islice(coming, _IDS_AT_ONCE)):
+        marks: dict[bytes, bytes] = {}
+        while mark is not None and mark[0] <= portion[-1]:
+            marks[mark[0]] = _HOLDING_BYTE[mark[1]]
+            mark = next(marking, None)
         digest.update(b"".join([name + marks.get(name, here) for name in portion]))
     return digest.hexdigest()
 

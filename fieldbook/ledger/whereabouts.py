@@ -83,7 +83,7 @@ class Whereabouts:
 
     def files_only_of(self, said: Said) -> list[str]:
         """The files of a statement that no other statement here names."""
-        return [file for file in said.attachments if self._store.shelf.naming(file) == {said.id}]
+        return [file for file in said.attachments if list(self._store.shelf.naming(file)) == [said.id]]
 
     def others_name(self, files: Iterable[str], *, author: str) -> bool:
         """True where a statement of anybody else here names one of these files."""

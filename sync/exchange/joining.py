@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from sync.keys import SigningKey
     from sync.store import Store
 
+_NETWORKS_COUNTED = 1000  # whoever sees so many counts no further
+
 
 def read_network(carrier: Carrier) -> Network:
     """The one network that a carrier holds.
@@ -26,7 +28,10 @@ def read_network(carrier: Carrier) -> Network:
     Raises:
         RemoteError: It holds none, several, or one whose file is damaged or of a newer version.
     """
-    folders = carrier.look(wanted=NETWORK_FOLDER.fullmatch).folders
+    folders: set[str] = set()
+    for found in carrier.look(wanted=NETWORK_FOLDER.fullmatch):
+        if found.kind == "folder" and len(folders) < _NETWORKS_COUNTED:
+            folders.add(found.name)
     if not folders:
         raise RemoteError(
             "the carrier holds no network", hint="bring one on which a site of the network left something"
@@ -35,9 +40,10 @@ def read_network(carrier: Carrier) -> Network:
         raise RemoteError(
             f"the carrier holds {len(folders)} networks", hint="bring one that holds only the network to be joined"
         )
-    network = parse_network(carrier.read(f"{folders[0]}/{NETWORK_FILE}", limit_bytes=NETWORK_BYTES_MAX))
-    if network.folder != folders[0]:
-        raise RemoteError(f"the network file in {folders[0]} is that of another network", hint="bring another stick")
+    (folder,) = folders
+    network = parse_network(carrier.read(f"{folder}/{NETWORK_FILE}", limit_bytes=NETWORK_BYTES_MAX))
+    if network.folder != folder:
+        raise RemoteError(f"the network file in {folder} is that of another network", hint="bring another stick")
     return network
 
 
@@ -60,10 +66,12 @@ def leave_joining(store: Store, carrier: Carrier, *, site_key: SigningKey, lette
     joining = ask_to_join(key=site_key, letter=letter, name=name, network_id=store.network.id)
     store.papers.keep_joining(joining)
     file = f"{store.network.folder}/{joining.path}"
-    carrier.write(file, joining.to_bytes())
-    for error in carrier.prove().failed:
-        raise CarrierError(error.cause, error.file)
+    carrier.prove([carrier.write(file, joining.to_bytes())], failed=_say)
     return joining
+
+
+def _say(error: CarrierError) -> None:
+    raise CarrierError(error.cause, error.file)
 
 
 def find_joining(store: Store, carrier: Carrier, words: str) -> Joining | None:
@@ -81,12 +89,11 @@ def find_joining(store: Store, carrier: Carrier, words: str) -> Joining | None:
         CarrierError: The folder of wishes cannot be listed.
     """
     folder = store.network.folder
-    for name in carrier.look(f"{folder}/joining").files:
-        file = f"joining/{name}"
-        if JOINING_PATH.fullmatch(file) is None:
+    for found in carrier.look(f"{folder}/joining"):
+        if found.kind != "file" or JOINING_PATH.fullmatch(f"joining/{found.name}") is None:
             continue
         try:
-            data = carrier.read(f"{folder}/{file}", limit_bytes=JOINING_BYTES_MAX)
+            data = carrier.read(f"{folder}/joining/{found.spelled}", limit_bytes=JOINING_BYTES_MAX)
             joining = parse_joining(data, network_id=store.network.id)
         except RemoteError:  # an exchange names what is wrong with it
             continue

@@ -6,23 +6,29 @@ two files goes first where there may not be room for both.
 
 from __future__ import annotations
 
-from collections import defaultdict
+import json
 from functools import partial
 from typing import TYPE_CHECKING
 
 from sync.attachments import attachment_path
-from sync.carrier import CarrierError
+from sync.carrier import CarrierError, Written
+from sync.exchange.layout import ReceiptName
+from sync.exchange.ordering import LEVELS, Order
 from sync.exchange.taking import bodies_in, sound_copy
-from sync.limits import JOININGS_MAX
+from sync.limits import HEX_IN_NAMES, JOININGS_MAX
 from sync.network import NETWORK_FILE
+from sync.store.spilling import SpillingQueue, SpillingSet
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Collection, Iterator
 
-    from sync.exchange.layout import Copy, Survey
+    from sync.exchange.copies import Copy
+    from sync.exchange.layout import Survey
     from sync.exchange.report import Visit
     from sync.receipt import Receipt
+    from sync.statement import Lane
     from sync.store import HeldBundle, Store
+    from sync.store.gaps import Gaps
 
 _STOPPING = frozenset({"full", "read-only", "gone"})  # what would stop the next file as well
 
@@ -31,18 +37,22 @@ class Leaving:
     """The leaving at one visit.
 
     Attributes:
-        written: Files written, in order.
-        not_left: Files that could not be written.
+        left: How many files were written.
+        not_left: How many could not be.
     """
 
     def __init__(self, visit: Visit, survey: Survey) -> None:
         """Begin after everything was taken in and sealed."""
-        self.written: list[str] = []
-        self.not_left: list[str] = []
+        scratch = visit.store.scratch
+        self.left = 0
+        self.not_left = 0
         self._visit = visit
         self._survey = survey
         self._stopped = False
-        self._outdated: list[tuple[str, str]] = []
+        self._written = SpillingQueue(scratch)
+        self._absent = SpillingSet(scratch)
+        self._outdated = SpillingQueue(scratch)
+        self._order = Order(visit)
 
     def leave_all(self) -> None:
         """Write what the carrier lacks, in the order in which it is read."""
@@ -50,70 +60,94 @@ class Leaving:
         if not self._survey.has_network:
             self._write(NETWORK_FILE, store.network.to_bytes)
         self._leave_joinings()
-        held = store.bundles.listed()
-        self._leave_bundles([bundle for bundle in held if bundle.lane == "urgent"])
+        self._leave_bundles("urgent")
         self._leave_receipts()
-        self._leave_bundles([bundle for bundle in held if bundle.lane == "text"])
+        self._leave_bundles("text")
         self._leave_attachments()
 
     def prove(self) -> int:
         """Read back all that was written, then remove what it replaces; how many files are not proven."""
-        proof = self._visit.carrier.prove()
-        failed = {error.file.removeprefix(self._visit.folder) for error in proof.failed}
-        for error in proof.failed:
-            self._visit.refuse(error.file.removeprefix(self._visit.folder), error)
-        for file in failed.intersection(self.written):
+        failures, spoiled = 0, SpillingQueue(self._visit.store.scratch)
+
+        def failed(error: CarrierError) -> None:
+            nonlocal failures
+            failures += 1
+            file = error.file.removeprefix(self._visit.folder)
+            self._absent.add(_hex(file))
+            self._visit.refuse(file, error)
+
+        def written() -> Iterator[Written]:
+            for text in self._written:
+                file, size_bytes, digest = json.loads(text)
+                before = failures
+                yield Written(self._visit.folder + file, size_bytes, digest)
+                if failures > before:
+                    spoiled.append(file)
+
+        asked = self._visit.carrier.prove(written(), failed=failed)
+        for file in spoiled:
             self._visit.remove(file)
-        absent = failed.union(self.not_left)
-        for old, new in self._outdated:
-            if new not in absent:
+        for text in self._outdated:
+            old, new = json.loads(text)
+            if _hex(new) not in self._absent:
                 self._visit.remove(old)
-        return len(failed) if proof.asked else max(len(failed), len(self.written))
+        return failures if asked else max(failures, self.left)
 
     def _leave_joinings(self) -> None:
         """Leave wishes while there are fewer than a hundred; our own always, or strangers' could keep it out."""
         room = JOININGS_MAX - len(self._survey.joinings)
         for joining in self._visit.store.joins():
             ours = joining.site.key == self._visit.site
-            if joining.path not in self._survey.joinings.values() and (ours or room > 0):
+            if joining.site.key[:HEX_IN_NAMES] not in self._survey.joinings and (ours or room > 0):
                 self._write(joining.path, joining.to_bytes)
                 room -= 1
 
     def _leave_receipts(self) -> None:
         """Leave the newest of each site and log; older ones go once that is on the carrier."""
-        there = {name.file for name in self._survey.receipts}
-        for receipt in self._visit.store.receipts():
-            if receipt.path not in there:
+        papers = self._visit.store.papers
+        for receipt in papers.each_receipt():
+            if _name_of(receipt) not in self._survey.receipts:
                 self._write(receipt.path, receipt.to_bytes)
-            prefix = receipt.path.rsplit("-", 2)[0]
-            for name in self._survey.receipts:
-                if name.file.startswith(f"{prefix}-") and name.file != receipt.path and name.counter <= receipt.counter:
-                    self._outdated.append((name.file, receipt.path))
+        for name in self._survey.receipts:
+            for counter, path in papers.receipts_of(name.site, name.log):
+                if path != name.file and name.counter <= counter:
+                    self._outdated.append(json.dumps((name.place, path)))
 
-    def _leave_bundles(self, bundles: Iterable[HeldBundle]) -> None:
+    def _leave_bundles(self, lane: Lane) -> None:
         store = self._visit.store
-        redacted = store.bundles.holding_any(store.redacted())
-        lacking = store.bundles.holding_any(store.lacking())
-        missing = [bundle for bundle in bundles if self._lacks(bundle, redacted=redacted, lacking=lacking)]
-        missing.sort(key=_Order(self._visit, store.receipts()))
-        for index, bundle in enumerate(missing):
-            self._visit.progress(f"leaving {bundle.lane}", index, len(missing))
-            self._write(bundle.path, partial(_file_of, store, bundle))
+        missing = self._missing(lane)
+        total = sum(map(len, missing))
+        index = 0
+        for rows in missing:
+            for row in rows:
+                self._visit.progress(f"leaving {lane}", index, total)
+                index += 1
+                bundle = store.bundles.one(int(row))
+                self._write(bundle.path, partial(_file_of, store, bundle))
 
-    def _lacks(self, bundle: HeldBundle, *, redacted: frozenset[str], lacking: frozenset[str]) -> bool:
+    def _missing(self, lane: Lane) -> list[SpillingQueue]:
+        """The rows of the bundles of a lane that the carrier lacks, by how soon they go, else in order."""
+        store = self._visit.store
+        missing = [SpillingQueue(store.scratch) for _ in range(LEVELS)]
+        gaps, taken_back = store.gaps(), store.redacted()
+        for bundle in store.bundles.listed():
+            if bundle.lane == lane and self._lacks(bundle, gaps, taken_back):
+                missing[self._order.level(bundle)].append(str(bundle.row))
+        return missing
+
+    def _lacks(self, bundle: HeldBundle, gaps: Gaps, taken_back: Collection[str]) -> bool:
         """Whether the carrier lacks my copy; copies that hold what is taken back are marked to go."""
-        copies = self._survey.copies.get(bundle.stem, [])
+        copies = self._survey.copies.of(bundle.stem)
         there = any(copy.absent == bundle.absent for copy in copies)
-        if bundle.id not in redacted and bundle.id not in lacking:
+        if not gaps.lack(bundle.row) and not gaps.are_taken_back(bundle.row):
             return not there
         mine = bodies_in(self._visit.store.bundles.copy(bundle.row))
-        taken_back = self._visit.store.redacted()
-        for copy in list(copies):
+        for copy in copies:
             bodies = self._bodies(copy, bundle)
             if copy.absent == bundle.absent:
-                there = bodies is not None and mine <= bodies and taken_back.isdisjoint(bodies)
-            elif bodies is not None and not taken_back.isdisjoint(bodies):
-                self._outdated.append((copy.file, bundle.path))
+                there = bodies is not None and mine <= bodies and not any(name in taken_back for name in bodies)
+            elif bodies is not None and any(name in taken_back for name in bodies):
+                self._outdated.append(json.dumps((copy.place, bundle.path)))
         return not there
 
     def _bodies(self, copy: Copy, bundle: HeldBundle) -> frozenset[str] | None:
@@ -123,7 +157,10 @@ class Leaving:
 
     def _leave_attachments(self) -> None:
         store = self._visit.store
-        missing = sorted(store.files_named().intersection(store.attachments.ids()) - self._survey.attachments)
+        missing = SpillingQueue(store.scratch)
+        for name in store.shelf.named_files():
+            if name not in self._survey.attachments and store.attachments.keeps(name) and store.names_file(name):
+                missing.append(name)
         for index, name in enumerate(missing):
             self._visit.progress("leaving photos and files", index, len(missing))
             data = store.attachments.get(name)
@@ -132,42 +169,36 @@ class Leaving:
 
     def _write(self, file: str, content: bytes | Callable[[], bytes]) -> None:
         if self._stopped:
-            self.not_left.append(file)
+            self._give_up(file)
             return
         try:
             data = content if isinstance(content, bytes) else content()
-            self._visit.carrier.write(self._visit.folder + file, data)
+            written = self._visit.carrier.write(self._visit.folder + file, data)
         except CarrierError as error:
-            self.not_left.append(file)
+            self._give_up(file)
             if error.cause in _STOPPING:
                 self._stopped = True
                 self._visit.note(f"{error.message}; {error.hint}")
             else:
                 self._visit.refuse(file, error)
             return
-        self.written.append(file)
+        self.left += 1
+        self._written.append(json.dumps((file, written.size_bytes, written.digest)))
+
+    def _give_up(self, file: str) -> None:
+        self.not_left += 1
+        self._absent.add(_hex(file))
+
+
+def _hex(file: str) -> str:
+    """A path as an id, as sets of ids take it."""
+    return file.encode().hex()
+
+
+def _name_of(receipt: Receipt) -> ReceiptName:
+    digest = receipt.path.rpartition("-")[2].removesuffix(".json")
+    return ReceiptName(receipt.site[:HEX_IN_NAMES], receipt.log, receipt.counter, digest)
 
 
 def _file_of(store: Store, bundle: HeldBundle) -> bytes:
     return store.bundles.copy(bundle.row).to_bytes()
-
-
-class _Order:
-    """Which bundles go first: those of revoked sites last, and what every other site says it holds after the rest."""
-
-    def __init__(self, visit: Visit, receipts: Iterable[Receipt]) -> None:
-        self._revoked = visit.store.charter.revoked
-        self._said: defaultdict[str, list[Receipt]] = defaultdict(list)
-        for receipt in receipts:
-            if receipt.site != visit.site:
-                self._said[receipt.site].append(receipt)
-
-    def __call__(self, bundle: HeldBundle) -> tuple[bool, bool, str, str, int]:
-        return bundle.site in self._revoked, self._is_held_by_all(bundle), bundle.site, bundle.log, bundle.number
-
-    def _is_held_by_all(self, bundle: HeldBundle) -> bool:
-        lane = 0 if bundle.lane == "urgent" else 1
-        return bool(self._said) and all(
-            any(receipt.held.get(bundle.log, (0, 0))[lane] >= bundle.number for receipt in receipts)
-            for receipts in self._said.values()
-        )

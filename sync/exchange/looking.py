@@ -8,15 +8,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sync.carrier import Proof
+from sync.carrier import Written
 from sync.exchange.layout import survey
 from sync.exchange.report import Visit
 from sync.exchange.taking import Taking
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable, Iterator
 
-    from sync.carrier import Listing
+    from sync.carrier import CarrierError, Found
     from sync.exchange.report import Carrier, Progress
     from sync.intake import Refusal
     from sync.keys import SigningKey
@@ -29,7 +29,7 @@ class _Untouched:
     def __init__(self, carrier: Carrier) -> None:
         self._carrier = carrier
 
-    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Listing:
+    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Iterator[Found]:
         """What lies in a folder under the names wanted."""
         return self._carrier.look(folder, wanted=wanted)
 
@@ -37,15 +37,16 @@ class _Untouched:
         """The content of a file."""
         return self._carrier.read(name, limit_bytes=limit_bytes)
 
-    def write(self, name: str, data: bytes) -> None:
+    def write(self, name: str, data: bytes) -> Written:
         """Write nothing."""
+        return Written(name, len(data), "")
 
     def remove(self, name: str) -> None:
         """Remove nothing."""
 
-    def prove(self) -> Proof:
+    def prove(self, written: Iterable[Written], *, failed: Callable[[CarrierError], None]) -> bool:  # noqa: ARG002
         """Nothing was written, so nothing is to be proven."""
-        return Proof(asked=True, failed=())
+        return True
 
 
 def look_at(store: Store, carrier: Carrier, *, key: SigningKey, progress: Progress) -> tuple[Refusal, ...]:
@@ -65,7 +66,7 @@ def look_at(store: Store, carrier: Carrier, *, key: SigningKey, progress: Progre
         LocalError: The store failed.
     """
     visit = Visit(store, _Untouched(carrier), key, progress)
-    taking = Taking(visit, survey(carrier, visit.folder))
+    taking = Taking(visit, survey(carrier, visit.folder, store.scratch))
     while taking.take_lane("urgent") or taking.take_lane("text"):
         pass
     return tuple(visit.refused)

@@ -5,6 +5,7 @@ Not bundles. One rule: none of them is needed for anything but itself, so a bad 
 
 from __future__ import annotations
 
+from itertools import groupby, islice
 from typing import TYPE_CHECKING
 
 from sync.carrier import CarrierError
@@ -15,9 +16,14 @@ from sync.network import NETWORK_FILE, Joining, parse_joining, parse_network
 from sync.receipt import Receipt, parse_receipt, write_receipt
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from sync.exchange.layout import ReceiptName, Survey
     from sync.exchange.report import Visit
+    from sync.store import HeldBundle
+    from sync.store.gaps import Gaps
 
+_LOGS_MAX = RECEIPT_BYTES_MAX // 25  # a log takes that many bytes of a receipt at least: its id and two digits
 _WRITE_AGAIN = "it is removed; whoever holds a sound one writes it again"
 
 
@@ -46,27 +52,35 @@ def read_joinings(visit: Visit, survey: Survey) -> None:
     visit.store.papers.drop_joinings(granted)
     done = {key[:HEX_IN_NAMES] for key in granted}
     kept = {joining.site.key[:HEX_IN_NAMES] for joining in visit.store.papers.joinings()}
-    new = [site for site in sorted(survey.joinings) if site not in kept]
-    for site in new[:JOININGS_MAX]:
+    new = (site for site in survey.joinings if site not in kept)
+    for site in list(islice(new, JOININGS_MAX)):
         if site in done:
-            visit.remove(survey.joinings.pop(site))
+            visit.remove(_place_of(survey, site))
+            del survey.joinings[site]
         elif joining := _read_joining(visit, survey, site):
             visit.store.papers.keep_joining(joining)
 
 
 def _read_joining(visit: Visit, survey: Survey, site: str) -> Joining | None:
-    file = survey.joinings[site]
+    file = f"joining/{site}.json"
+    place = _place_of(survey, site)
     try:
-        joining = parse_joining(visit.read(file, limit_bytes=JOINING_BYTES_MAX), network_id=visit.store.network.id)
+        joining = parse_joining(visit.read(place, limit_bytes=JOINING_BYTES_MAX), network_id=visit.store.network.id)
         _require_name(joining.path, file)
     except (UnknownVersionError, CarrierError) as error:
         visit.leave_alone(file, error.message, error.hint)
         return None
     except RemoteError as error:
         visit.refuse(file, error)
-        visit.remove(survey.joinings.pop(site))
+        visit.remove(place)
+        del survey.joinings[site]
         return None
     return joining
+
+
+def _place_of(survey: Survey, site: str) -> str:
+    """How the file of a wish is spelled on the carrier."""
+    return survey.joinings[site] or f"joining/{site}.json"
 
 
 def _require_name(right: str, file: str) -> None:
@@ -77,12 +91,18 @@ def _require_name(right: str, file: str) -> None:
 def read_receipts(visit: Visit, survey: Survey) -> None:
     """Keep the receipts that are newer than those here; note one of our own that we cannot have written."""
     known = visit.prefixes_taken()
-    held = {receipt.path for receipt in visit.store.receipts()}
-    newest = {(name.site, name.log): name.counter for name in sorted(survey.receipts, key=lambda name: name.counter)}
-    for name in list(survey.receipts):
-        news = name.file not in held and name.counter == newest[name.site, name.log]
-        if name.site in known and news and (receipt := _read_receipt(visit, survey, name)):
-            _keep_receipt(visit, receipt)
+    for _, of_log in groupby(survey.receipts, key=lambda name: (name.site, name.log)):
+        newest = 0
+        for name in of_log:  # the greatest counter comes first
+            newest = newest or name.counter
+            if name.site in known and name.counter == newest and not _is_held(visit, name):
+                receipt = _read_receipt(visit, survey, name)
+                if receipt is not None:
+                    _keep_receipt(visit, receipt)
+
+
+def _is_held(visit: Visit, name: ReceiptName) -> bool:
+    return (name.counter, name.file) in visit.store.papers.receipts_of(name.site, name.log)
 
 
 def _keep_receipt(visit: Visit, receipt: Receipt) -> None:
@@ -97,7 +117,7 @@ def _keep_receipt(visit: Visit, receipt: Receipt) -> None:
 
 def _read_receipt(visit: Visit, survey: Survey, name: ReceiptName) -> Receipt | None:
     try:
-        data = visit.read(name.file, limit_bytes=RECEIPT_BYTES_MAX)
+        data = visit.read(name.place, limit_bytes=RECEIPT_BYTES_MAX)
         receipt = parse_receipt(data, network_id=visit.store.network.id)
         _require_name(receipt.path, name.file)
     except UnknownVersionError as error:
@@ -108,8 +128,8 @@ def _read_receipt(visit: Visit, survey: Survey, name: ReceiptName) -> Receipt | 
         return None
     except RemoteError as error:
         visit.refuse(name.file, error)
-        survey.receipts.remove(name)
-        visit.remove(name.file)
+        survey.receipts.drop(name)
+        visit.remove(name.place)
         return None
     return receipt
 
@@ -145,22 +165,29 @@ def _says(receipt: Receipt) -> tuple[object, ...]:
 
 
 def numbers_held(visit: Visit) -> dict[str, tuple[int, int]]:
-    """For each log the numbers up to which no bundle and no body is missing, (urgent, text)."""
-    store = visit.store
-    lacking = store.bundles.holding_any(store.lacking())
-    reached: dict[tuple[str, str, str], int] = {}
-    broken: set[tuple[str, str, str]] = set()
-    for bundle in store.bundles.listed():
-        place = bundle.site, bundle.log, bundle.lane
-        last = reached.setdefault(place, 0)
-        if bundle.id in lacking or bundle.number > last + 1:
-            broken.add(place)
-            reached[place] = min(last, bundle.number - 1)
-        elif place not in broken:
-            reached[place] = bundle.number
+    """For each log the numbers up to which no bundle and no body is missing, (urgent, text).
+
+    Raises:
+        LocalError: There are more logs than any receipt can name.
+    """
     held: dict[str, tuple[int, int]] = {}
-    for site, log, _ in reached:
-        numbers = reached.get((site, log, "urgent"), 0), reached.get((site, log, "text"), 0)
+    for (_, log), of_log in groupby(visit.store.bundles.listed(), key=lambda bundle: (bundle.site, bundle.log)):
+        numbers = _reached(of_log, visit.store.gaps())
         other = held.get(log, numbers)
         held[log] = min(numbers[0], other[0]), min(numbers[1], other[1])
+        if len(held) > _LOGS_MAX:
+            raise LocalError("there are more logs than a receipt can name")
     return held
+
+
+def _reached(bundles: Iterable[HeldBundle], gaps: Gaps) -> tuple[int, int]:
+    """The same for one log of one site, whose bundles come by lane and number."""
+    reached, broken = {"urgent": 0, "text": 0}, set[str]()
+    for bundle in bundles:
+        last = reached[bundle.lane]
+        if gaps.lack(bundle.row) or bundle.number > last + 1:
+            broken.add(bundle.lane)
+            reached[bundle.lane] = min(last, bundle.number - 1)
+        elif bundle.lane not in broken:
+            reached[bundle.lane] = bundle.number
+    return reached["urgent"], reached["text"]

@@ -37,13 +37,17 @@ def carrier_lacks(store: Store, carrier: Carrier) -> Lacks:
 
     Raises:
         CarrierError: It cannot be listed.
+        LocalError: There is so much on it that it needs the disk, and that is full or fails.
     """
-    found = survey(carrier, f"{store.network.folder}/")
+    found = survey(carrier, f"{store.network.folder}/", store.scratch)
     counts = {"urgent": 0, "text": 0}
     for bundle in store.bundles.listed():
-        if all(copy.absent != bundle.absent for copy in found.copies.get(bundle.stem, ())):
+        if all(copy.absent != bundle.absent for copy in found.copies.of(bundle.stem)):
             counts[bundle.lane] += bundle.length
-    for _, statement in store.shelf.unsealed():
-        counts[lane_of(store, statement.kind)] += 1
-    files = store.files_named().intersection(store.attachments.ids()) - found.attachments
-    return Lacks(counts["urgent"], counts["text"], len(files))
+    for kind, number in store.shelf.unsealed_kinds():
+        counts[lane_of(store, kind)] += number
+    files = sum(
+        name not in found.attachments and store.attachments.keeps(name) and store.names_file(name)
+        for name in store.shelf.named_files()
+    )
+    return Lacks(counts["urgent"], counts["text"], files)

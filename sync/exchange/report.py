@@ -16,7 +16,9 @@ from sync.intake import Intake, Refusal
 from sync.limits import HEX_IN_NAMES
 
 if TYPE_CHECKING:
-    from sync.carrier import Listing, Proof
+    from collections.abc import Iterable, Iterator
+
+    from sync.carrier import Found, Written
     from sync.errors import RemoteError
     from sync.keys import SigningKey
     from sync.store import Store
@@ -28,19 +30,19 @@ NAMED_MAX = 200  # files named one by one in a report; a stranger may leave a mi
 class Carrier(Protocol):
     """The few verbs that every carrier offers."""
 
-    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Listing:
+    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Iterator[Found]:
         """What lies in a folder under the names wanted."""
 
     def read(self, name: str, *, limit_bytes: int) -> bytes:
         """The content of a file."""
 
-    def write(self, name: str, data: bytes) -> None:
+    def write(self, name: str, data: bytes) -> Written:
         """Put a file under its name."""
 
     def remove(self, name: str) -> None:
         """Remove a file."""
 
-    def prove(self) -> Proof:
+    def prove(self, written: Iterable[Written], *, failed: Callable[[CarrierError], None]) -> bool:
         """Read back what was written."""
 
 
@@ -122,7 +124,7 @@ class Visit:
         waiting_files: As in the report.
         notes: As in the report.
         unnamed: How many more there were than are named one by one.
-        opened: For each copy opened and found sound, the ids whose bodies are in it.
+        opened: For the few copies that were looked at again and are sound, the ids whose bodies are in them.
         outdated: Whether something shows that this store was restored or cloned.
     """
 

@@ -17,9 +17,10 @@ from sync.limits import (
     SEALED_PACKED_BYTES_PREFERRED,
     SEALED_UNPACKED_BYTES_MAX,
 )
+from sync.store.spilling import SpillingQueue
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from sync.keys import SigningKey
     from sync.statement import Lane, Statement
@@ -44,8 +45,7 @@ def begin_log(store: Store, site: str, *, random: Callable[[int], bytes]) -> str
 
 def followed_logs(store: Store, site: str) -> tuple[str, ...]:
     """The logs of this site that the present one follows, sorted."""
-    known = {bundle.log for bundle in store.bundles.listed() if bundle.site == site}
-    return tuple(sorted(known.union(store.papers.own_logs(site)) - {present_log(store, site)}))
+    return tuple(sorted(store.bundles.logs_of(site).union(store.papers.own_logs(site)) - {present_log(store, site)}))
 
 
 def seal(store: Store, *, key: SigningKey, log: str) -> int:
@@ -59,23 +59,40 @@ def seal(store: Store, *, key: SigningKey, log: str) -> int:
     Raises:
         LocalError: The store failed; nothing is sealed.
     """
-    lanes: dict[Lane, list[tuple[int, Statement]]] = {"urgent": [], "text": []}
-    for row, statement in store.shelf.unsealed():
-        lanes[lane_of(store, statement.kind)].append((row, statement))
-    sealed = 0
+    lanes: dict[Lane, SpillingQueue] = {"urgent": SpillingQueue(store.scratch), "text": SpillingQueue(store.scratch)}
+    for row, kind in store.shelf.unsealed():
+        lanes[lane_of(store, kind)].append(str(row))
     with store.transaction():
-        for lane, waiting in lanes.items():
-            start, share = 0, 1.0
-            while start < len(waiting):
-                first = waiting[start : start + BUNDLE_STATEMENTS_MAX]
-                bundle, share = _seal_first(
-                    store, [statement for _, statement in first], key=key, log=log, lane=lane, share=share
-                )
-                length = len(bundle.statements)
-                store.add_bundle(bundle, [row for row, _ in first[:length]])
-                start += length
-                sealed += 1
-    return sealed
+        return sum(_seal_lane(store, rows, key=key, log=log, lane=lane) for lane, rows in lanes.items())
+
+
+def _seal_lane(store: Store, rows: SpillingQueue, *, key: SigningKey, log: str, lane: Lane) -> int:
+    """Seal what lies in these rows, in this order; how many bundles that made."""
+    coming = ((int(row), statement) for row in rows for statement in store.shelf.at([int(row)]))
+    ready: list[tuple[int, Statement]] = []
+    sealed, share = 0, 1.0
+    while True:
+        _fill(ready, coming)
+        if not ready:
+            return sealed
+        bundle, share = _seal_first(
+            store, [statement for _, statement in ready], key=key, log=log, lane=lane, share=share
+        )
+        length = len(bundle.statements)
+        store.add_bundle(bundle, [row for row, _ in ready[:length]])
+        del ready[:length]
+        sealed += 1
+
+
+def _fill(ready: list[tuple[int, Statement]], coming: Iterator[tuple[int, Statement]]) -> None:
+    """Have as many statements ready as one bundle may hold, and no more in memory."""
+    size_bytes = sum(_size_bytes(statement) for _, statement in ready)
+    while len(ready) < BUNDLE_STATEMENTS_MAX and size_bytes <= SEALED_UNPACKED_BYTES_MAX:
+        row, statement = next(coming, (0, None))
+        if statement is None:
+            return
+        ready.append((row, statement))
+        size_bytes += _size_bytes(statement)
 
 
 def lane_of(store: Store, kind: str) -> Lane:

@@ -7,6 +7,8 @@ bundle writes it again; what cannot be judged here (a newer version, a site not 
 from __future__ import annotations
 
 from collections import Counter
+from heapq import merge
+from itertools import chain
 from typing import TYPE_CHECKING
 
 from sync.bundle import Bundle, parse_bundle
@@ -14,13 +16,17 @@ from sync.carrier import CarrierError
 from sync.errors import RemoteError, UnknownVersionError
 from sync.exchange.sealing import present_log
 from sync.limits import BUNDLE_PACKED_BYTES_MAX
+from sync.store import spilling
+from sync.store.spilling import SpillingSet
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Iterator
 
-    from sync.exchange.layout import Copy, Survey
+    from sync.exchange.copies import Copy
+    from sync.exchange.layout import Survey
     from sync.exchange.report import Visit
     from sync.store import HeldBundle
+    from sync.store.gaps import Gaps
 
 PORTION_FIRST = 16  # urgent bundles taken in before those that came are applied
 PORTION_STATEMENTS = 1000  # or so many statements, where that is less: verifying them takes a fraction of a second
@@ -40,11 +46,10 @@ class Taking:
         self._survey = survey
         self._portion = 1
         self._turns: Counter[str] = Counter()
-        self._tried: set[str] = set()
-        self._complete: set[str] = set()
+        self._complete = ""
         self._misnamed: list[Copy] = []
         self._known_redacted = visit.store.judgement.redacted
-        self.erased: set[str] = set()
+        self.erased = SpillingSet(visit.store.scratch)
 
     def take_lane(self, lane: str) -> bool:
         """Take in the copies of a lane that bring something; whether there may be more to take.
@@ -53,33 +58,50 @@ class Taking:
         nobody else's withdrawal waiting.
         """
         before = self._taken()
-        wanted = list(self._wanted(lane))
+        all_taken = self._take_all(lane, self._portion if lane == "urgent" else None)
         if lane == "urgent":
-            all_taken = self._take_all(_in_turns(wanted, self._turns), lane, self._portion)
             self._portion *= PORTION_GROWS
-        else:
-            all_taken = self._take_all(wanted, lane, None)
-        self._visit.intake.commit()
-        for copy in self._misnamed:
-            self._survey.drop(copy)
-            self._visit.remove(copy.file)
-        self._misnamed.clear()
+        self._remove_misnamed()
         self._act_on_redactions()
         return not all_taken or before != self._taken()
 
-    def _take_all(self, copies: Sequence[Copy], lane: str, portion: int | None) -> bool:
-        """Take in these copies, or as many as one portion of that many times the first holds; whether it was all."""
+    def _take_all(self, lane: str, portion: int | None) -> bool:
+        """Take in what a lane brings, or one portion of that many times the first holds; whether it was all."""
         statements = 0
+        copies, total = self._counted(lane)
         for index, copy in enumerate(copies):
             if portion and (index >= portion * PORTION_FIRST or statements >= portion * PORTION_STATEMENTS):
                 return False
-            self._visit.progress(f"taking in {lane}", index, len(copies))
-            if copy.stem in self._complete:  # a fuller copy of the same bundle came just before
-                self._tried.add(copy.file)
-            else:
+            self._visit.progress(f"taking in {lane}", index, total)
+            self._survey.copies.try_one(copy)
+            if copy.stem != self._complete:  # else a fuller copy of the same bundle came just before
                 self._turns[copy.site] += 1
                 statements += self._take(copy)
         return True
+
+    def _counted(self, lane: str) -> tuple[Iterable[Copy], int]:
+        """The copies of a lane that bring something, and how many; where they are very many, how many at most."""
+        known = self._visit.prefixes_taken()
+        gaps = self._visit.store.gaps()
+        of_sites = [self._wanted(copies, gaps) for copies in self._survey.copies.not_tried(lane, known)]
+        in_order = self._in_turns(of_sites) if lane == "urgent" else chain.from_iterable(of_sites)
+        if self._survey.copies.are_many:
+            return in_order, self._survey.copies.count_not_tried(lane, known)
+        few = list(in_order)
+        return few, len(few)
+
+    def _in_turns(self, of_sites: list[Iterator[Copy]]) -> Iterator[Copy]:
+        """The first of each site, then the second of each; those count that were taken from a site before."""
+        numbered = [_numbered(copies, self._turns) for copies in of_sites]
+        return (copy for _, copy in merge(*numbered, key=lambda pair: (pair[0], pair[1].site)))
+
+    def _remove_misnamed(self) -> None:
+        """Let go of the copies under wrong names, now that what is in them is written down."""
+        self._visit.intake.commit()
+        for copy in self._misnamed:
+            self._survey.copies.drop(copy)
+            self._visit.remove(copy.place)
+        self._misnamed.clear()
 
     def _taken(self) -> tuple[int, int, int]:
         intake = self._visit.intake
@@ -87,25 +109,20 @@ class Taking:
 
     def name_what_stays(self) -> None:
         """Put the copies of sites that are not granted into the report."""
-        known = self._visit.prefixes_taken()
-        for stem in sorted(self._survey.copies):
-            for copy in self._survey.copies[stem]:
-                if copy.site not in known:
-                    self._visit.leave_alone(copy.file, NOT_GRANTED, _ASK_STEWARD)
+        for copy in self._survey.copies.of_others(self._visit.prefixes_taken()):
+            self._visit.leave_alone(copy.file, NOT_GRANTED, _ASK_STEWARD)
 
-    def _wanted(self, lane: str) -> Iterator[Copy]:
-        """The copies that bring something, as far as names tell."""
-        known = self._visit.prefixes_taken()
-        held = {bundle.stem: bundle for bundle in self._visit.store.bundles.listed()}
-        lacking = self._visit.store.bundles.holding_any(self._visit.store.lacking())
-        for copy in self._survey.in_order(lane):
-            if copy.site in known and copy.file not in self._tried and _brings(copy, held.get(copy.stem), lacking):
+    def _wanted(self, copies: Iterable[Copy], gaps: Gaps) -> Iterator[Copy]:
+        """Those copies that bring something, as far as names tell."""
+        bundles = self._visit.store.bundles
+        for copy in copies:
+            held = bundles.at(copy.stem)
+            if held is None or (gaps.lack(held.row) and copy.absent < held.length):
                 yield copy
 
     def _take(self, copy: Copy) -> int:
         """Open one copy and give it to intake; how many statements lie in it, 0 where it was not taken."""
         visit = self._visit
-        self._tried.add(copy.file)
         bundle = open_copy(visit, self._survey, copy)
         if bundle is None:
             return 0
@@ -116,19 +133,26 @@ class Taking:
             refuse_copy(visit, self._survey, copy, error)
             return 0
         if not bundle.absent:
-            self._complete.add(copy.stem)
+            self._complete = copy.stem
+            self._survey.copies.try_all(copy.stem)
         if news and bundle.site == visit.site and bundle.log == present_log(visit.store, visit.site):
             visit.outdated = True
         if bundle.path != copy.file:
             self._misnamed.append(copy)
             visit.refuse(copy.file, RemoteError(_MISNAMED, hint=_REWRITTEN))
+            if len(self._misnamed) > spilling.KEPT:
+                self._remove_misnamed()
         return len(bundle.statements)
 
     def _act_on_redactions(self) -> None:
         """Erase what authors took back; let what stewards took back in this very exchange rest until its end."""
         store = self._visit.store
-        new = store.judgement.redacted - self._known_redacted
-        store.rest(frozenset(name for name in new if not self._acts_now(name)))
+        redacted = store.judgement.redacted
+        resting = SpillingSet(store.scratch)
+        if redacted is not self._known_redacted:
+            new = (name for name in redacted if name not in self._known_redacted)
+            resting.update(name for name in new if not self._acts_now(name))
+        store.rest(resting)
         self.erased.update(store.erase_redacted())
 
     def _acts_now(self, name: str) -> bool:
@@ -140,28 +164,20 @@ class Taking:
         )
 
 
-def _in_turns(copies: Iterable[Copy], taken: Mapping[str, int]) -> list[Copy]:
-    """The first of each site, then the second of each, and so on; those count that were taken from a site before."""
-    turns = Counter(taken)
-    numbered: list[tuple[int, Copy]] = []
-    last = ""
+def _numbered(copies: Iterable[Copy], taken: Counter[str]) -> Iterator[tuple[int, Copy]]:
+    """The copies of one site, each with its turn; copies of one bundle stay together."""
+    turn, last = None, ""
     for copy in copies:
-        turns[copy.site] += copy.stem != last  # copies of one bundle stay together, the fullest first
+        turn = taken[copy.site] if turn is None else turn
+        turn += copy.stem != last
         last = copy.stem
-        numbered.append((turns[copy.site], copy))
-    return [copy for _, copy in sorted(numbered, key=lambda pair: pair[0])]
-
-
-def _brings(copy: Copy, held: HeldBundle | None, lacking: frozenset[str]) -> bool:
-    if held is None:
-        return True
-    return held.id in lacking and copy.absent < held.length
+        yield turn, copy
 
 
 def open_copy(visit: Visit, survey: Survey, copy: Copy) -> Bundle | None:
     """Read a copy and check its form; None where that fails, which is then dealt with."""
     try:
-        bundle = parse_bundle(visit.read(copy.file, limit_bytes=BUNDLE_PACKED_BYTES_MAX))
+        bundle = parse_bundle(visit.read(copy.place, limit_bytes=BUNDLE_PACKED_BYTES_MAX))
     except UnknownVersionError as error:
         visit.leave_alone(copy.file, error.message, error.hint)
     except CarrierError as error:
@@ -178,8 +194,8 @@ def open_copy(visit: Visit, survey: Survey, copy: Copy) -> Bundle | None:
 def refuse_copy(visit: Visit, survey: Survey, copy: Copy, error: RemoteError) -> None:
     """Name a copy whose bytes fail and remove it, so that the next holder writes it again."""
     visit.refuse(copy.file, error)
-    survey.drop(copy)
-    visit.remove(copy.file)
+    survey.copies.drop(copy)
+    visit.remove(copy.place)
 
 
 def bodies_in(bundle: Bundle) -> frozenset[str]:
@@ -193,8 +209,7 @@ def sound_copy(visit: Visit, survey: Survey, copy: Copy, held: HeldBundle) -> fr
         return visit.opened[copy.file]
     bundle = open_copy(visit, survey, copy)
     if bundle is None:
-        if copy in survey.copies[copy.stem]:  # the place is that of a bundle held here, whatever lies there instead
-            survey.drop(copy)
+        survey.copies.drop(copy)  # the place is that of a bundle held here, whatever lies there instead
         return None
     try:
         visit.intake.verify(bundle)
@@ -206,5 +221,4 @@ def sound_copy(visit: Visit, survey: Survey, copy: Copy, held: HeldBundle) -> fr
         visit.intake.commit()
         refuse_copy(visit, survey, copy, RemoteError(_MISNAMED, hint=_REWRITTEN))
         return None
-    visit.opened[copy.file] = bodies_in(bundle)
-    return visit.opened[copy.file]
+    return bodies_in(bundle)

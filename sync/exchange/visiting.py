@@ -7,6 +7,7 @@ attachments, in taking as in leaving; and a site that seems restored or cloned b
 from __future__ import annotations
 
 from heapq import merge
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from sync.attachments import attachment_path
@@ -19,6 +20,7 @@ from sync.exchange.report import Counting, ExchangeReport, Progress, Visit
 from sync.exchange.sealing import begin_log, present_log, seal
 from sync.exchange.taking import Taking
 from sync.receipt import state_hash
+from sync.store.spilling import SpillingSet
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -72,15 +74,18 @@ def exchange(
     visit = Visit(store, carrier, site_key, progress or _silent, verifying_threads)
     _require_network(visit)
     _require_own_store(visit)
-    found = survey(carrier, visit.folder)
+    store.renew_scratch()
+    found = survey(carrier, visit.folder, store.scratch)
     for fault in found.faults:
         visit.refuse(fault.file.removeprefix(visit.folder), fault)
+    visit.unnamed += found.more_faults
     store.rest(frozenset())
-    erased = set(store.erase_redacted())
+    erased = SpillingSet(store.scratch)
+    erased.update(store.erase_redacted())
     store.remove_redacted_files()
     before = store.judgement
     try:
-        erased |= _take_in(visit, found, urgent_begins or _nothing, urgent_taken or _nothing)
+        erased.update(_take_in(visit, found, urgent_begins or _nothing, urgent_taken or _nothing))
         read_again(visit, found, random=random)
         log = _seal(visit, random)
         renew_receipt(visit, log=log, fold=fold, state=state_hash(state_lines()))
@@ -114,13 +119,17 @@ def _require_own_store(visit: Visit) -> None:
 
 def _require_network(visit: Visit) -> None:
     """A carrier that holds other networks and not ours is not ours to write on."""
-    folders = visit.carrier.look(wanted=NETWORK_FOLDER.fullmatch).folders
-    others = [name for name in folders if f"{name}/" != visit.folder]
-    if not others:
+    is_here, other = False, ""
+    for found in visit.carrier.look(wanted=NETWORK_FOLDER.fullmatch):
+        if found.kind == "folder" and f"{found.name}/" == visit.folder:
+            is_here = True
+        elif found.kind == "folder":
+            other = min(other or found.name, found.name)
+    if not other:
         return
-    if visit.folder.rstrip("/") not in folders:
+    if not is_here:
         raise RemoteError(
-            f"the carrier belongs to another network ({others[0]})",
+            f"the carrier belongs to another network ({other})",
             hint=f"take the right stick; to use this one for both, first make a folder {visit.folder} on it",
         )
     visit.note("the carrier also holds the folder of another network, which was left alone")
@@ -128,7 +137,7 @@ def _require_network(visit: Visit) -> None:
 
 def _take_in(
     visit: Visit, found: Survey, urgent_begins: Callable[[], None], urgent_taken: Callable[[], None]
-) -> set[str]:
+) -> SpillingSet:
     """Take in until nothing new is admitted, the urgent always before the rest; the ids whose bodies were erased."""
     read_network_file(visit, found)
     read_joinings(visit, found)
@@ -161,13 +170,15 @@ def _seal(visit: Visit, random: Callable[[int], bytes]) -> str:
 
 def _clear(visit: Visit, found: Survey, before: Judgement) -> None:
     """Remove what was taken back before this visit, and what somebody did not write to its end."""
-    for name in sorted(found.attachments & before.files_gone & visit.store.judgement.files_gone):
-        visit.remove(attachment_path(name))
+    gone = visit.store.judgement.files_gone
+    for name in found.attachments if before.files_gone and gone else ():
+        if name in before.files_gone and name in gone:
+            visit.remove(found.attachments[name] or attachment_path(name))
     for file in found.leftovers:
         visit.remove(file)
 
 
-def _report(visit: Visit, leaving: Leaving, before: Judgement, erased: set[str], not_proven: int) -> ExchangeReport:
+def _report(visit: Visit, leaving: Leaving, before: Judgement, erased: SpillingSet, not_proven: int) -> ExchangeReport:
     added = visit.intake.added
     old, after = before.verdicts, visit.store.judgement.verdicts
     turned = {name for name in after.turned(old) if name not in added}
@@ -176,14 +187,12 @@ def _report(visit: Visit, leaving: Leaving, before: Judgement, erased: set[str],
         now = after.of(name).state
         if name not in turned or old.of(name).state != now:
             moved[now].add(name)
-    otherwise = {name for name in visit.intake.supplied | erased if name not in added}
+    otherwise = (name for name in merge(visit.intake.supplied, erased) if name not in added)
     changed = Counting()
-    for name in merge(sorted(turned | otherwise), added):
+    for name, _ in groupby(merge(sorted(turned), otherwise, added)):
         changed.add(name)
     if leaving.not_left:
-        visit.note(
-            f"{len(leaving.not_left)} files could not be written on the carrier; they are written when there is room"
-        )
+        visit.note(f"{leaving.not_left} files could not be written on the carrier; they are written when there is room")
     if visit.unnamed:
         visit.note(f"{visit.unnamed} more files were refused or left alone, and are not named here")
     return ExchangeReport(
@@ -192,8 +201,8 @@ def _report(visit: Visit, leaving: Leaving, before: Judgement, erased: set[str],
         quarantined=moved["quarantined"].listed(),
         refused=tuple(visit.refused),
         waiting_files=tuple(visit.waiting_files),
-        left=len(leaving.written),
-        not_left=len(leaving.not_left),
+        left=leaving.left,
+        not_left=leaving.not_left,
         not_proven=not_proven,
         changed=changed.listed(),
         notes=tuple(visit.notes),

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from sync.intake.verifying import verify_all
 from sync.limits import BUNDLE_STATEMENTS_MAX, BUNDLE_UNPACKED_BYTES_MAX
+from sync.store.spilling import SpillingSet
 from sync.store.statements import HeldStatement
 
 if TYPE_CHECKING:
@@ -43,7 +44,7 @@ class Intake:
     """One taking in, from its first bundle to its last.
 
     Attributes:
-        supplied: Ids of those whose bodies were lacking.
+        supplied: Ids of those whose bodies were lacking, in order.
         bundles: How many bundles were not held before.
     """
 
@@ -54,7 +55,7 @@ class Intake:
             store: Where it goes.
             threads: How many verify signatures at once.
         """
-        self.supplied: set[str] = set()
+        self.supplied = SpillingSet(store.scratch)
         self.bundles = 0
         self._store = store
         self._before = store.shelf.last_row()
@@ -114,7 +115,7 @@ class Intake:
                 if not self._store.bundles.has(bundle.id):
                     self._store.add_bundle(bundle, rows)
                     bundles += 1
-        self.supplied |= supplied
+        self.supplied.update(supplied)
         self.bundles += bundles
         self._clear()
         self._store.judge_some()

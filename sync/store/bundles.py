@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from itertools import islice
 from sys import intern
 from typing import TYPE_CHECKING, Any, cast
 
@@ -14,13 +15,23 @@ from sync.bundle import Bundle
 from sync.canonical import canonical_bytes
 from sync.errors import DamagedError
 from sync.limits import HEX_IN_NAMES
-from sync.store.statements import statement_in
+from sync.store import spilling
+from sync.store.spilling import SpillingMap
+from sync.store.statements import PAGE_ROWS, statement_in
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Callable, Iterable, Iterator, Mapping
 
     from sync.statement import Lane, Statement
     from sync.store.database import Database
+    from sync.store.scratch import Scratch
+
+_HELD = (
+    "SELECT number, id, site, log, lane, place,"
+    " (SELECT MAX(contents.place) + 1 FROM contents WHERE bundle = number) FROM bundles"
+)
+_LYING = "SELECT bundle, body IS NOT NULL FROM statements JOIN contents ON statement = number WHERE id IN"
+_ORDER = "site, log, lane, place, id"
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,11 +72,16 @@ class HeldBundle:
 class Bundles:
     """The table of bundles and of what lies in them."""
 
-    def __init__(self, database: Database) -> None:
-        """Keep the file."""
+    def __init__(self, database: Database, scratch: Callable[[], Scratch]) -> None:
+        """Keep the file.
+
+        Args:
+            database: The store's.
+            scratch: Gives the room for what is too much for the memory.
+        """
         self._database = database
-        self._stamp: tuple[int, int, int] | None = None
-        self._listed: list[HeldBundle] = []
+        self._scratch = scratch
+        self.forget()
 
     def add(self, bundle: Bundle, rows: Iterable[int]) -> None:
         """Append a bundle whose statements have these row numbers, in its order."""
@@ -94,32 +110,89 @@ class Bundles:
         row = self._database.row("SELECT signature FROM bundles WHERE id = ?", (bytes.fromhex(name),))
         return None if row is None else bytes(row[0])
 
-    def listed(self) -> list[HeldBundle]:
+    def listed(self) -> Iterable[HeldBundle]:
         """All bundles, by site, log, lane (urgent last) and number; asked again only after something has changed."""
-        stamp = self._database.stamp()
-        if stamp != self._stamp:
-            self._listed = self._list()
-            self._stamp = stamp
-        return self._listed
+        self._look()
+        return self._pages() if self._listed is None else self._listed.values()
 
-    def _list(self) -> list[HeldBundle]:
-        absent: Mapping[int, int] = dict(
-            self._database.rows(
-                "SELECT bundle, COUNT(*) FROM statements JOIN contents ON statement = number WHERE body IS NULL"
-                " GROUP BY bundle"
-            )
+    def absent(self) -> Mapping[str, int]:
+        """How many bodies each bundle lacks that lacks any; the keys are those of `row_key`."""
+        self._look()
+        return self._absent
+
+    def at(self, stem: str) -> HeldBundle | None:
+        """A bundle by what its copies share; how many bodies are absent may have changed since all were listed."""
+        if self._listed is not None and self._stamp == self._database.stamp():
+            return self._listed.get(stem)
+        _, site, log, lane, last = stem.split("/")
+        number, _, name = last.partition("-")
+        question = f"{_HELD} WHERE site = ? AND log = ? AND lane = ? AND place = ?"
+        for key in self._keys_of(site):
+            for row in self._database.rows(question, (key, log, lane, int(number))):
+                if row[1].hex().startswith(name):
+                    return _held_in(row, 0)
+        return None
+
+    def one(self, row: int) -> HeldBundle:
+        """The bundle in a row, which must be there."""
+        question = (
+            "SELECT COUNT(*) FROM contents JOIN statements ON statement = number WHERE bundle = ? AND body IS NULL"
         )
-        rows = self._database.rows(
-            "SELECT number, id, site, log, lane, place,"
-            " (SELECT MAX(contents.place) + 1 FROM contents WHERE bundle = number)"
-            " FROM bundles ORDER BY site, log, lane, place, id"
+        (absent,) = self._database.row(question, (row,))
+        return _held_in(self._database.row(f"{_HELD} WHERE number = ?", (row,)), absent)
+
+    def logs_of(self, site: str) -> frozenset[str]:
+        """The logs of one site."""
+        rows = self._database.rows("SELECT DISTINCT log FROM bundles WHERE site = ?", (bytes.fromhex(site),))
+        return frozenset(log for (log,) in rows)
+
+    def forget(self) -> None:
+        """Let go of what was listed."""
+        self._stamp: tuple[int, int, int] | None = None
+        self._listed: Mapping[str, HeldBundle] | None = None
+        self._absent: Mapping[str, int] = {}
+
+    def _look(self) -> None:
+        """List anew if anything has changed: all where they are few, else only the bodies that they lack."""
+        stamp = self._database.stamp()
+        if stamp == self._stamp:
+            return
+        self._stamp = None
+        self._absent = self._count_absent()
+        few = self._database.rows(f"{_HELD} ORDER BY {_ORDER} LIMIT ?", (spilling.KEPT + 1,))
+        self._listed = None
+        if len(few) <= spilling.KEPT:
+            self._listed = {held.stem: held for held in map(self._held, few)}
+        self._stamp = stamp
+
+    def _count_absent(self) -> Mapping[str, int]:
+        absent = SpillingMap[int](self._scratch(), packed=b"%d".__mod__, unpacked=int)
+        rows = self._database.each(
+            "SELECT bundle, COUNT(*) FROM statements JOIN contents ON statement = number WHERE body IS NULL"
+            " GROUP BY bundle"
         )
-        return [
-            HeldBundle(
-                row, name.hex(), intern(site.hex()), intern(log), cast("Lane", lane), place, absent.get(row, 0), length
-            )
-            for row, name, site, log, lane, place, length in rows  # thousands share site and log
-        ]
+        for row, count in rows:
+            absent[row_key(row)] = count
+        return absent
+
+    def _pages(self) -> Iterator[HeldBundle]:
+        last: tuple[Any, ...] = (b"", "", "", 0, b"")
+        question = f"{_HELD} WHERE ({_ORDER}) > (?, ?, ?, ?, ?) ORDER BY {_ORDER} LIMIT ?"
+        while page := self._database.rows(question, (*last, PAGE_ROWS)):
+            yield from map(self._held, page)
+            _, name, site, log, lane, place, _ = page[-1]
+            last = site, log, lane, place, name
+
+    def _held(self, row: Any) -> HeldBundle:
+        return _held_in(row, self._absent.get(row_key(row[0]), 0) if self._absent else 0)
+
+    def _keys_of(self, start: str) -> Iterator[bytes]:
+        """The keys of the sites of which anything is held and whose keys begin so."""
+        last = bytes.fromhex(start)
+        question = "SELECT site FROM bundles WHERE site > ? ORDER BY site LIMIT 1"
+        while (row := self._database.row(question, (last,))) is not None and row[0].hex().startswith(start):
+            (last,) = row
+            yield last
 
     def copy(self, row: int) -> Bundle:
         """The copy of a bundle that can be made here."""
@@ -138,14 +211,16 @@ class Bundles:
             yield self.copy(row)
 
     def holding_any(self, names: Iterable[str]) -> frozenset[str]:
-        """The ids of the bundles in which any of these statements lies."""
-        question = (
-            "SELECT DISTINCT bundles.id FROM statements JOIN contents ON statement = statements.number"
-            " JOIN bundles ON bundle = bundles.number WHERE statements.id = ?"
-        )
-        return frozenset(
-            row[0].hex() for name in names for row in self._database.rows(question, (bytes.fromhex(name),))
-        )
+        """The ids of the bundles in which any of these statements lies; only for a few."""
+        question = "SELECT id FROM bundles WHERE number = ?"
+        return frozenset(self._database.row(question, (row,))[0].hex() for row, _ in self.lying(names))
+
+    def lying(self, names: Iterable[str]) -> Iterator[tuple[int, bool]]:
+        """The rows of the bundles in which these statements lie, one for each, and whether its body is here."""
+        coming = iter(names)
+        while some := [bytes.fromhex(name) for name in islice(coming, PAGE_ROWS)]:
+            marks = ", ".join("?" * len(some))
+            yield from self._database.rows(f"{_LYING} ({marks})", some)
 
     def places(self, names: Iterable[str] | None = None) -> Mapping[str, list[tuple[str, Lane, int]]]:
         """In which bundles statements lie, as log, lane and number; of some held statements, or of all."""
@@ -182,3 +257,13 @@ class Bundles:
             (row,),
         )
         return map(statement_in, rows)
+
+
+def row_key(row: int) -> str:
+    """The row of a bundle as an id, as maps of ids take it."""
+    return f"{row:016x}"
+
+
+def _held_in(row: Any, absent: int) -> HeldBundle:
+    number, name, site, log, lane, place, length = row
+    return HeldBundle(number, name.hex(), intern(site.hex()), intern(log), cast("Lane", lane), place, absent, length)

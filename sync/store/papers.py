@@ -15,7 +15,7 @@ from sync.network import Joining, parse_joining
 from sync.receipt import Receipt, parse_receipt
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from sync.store.database import Database
 
@@ -44,6 +44,26 @@ class Papers:
         """The newest receipt of each site and log, by site and log."""
         rows = self._database.rows("SELECT file FROM receipts ORDER BY site, log")
         return tuple(_reopened_receipt(file, self._network_id) for (file,) in rows)
+
+    def each_receipt(self) -> Iterator[Receipt]:
+        """The same, one at a time."""
+        last: tuple[bytes, str] = (b"", "")
+        question = "SELECT site, log, file FROM receipts WHERE (site, log) > (?, ?) ORDER BY site, log LIMIT 1"
+        while (row := self._database.row(question, last)) is not None:
+            last = row[0], row[1]
+            yield _reopened_receipt(row[2], self._network_id)
+
+    def receipts_of(self, start: str, log: str) -> list[tuple[int, str]]:
+        """Counter and path of the newest receipt of a log, of each site whose key begins so, as good as always one."""
+        found: list[tuple[int, str]] = []
+        last = bytes.fromhex(start)
+        question = "SELECT site FROM receipts WHERE site > ? ORDER BY site LIMIT 1"
+        while (row := self._database.row(question, (last,))) is not None and row[0].hex().startswith(start):
+            (last,) = row
+            receipt = self.receipt(last.hex(), log)
+            if receipt is not None:
+                found.append((receipt.counter, receipt.path))
+        return found
 
     def receipt(self, site: str, log: str) -> Receipt | None:
         """The newest receipt of a site and log."""
@@ -103,9 +123,14 @@ class Papers:
         """Let the next bundles and receipts of this site belong to a new log."""
         self._database.run("INSERT INTO own_logs (site, log) VALUES (?, ?)", (bytes.fromhex(site), log))
 
-    def checks(self) -> Mapping[str, int]:
-        """For each file ever read again on a carrier, the number of the visit at which it was sound."""
-        return dict(self._database.rows("SELECT file, visit FROM checks"))
+    def checks(self, files: Sequence[str]) -> Mapping[str, int]:
+        """For those of some hundred files that were read again on a carrier, the visit at which they were sound."""
+        marks = ", ".join("?" * len(files))
+        return dict(self._database.rows(f"SELECT file, visit FROM checks WHERE file IN ({marks})", files))  # noqa: S608
+
+    def last_check(self) -> int:
+        """The number of the last visit at which any was, 0 where there was none."""
+        return int(self._database.row("SELECT COALESCE(MAX(visit), 0) FROM checks")[0])
 
     def note_checks(self, files: Iterable[str], *, visit: int) -> None:
         """Remember that files were sound at a visit."""

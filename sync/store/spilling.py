@@ -1,4 +1,4 @@
-"""Sets, maps, lists and rows of ids that begin in memory and go on in a scratch file where there are too many.
+"""Sets, maps, lists, rows and queues that begin in memory and go on in a scratch file where there are too many.
 
 Not what they mean. One rule: whatever there are, so many of them lie in memory as `KEPT` says and no more; what comes
 out is what a plain set, dict or list would give.
@@ -225,3 +225,40 @@ class SpillingRow:
         self._scratch.run(f"DELETE FROM {self._table} WHERE number >= ?", (first,))  # noqa: S608
         self._near = [text.hex() for (text,) in rows]
         self._far = first
+
+
+class SpillingQueue:
+    """Texts one after the other, walked through from the first as often as one likes."""
+
+    def __init__(self, scratch: Scratch) -> None:
+        """Empty."""
+        self._scratch = scratch
+        self._near: list[str] = []
+        self._far = 0
+        self._table = ""
+
+    def __len__(self) -> int:
+        """How many there are."""
+        return self._far + len(self._near)
+
+    def append(self, text: str) -> None:
+        """Put one in at the end."""
+        self._near.append(text)
+        if len(self._near) > KEPT:
+            self._spill()
+
+    def __iter__(self) -> Iterator[str]:
+        """From the first to the last; none may be put in meanwhile."""
+        if self._table:
+            question = f"SELECT number, text FROM {self._table} WHERE number > ? ORDER BY number LIMIT ?"  # noqa: S608
+            for _, text in self._scratch.pages(question, last=(-1,)):
+                yield text
+        yield from self._near
+
+    def _spill(self) -> None:
+        if not self._table:
+            self._table = self._scratch.table("(number INTEGER PRIMARY KEY, text TEXT)", owner=self)
+        rows = list(enumerate(self._near, start=self._far))
+        self._scratch.run_many(f"INSERT INTO {self._table} (number, text) VALUES (?, ?)", rows)  # noqa: S608
+        self._far += len(rows)
+        self._near.clear()

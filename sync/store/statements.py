@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Collection
+from collections.abc import Set as AbstractSet
 from contextlib import suppress
+from itertools import islice
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sync.errors import DamagedError
@@ -99,14 +101,22 @@ class Statements:
                 yield statement_in(row[1:])
             last = page[-1][:2]
 
-    def unsealed(self) -> list[tuple[int, Statement]]:
-        """Those that lie in no bundle yet, each with its row, by depth, author and arrival: so they pack best."""
-        rows = self._database.rows(
-            # by the index of the few that are unsealed, and never by a walk through all that is held
-            f"SELECT number, {_COLUMNS} FROM statements INDEXED BY statements_unsealed WHERE sealed = 0"  # noqa: S608
+    def unsealed(self) -> Iterator[tuple[int, str]]:
+        """Row and kind of those that lie in no bundle yet, by depth, author and arrival: so they pack best.
+
+        None may be sealed while they are walked through.
+        """
+        # by the index of the few that are unsealed, and never by a walk through all that is held
+        return self._database.each(
+            "SELECT number, kind FROM statements INDEXED BY statements_unsealed WHERE sealed = 0"
             " ORDER BY depth, author, number"
         )
-        return [(number, statement_in(parts)) for number, *parts in rows]
+
+    def unsealed_kinds(self) -> list[tuple[str, int]]:
+        """How many of each kind lie in no bundle yet."""
+        return self._database.rows(
+            "SELECT kind, COUNT(*) FROM statements INDEXED BY statements_unsealed WHERE sealed = 0 GROUP BY kind"
+        )
 
     def at(self, rows: Iterable[int]) -> Iterator[Statement]:
         """The statements at these row numbers, in this order; each must be held."""
@@ -162,9 +172,9 @@ class Statements:
         """The ids held now in the rows after one, looked up here when asked for; what comes later is not among them."""
         return _Ids(self._database, row, self.last_row())
 
-    def without_body(self) -> frozenset[str]:
-        """The ids whose bodies are not here, for whatever reason."""
-        return frozenset(name.hex() for (name,) in self._database.rows("SELECT id FROM statements WHERE body IS NULL"))
+    def without_body(self) -> AbstractSet[str]:
+        """The ids whose bodies are not here, for whatever reason, looked up here when asked for."""
+        return _Bodiless(self._database)
 
     def of_kind(self, kind: str) -> list[Statement]:
         """All of one kind, in (depth, id) order."""
@@ -237,6 +247,11 @@ class Statements:
         named = None if previous is None else previous.hex()
         return (author.hex(), named, kind) == (statement.author, statement.previous, statement.kind)
 
+    def with_body(self, names: Iterable[str]) -> Iterator[str]:
+        """Those of some statements that are held with their bodies."""
+        rows = self._asked("SELECT id FROM statements WHERE body IS NOT NULL AND id IN", names)
+        return (name.hex() for (name,) in rows)
+
     def supply(self, statement: Statement) -> None:
         """Put in the body of a statement that is held without."""
         self._database.touch()
@@ -250,16 +265,24 @@ class Statements:
         self._database.touch()
         self._database.run("UPDATE statements SET body = NULL, salt = NULL WHERE id = ?", (bytes.fromhex(name),))
 
-    def named_files(self) -> frozenset[str]:
-        """The ids of all attachments that any statement names."""
-        return frozenset(file.hex() for (file,) in self._database.rows("SELECT DISTINCT file FROM named_files"))
+    def named_files(self) -> Iterator[str]:
+        """The ids of all attachments that any statement names, in order, a page at a time."""
+        last = b""
+        question = "SELECT DISTINCT file FROM named_files WHERE file > ? ORDER BY file LIMIT ?"
+        while page := self._database.rows(question, (last, PAGE_IDS)):
+            yield from (file.hex() for (file,) in page)
+            last = page[-1][0]
 
-    def naming(self, file: str) -> frozenset[str]:
-        """The ids of the statements that name an attachment."""
-        rows = self._database.rows(
-            "SELECT id FROM named_files JOIN statements ON statement = number WHERE file = ?", (bytes.fromhex(file),)
+    def naming(self, file: str) -> Iterator[str]:
+        """The ids of the statements that name an attachment, a page at a time."""
+        last = 0
+        question = (
+            "SELECT number, id FROM named_files JOIN statements ON statement = number"
+            " WHERE file = ? AND statement > ? ORDER BY statement LIMIT ?"
         )
-        return frozenset(name.hex() for (name,) in rows)
+        while page := self._database.rows(question, (bytes.fromhex(file), last, PAGE_IDS)):
+            yield from (name.hex() for _, name in page)
+            last = page[-1][0]
 
     def depths(self) -> Iterator[tuple[str, int]]:
         """Id and depth of every statement, in (depth, id) order, a page at a time."""
@@ -271,9 +294,8 @@ class Statements:
 
     def _asked(self, question: str, names: Iterable[str]) -> Iterator[Any]:
         """The rows of a question that ends in a list of ids, some hundred ids at a time."""
-        ids = [bytes.fromhex(name) for name in names]
-        for start in range(0, len(ids), PAGE_ROWS):
-            page = ids[start : start + PAGE_ROWS]
+        coming = iter(names)
+        while page := [bytes.fromhex(name) for name in islice(coming, PAGE_ROWS)]:
             yield from self._database.rows(f"{question} ({', '.join('?' * len(page))})", page)
 
     def _depths_in(self, statements: Sequence[Statement]) -> list[int]:
@@ -332,6 +354,32 @@ class _Ids(Collection[str]):
 
     def __len__(self) -> int:
         return self._rows[1] - self._rows[0]
+
+
+class _Bodiless(AbstractSet[str]):
+    """The ids whose bodies are not here."""
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+
+    @classmethod
+    def _from_iterable(cls, names: Iterable[str]) -> frozenset[str]:  # type: ignore[override]
+        return frozenset(names)
+
+    def __contains__(self, name: object) -> bool:
+        question = "SELECT 1 FROM statements WHERE id = ? AND body IS NULL"
+        return self._database.row(question, (bytes.fromhex(str(name)),)) is not None
+
+    def __iter__(self) -> Iterator[str]:
+        """In order, a page at a time."""
+        last = b""
+        question = "SELECT id FROM statements WHERE body IS NULL AND id > ? ORDER BY id LIMIT ?"
+        while page := self._database.rows(question, (last, PAGE_IDS)):
+            yield from (name.hex() for (name,) in page)
+            last = page[-1][0]
+
+    def __len__(self) -> int:
+        return int(self._database.row("SELECT COUNT(*) FROM statements WHERE body IS NULL")[0])
 
 
 def _rows_of(

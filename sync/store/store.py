@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from contextlib import contextmanager
 from dataclasses import replace
+from heapq import merge
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from sync.attachments import Attachments
@@ -17,13 +19,16 @@ from sync.network import Joining, Network, parse_network
 from sync.receipt import Holding, Receipt, set_hash_in_order
 from sync.store.bundles import Bundles
 from sync.store.database import Database
+from sync.store.gaps import Gaps, Without
 from sync.store.marks import SpillingRoom, kept
 from sync.store.papers import Papers
 from sync.store.scratch import Scratch
+from sync.store.spilling import SpillingSet
 from sync.store.statements import Statements
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Set as AbstractSet
     from pathlib import Path
 
     from sync.bundle import Bundle
@@ -51,7 +56,7 @@ class Store(HeldSet):
         self.kinds: Mapping[str, KindRule] = {rule.name: rule for rule in kinds}
         self.attachments = Attachments(path.parent)
         self.shelf = Statements(database)
-        self.bundles = Bundles(database)
+        self.bundles = Bundles(database, lambda: self.scratch)
         self.papers = Papers(database, network.id)
         self.scratch = Scratch(path)
         self._database = database
@@ -59,7 +64,9 @@ class Store(HeldSet):
         self._seen = database.seen_version()
         self._judgement: Judgement | None = None
         self._unjudged: list[Statement] = []
-        self._resting: frozenset[str] = frozenset()
+        self._resting: AbstractSet[str] = frozenset()
+        self._gaps: tuple[object, Gaps] | None = None
+        self._erased_at: object = None
         self._set_hash: str | None = None
         self._own = object()
         self._changes = 0
@@ -182,10 +189,12 @@ class Store(HeldSet):
             self._set_hash = set_hash_in_order(self.shelf.each_id(), otherwise=self._otherwise())
         return self._set_hash
 
-    def _otherwise(self) -> dict[bytes, Holding]:
-        """What is held of a body, where it is not simply here."""
-        absent: dict[bytes, Holding] = {bytes.fromhex(name): "lacking" for name in self.shelf.without_body()}
-        return absent | {bytes.fromhex(name): "redacted" for name in self.redacted()}
+    def _otherwise(self) -> Iterator[tuple[bytes, Holding]]:
+        """What is held of a body, where it is not simply here, in the order of ids; of two words the later counts."""
+        absent = self.shelf.without_body()
+        lacking: Iterator[tuple[bytes, Holding]] = ((bytes.fromhex(name), "lacking") for name in absent)
+        redacted: Iterator[tuple[bytes, Holding]] = ((bytes.fromhex(name), "redacted") for name in self.redacted())
+        return merge(lacking, redacted, key=itemgetter(0))
 
     # what is made of it
 
@@ -228,25 +237,26 @@ class Store(HeldSet):
         """What the charter says of a statement that was found here."""
         return self.judgement.verdicts.of(held.id)
 
-    def redacted(self) -> frozenset[str]:
-        """The ids whose bodies are taken back, those left out that an exchange under way lets rest."""
-        redacted = self.judgement.redacted
-        return redacted - self._resting if self._resting else redacted
+    def redacted(self) -> AbstractSet[str]:
+        """The ids whose bodies are taken back, in order, those left out that an exchange under way lets rest."""
+        return Without(self.judgement.redacted, self._resting)
 
-    def lacking(self) -> frozenset[str]:
-        """The ids whose bodies are neither here nor taken back."""
-        return self.shelf.without_body() - self.redacted()
+    def lacking(self) -> AbstractSet[str]:
+        """The ids whose bodies are neither here nor taken back, in order, looked up here when asked for."""
+        return Without(self.shelf.without_body(), self.redacted())
 
-    def files_named(self) -> frozenset[str]:
-        """The ids of the attachments that belong here: named by a statement that stands, and not taken back."""
+    def gaps(self) -> Gaps:
+        """What is missing in bundles; counted again only after something has changed."""
         redacted = self.redacted()
-        doubtful = {file for name in redacted if (held := self.get(name)) for file in held.attachments}
-        lost = {file for file in doubtful if self.shelf.naming(file) <= redacted}
-        return self.shelf.named_files() - lost - self.judgement.files_gone
+        stamp = self._database.stamp(), self._changes
+        if self._gaps is None or self._gaps[0] != stamp:
+            self._gaps = stamp, Gaps(self.bundles, redacted, self.scratch)
+        return self._gaps[1]
 
     def names_file(self, file: str) -> bool:
-        """Whether an attachment belongs here; what `files_named` says, for one of them."""
-        return file not in self.judgement.files_gone and not self.shelf.naming(file) <= self.redacted()
+        """Whether an attachment belongs here: named by a statement that stands, and not taken back."""
+        redacted = self.redacted()
+        return file not in self.judgement.files_gone and any(name not in redacted for name in self.shelf.naming(file))
 
     # what intake puts in
 
@@ -274,32 +284,41 @@ class Store(HeldSet):
         if self._judgement is not None:
             self._unjudged.append(statement)
 
-    def rest(self, names: frozenset[str]) -> None:
+    def rest(self, names: AbstractSet[str]) -> None:
         """Let these redactions not act for now; an exchange ends it with the empty set."""
-        if names != self._resting:
+        if names or self._resting:
             self._resting = names
             self._note_change()
 
-    def erase_redacted(self) -> tuple[str, ...]:
-        """Take out the bodies that are taken back; the ids of those that were here."""
-        going = sorted(self.shelf.held(self.redacted() - self.shelf.without_body()))
+    def erase_redacted(self) -> Collection[str]:
+        """Take out the bodies that are taken back; the ids of those that were here, in order."""
+        going = SpillingSet(self.scratch)
+        redacted = self.redacted()
+        if self._erased_at == self.stamp():
+            return going
+        going.update(self.shelf.with_body(redacted))
         if going:
             with self.transaction():
                 for name in going:
                     self.shelf.erase(name)
             self._database.run("PRAGMA wal_checkpoint(TRUNCATE)")  # the log would keep what the file has lost
             self._note_change()
-        return tuple(going)
+        self._erased_at = self.stamp()
+        return going
 
     def remove_redacted_files(self) -> None:
         """Remove the attachments that are taken back."""
-        gone = self.judgement.files_gone
-        for file in gone.intersection(self.attachments.ids()) if gone else ():
+        for file in self.judgement.files_gone:
             self.attachments.remove(file)
 
     def redactions_of(self, name: str) -> list[Statement]:
         """The redactions that name a statement."""
         return self.shelf.answering(name, kind=REDACTION)
+
+    def renew_scratch(self) -> None:
+        """Begin anew where the disk was too full for what had to be remembered; there may be room by now."""
+        if self.scratch.failed:
+            self._forget()
 
     def _look(self) -> None:
         """Drop what another process has made stale."""
@@ -312,6 +331,9 @@ class Store(HeldSet):
         if self.scratch.failed:
             self.scratch.close()
             self.scratch = Scratch(self._path)
+            self._resting = frozenset()
+        self.bundles.forget()
+        self._gaps = None
         self._judgement = None
         self._unjudged = []
         self._note_change()

@@ -51,7 +51,7 @@ def _nothing_new(site: Site, stick: Path, held: int) -> Figure:
     visit(site, watched)
     if files_of(stick) != before:
         raise AssertionError("an exchange with nothing new has written")
-    floor = middle_of(lambda: survey(watched, sites_folder), repeats=REPEATS)
+    floor = middle_of(lambda: survey(watched, sites_folder, site.store.scratch), repeats=REPEATS)
     ours = middle_of(lambda: visit(site, stick), repeats=REPEATS)
     return Figure(
         f"an exchange with nothing new, {number(held)} held",
@@ -69,7 +69,7 @@ def _a_few_new(sites: dict[str, Site], speakers: Speakers, stick: Path, held: in
         keep_and_seal(sites["C"], speakers.say(A_FEW))
         visit(sites["C"], stick)
         times_s.append(middle_of(lambda: visit(sites["T"], stick), repeats=1))
-    floor = middle_of(lambda: survey(Watched(stick), sites_folder), repeats=REPEATS)
+    floor = middle_of(lambda: survey(Watched(stick), sites_folder, sites["T"].store.scratch), repeats=REPEATS)
     ours = sorted(times_s)[REPEATS // 2]
     what = f"an exchange that brings {A_FEW}, {number(held)} held"
     return Figure(what, f"{seconds(floor)}: listing the files", seconds(ours), times(ours, floor))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from typing import TYPE_CHECKING
 
-from sync.carrier import SystemCalls
+from sync.system_calls import SystemCalls
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -136,7 +136,7 @@ def _unlike(camps: list[Camp]) -> list[Kind]:
 
 
 def _files_here(camp: Camp) -> frozenset[str]:
-    return camp.store.files_named().intersection(camp.store.attachments.ids())
+    return frozenset(name for name in camp.store.attachments.ids() if camp.store.names_file(name))
 
 
 def _inequalities(world: World, inside: list[Camp]) -> Iterator[Fault]:
@@ -170,7 +170,7 @@ def _losses(world: World, inside: list[Camp]) -> Iterator[Fault]:
             yield Fault("loss", f"{camp.folder.name} lacks the bodies of {_kinds(world, lost)}")
         if left := camp.store.judgement.redacted - bare:
             yield Fault("other", f"{camp.folder.name} keeps the bodies of {_kinds(world, left)}, which are taken back")
-        wanted = truth.files & camp.store.files_named()
+        wanted = {name for name in truth.files if camp.store.names_file(name)}
         if lost := {name for name in wanted if not camp.store.attachments.has(name)}:
             yield Fault("loss", f"{camp.folder.name} lacks {len(lost)} attachments")
         if left := camp.store.judgement.files_gone.intersection(camp.store.attachments.ids()):

@@ -9,16 +9,16 @@ import errno
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
-from sync.carrier import SystemCalls
+from sync.system_calls import SystemCalls
 from tests.sync.media import Faulty, Gone, Shrunk, Small
 from tests.sync.unsettled import Unsettled
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable, Iterator
     from random import Random
 
-    from sync import FolderCarrier
-    from sync.carrier import Listing, Proof
+    from sync import CarrierError, FolderCarrier
+    from sync.carrier import Found, Written
     from tests.simulate.camp import Camp
 
 Name = Literal["sound", "pulled", "power cut", "one fault", "full", "read-only", "smaller than it says"]
@@ -82,7 +82,7 @@ class Attentive:
         self._before_text = before_text
         self._asked = False
 
-    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Listing:
+    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Iterator[Found]:
         return self._inner.look(folder, wanted=wanted)
 
     def read(self, name: str, *, limit_bytes: int) -> bytes:
@@ -91,11 +91,11 @@ class Attentive:
             self._before_text()
         return self._inner.read(name, limit_bytes=limit_bytes)
 
-    def write(self, name: str, data: bytes) -> None:
-        self._inner.write(name, data)
+    def write(self, name: str, data: bytes) -> Written:
+        return self._inner.write(name, data)
 
     def remove(self, name: str) -> None:
         self._inner.remove(name)
 
-    def prove(self) -> Proof:
-        return self._inner.prove()
+    def prove(self, written: Iterable[Written], *, failed: Callable[[CarrierError], None]) -> bool:
+        return self._inner.prove(written, failed=failed)

@@ -35,9 +35,9 @@ from tests.sync.current import Power, wire
 from tests.sync.scene import key_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
-    from sync.carrier import Listing, Proof
+    from sync.carrier import Found, Written
     from sync.exchange import Carrier
 
 KINDS = (
@@ -260,22 +260,22 @@ class Watched:
         self.read_names: list[str] = []
         self.written_names: list[str] = []
 
-    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Listing:
+    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Iterator[Found]:
         return self.inner.look(folder, wanted=wanted)
 
     def read(self, name: str, *, limit_bytes: int) -> bytes:
         self.read_names.append(name.partition("/")[2])
         return self.inner.read(name, limit_bytes=limit_bytes)
 
-    def write(self, name: str, data: bytes) -> None:
+    def write(self, name: str, data: bytes) -> Written:
         self.written_names.append(name.partition("/")[2])
-        self.inner.write(name, data)
+        return self.inner.write(name, data)
 
     def remove(self, name: str) -> None:
         self.inner.remove(name)
 
-    def prove(self) -> Proof:
-        return self.inner.prove()
+    def prove(self, written: Iterable[Written], *, failed: Callable[[CarrierError], None]) -> bool:
+        return self.inner.prove(written, failed=failed)
 
 
 def strip(path: Path, *places: int, honest: bool) -> Path:

@@ -20,15 +20,18 @@ from pathlib import Path
 from random import Random
 from typing import TYPE_CHECKING, Any, cast
 
+from sync import carrier as carriers
 from sync.bundle import parse_bundle
 from sync.canonical import canonical_bytes, parse_canonical
-from sync.carrier import PLAIN_NAME, FolderCarrier, Listing, SystemCalls
+from sync.carrier import PLAIN_NAME, FolderCarrier
 from sync.errors import RemoteError
 from sync.exchange.layout import survey
 from sync.limits import WRAPPED_DEPTH_MAX
 from sync.network import parse_joining, parse_network
 from sync.receipt import parse_receipt
 from sync.statement import read_statement
+from sync.store.scratch import Scratch
+from sync.system_calls import SystemCalls
 from tests.sync.mutations import change_bytes, change_value, sign_anew, sound_documents, spell
 from tests.sync.scene import NETWORK, say
 
@@ -98,18 +101,17 @@ class _Names(SystemCalls):
 def _names(data: bytes) -> None:
     """Names in a folder, and whole paths: what is seen is plain, and reads back as the parts that it was made of."""
     names = [line for line in data.decode(errors="surrogateescape").split("\n") if line and "\0" not in line]
-    listing = FolderCarrier(Path(), calls=_Names([name for name in names if "/" not in name])).look()
-    _same([name for name in listing.files if not PLAIN_NAME.fullmatch(name)], [])
-    found = survey(cast("Carrier", _Paths(names)), "")
-    seen = [*(copy.file for copies in found.copies.values() for copy in copies), *found.leftovers]
-    seen += [*found.joinings.values(), *(receipt.file for receipt in found.receipts)]
+    listed = FolderCarrier(Path(), calls=_Names([name for name in names if "/" not in name])).look()
+    _same([each.name for each in listed if not PLAIN_NAME.fullmatch(each.name)], [])
+    found = survey(cast("Carrier", _Paths(names)), "", Scratch(Path("none.sqlite")))
+    copies = list(found.copies.of_others(()))
+    seen = [*(copy.file for copy in copies), *found.leftovers, *(receipt.file for receipt in found.receipts)]
+    seen += [f"joining/{site}.json" for site in found.joinings]
     for file in seen:
         _same([part for part in file.split("/") if not PLAIN_NAME.fullmatch(part)], [])
         _same(file in names, True)
-    for copies in found.copies.values():
-        for copy in copies:
-            place = f"sites/{copy.site}/{copy.log}/{copy.lane}/{copy.number:08d}-"
-            _same((copy.file[: len(place)], copy.file.rpartition("-")[2]), (place, f"{copy.absent}.bundle"))
+    for copy in copies:
+        _same(copy in found.copies, True)
 
 
 class _Paths:
@@ -118,12 +120,12 @@ class _Paths:
     def __init__(self, names: list[str]) -> None:
         self._names = names
 
-    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Listing:
+    def look(self, folder: str = "", *, wanted: Callable[[str], object] = bool) -> Iterator[carriers.Found]:
         start = f"{folder}/" if folder else ""
-        below = sorted({name.removeprefix(start) for name in self._names if name.startswith(start)})
-        files = tuple(name for name in below if "/" not in name and wanted(name))
-        folders = {name.partition("/")[0] for name in below if "/" in name}
-        return Listing(files, tuple(sorted(filter(wanted, folders))))
+        for path in {name.removeprefix(start) for name in self._names if name.startswith(start)}:
+            name, slash, _ = path.partition("/")
+            if wanted(name):
+                yield carriers.Found(name, "folder" if slash else "file", name)
 
 
 TARGETS: dict[str, Callable[[bytes], None]] = {

@@ -172,13 +172,13 @@ def flood(place: Path, share: float) -> dict[str, float]:
     sites["C"].exchange(alone)
     shutil.copytree(alone, stick, dirs_exist_ok=True)
     acted: list[tuple[float, int]] = []
-    known = len(sites["L"].store.bundles.listed())
+    known = sum(1 for _ in sites["L"].store.bundles.listed())
     start = time.monotonic()
 
     def note() -> None:
         verdict = sites["L"].store.verdict(recall.id)
         if verdict is not None and verdict.state == "accepted" and not acted:
-            acted.append((time.monotonic() - start, len(sites["L"].store.bundles.listed()) - known))
+            acted.append((time.monotonic() - start, sum(1 for _ in sites["L"].store.bundles.listed()) - known))
 
     took = _measured(sites["L"], stick, urgent_taken=note)
     return {

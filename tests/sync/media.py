@@ -9,7 +9,7 @@ import errno
 import os
 from typing import TYPE_CHECKING
 
-from sync.carrier import SystemCalls
+from sync.system_calls import SystemCalls
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

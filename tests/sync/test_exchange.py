@@ -356,7 +356,7 @@ def test_bundles_are_small_apart_by_lane_and_numbered_without_a_gap(sites: dict[
     sizes = [(path.stat().st_size, parse_bundle(path.read_bytes())) for path in bundles_of(stick)]
     assert all(size <= SEALED_PACKED_BYTES_PREFERRED or len(bundle.statements) == 1 for size, bundle in sizes)
     assert len(sizes) <= 6
-    assert site.store.shelf.unsealed() == []
+    assert list(site.store.shelf.unsealed()) == []
 
 
 def test_the_statements_of_a_bundle_stand_in_the_order_of_depth(sites: dict[str, Site], stick: Path) -> None:

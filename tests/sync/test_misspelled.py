@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING, Any, cast
 import pytest
 
 from sync.canonical import canonical_bytes
-from sync.carrier import FolderCarrier, SystemCalls
+from sync.carrier import CarrierError, FolderCarrier
 from sync.charter.forms import read_grant, read_person
 from sync.charter.heartbeats import read_heartbeat
 from sync.errors import RemoteError
 from sync.network import parse_network
 from sync.sealed import SealedReader
+from sync.system_calls import SystemCalls
 from tests.sync.test_sealed import PHRASE, sealed
 
 if TYPE_CHECKING:
@@ -65,7 +66,8 @@ def test_a_stick_that_gives_back_other_bytes_than_were_written_is_found_out(tmp_
             return bytes(len(super().read(descriptor, count)))
 
     carrier = FolderCarrier(tmp_path, calls=Forgetful())
-    carrier.write("network.json", b"{}")
-    (failed,) = carrier.prove().failed
+    told: list[CarrierError] = []
+    carrier.prove([carrier.write("network.json", b"{}")], failed=told.append)
+    (failed,) = told
     assert failed.file == "network.json"
     assert "what is read back is not what was written" in failed.message

@@ -11,7 +11,7 @@ import os
 import shutil
 from typing import TYPE_CHECKING, Literal
 
-from sync.carrier import SystemCalls
+from sync.system_calls import SystemCalls
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from fieldbook.web.here import EXTENSION
-from sync.carrier import SystemCalls
+from sync.system_calls import SystemCalls
 from tests.orrendal import practice
 from tests.photos.pictures import photo, saved
 from tests.web.gardens import Visitor, entry_with
