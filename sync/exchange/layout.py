@@ -150,7 +150,7 @@ class Survey:
         elif match := JOINING_PATH.fullmatch(file):
             _note_spelling(self.joinings, match["site"], otherwise)
 
-    def note(self, fault: CarrierError) -> None:
+    def add_fault(self, fault: CarrierError) -> None:
         """Remember a fault while there are few."""
         if len(self.faults) < NAMED_MAX:
             self.faults.append(fault)
@@ -204,7 +204,7 @@ def _walk(carrier: Carrier, found: Survey, folder: str, way: _Way, below: tuple[
             elif each.kind == "folder":
                 _walk(carrier, found, folder, within, below[1:])
     except CarrierError as error:
-        found.note(error)
+        found.add_fault(error)
 
 
 def _sort_in(found: Survey, each: Found, way: _Way) -> None:
@@ -212,7 +212,7 @@ def _sort_in(found: Survey, each: Found, way: _Way) -> None:
     if each.kind == "file":
         found.add(*way)
     elif _is_ours(way.path):
-        found.note(CarrierError("odd", way.path))
+        found.add_fault(CarrierError("odd", way.path))
 
 
 def _is_ours(file: str) -> bool:

@@ -168,7 +168,7 @@ def numbers_held(visit: Visit) -> dict[str, tuple[int, int]]:
     """For each log the numbers up to which no bundle and no body is missing, (urgent, text).
 
     Raises:
-        LocalError: There are more logs than any receipt can name.
+        LocalError: There are more logs than fit into any receipt.
     """
     held: dict[str, tuple[int, int]] = {}
     for (_, log), of_log in groupby(visit.store.bundles.listed(), key=lambda bundle: (bundle.site, bundle.log)):
@@ -176,7 +176,7 @@ def numbers_held(visit: Visit) -> dict[str, tuple[int, int]]:
         other = held.get(log, numbers)
         held[log] = min(numbers[0], other[0]), min(numbers[1], other[1])
         if len(held) > _LOGS_MAX:
-            raise LocalError("there are more logs than a receipt can name")
+            raise LocalError(f"a receipt has at most {RECEIPT_BYTES_MAX} bytes and ends in a newline")
     return held
 
 
