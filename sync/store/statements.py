@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sync.errors import DamagedError
 from sync.statement import Statement, reopen_statement
+from sync.store.ids import PAGE_IDS, Bodiless, Ids
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
     from sync.store.database import Database
 
 PAGE_ROWS = 500
-PAGE_IDS = 1024
 _BLOBS = frozenset({bytes, type(None)})
 _COLUMNS = "id, header, body, salt, signature"
 _DEPTHS = "SELECT id, depth FROM statements WHERE id IN"
@@ -170,11 +170,11 @@ class Statements:
 
     def ids_since(self, row: int) -> Collection[str]:
         """The ids held now in the rows after one, looked up here when asked for; what comes later is not among them."""
-        return _Ids(self._database, row, self.last_row())
+        return Ids(self._database, row, self.last_row())
 
     def without_body(self) -> AbstractSet[str]:
         """The ids whose bodies are not here, for whatever reason, looked up here when asked for."""
-        return _Bodiless(self._database)
+        return Bodiless(self._database)
 
     def of_kind(self, kind: str) -> list[Statement]:
         """All of one kind, in (depth, id) order."""
@@ -327,59 +327,6 @@ class Statements:
             for number, follower in followers:
                 self._database.run("UPDATE statements SET depth = ? WHERE number = ?", (below + 1, number))
                 heapq.heappush(waiting, (below + 1, follower))
-
-
-class _Ids(Collection[str]):
-    """The ids of some rows: more are only ever added after them, so these stay the same."""
-
-    def __init__(self, database: Database, before: int, last: int) -> None:
-        self._database = database
-        self._rows = before, last
-
-    def __contains__(self, name: object) -> bool:
-        row = self._database.row("SELECT number FROM statements WHERE id = ?", (bytes.fromhex(str(name)),))
-        return row is not None and self._rows[0] < row[0] <= self._rows[1]
-
-    def __iter__(self) -> Iterator[str]:
-        """In order; a few are sorted, many are found by walking through the ids of all."""
-        if len(self) <= PAGE_IDS:
-            rows = self._database.rows("SELECT id FROM statements WHERE number > ? AND number <= ?", self._rows)
-            yield from sorted(name.hex() for (name,) in rows)
-            return
-        last = b""
-        question = "SELECT id FROM statements WHERE id > ? AND number > ? AND number <= ? ORDER BY id LIMIT ?"
-        while page := self._database.rows(question, (last, *self._rows, PAGE_IDS)):
-            yield from (name.hex() for (name,) in page)
-            last = page[-1][0]
-
-    def __len__(self) -> int:
-        return self._rows[1] - self._rows[0]
-
-
-class _Bodiless(AbstractSet[str]):
-    """The ids whose bodies are not here."""
-
-    def __init__(self, database: Database) -> None:
-        self._database = database
-
-    @classmethod
-    def _from_iterable(cls, names: Iterable[str]) -> frozenset[str]:  # type: ignore[override]
-        return frozenset(names)
-
-    def __contains__(self, name: object) -> bool:
-        question = "SELECT 1 FROM statements WHERE id = ? AND body IS NULL"
-        return self._database.row(question, (bytes.fromhex(str(name)),)) is not None
-
-    def __iter__(self) -> Iterator[str]:
-        """In order, a page at a time."""
-        last = b""
-        question = "SELECT id FROM statements WHERE body IS NULL AND id > ? ORDER BY id LIMIT ?"
-        while page := self._database.rows(question, (last, PAGE_IDS)):
-            yield from (name.hex() for (name,) in page)
-            last = page[-1][0]
-
-    def __len__(self) -> int:
-        return int(self._database.row("SELECT COUNT(*) FROM statements WHERE body IS NULL")[0])
 
 
 def _rows_of(
