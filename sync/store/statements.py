@@ -7,8 +7,6 @@ every store with the same set gives the same order.
 from __future__ import annotations
 
 import heapq
-from collections.abc import Collection
-from collections.abc import Set as AbstractSet
 from contextlib import suppress
 from itertools import islice
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -18,7 +16,8 @@ from sync.statement import Statement, reopen_statement
 from sync.store.ids import PAGE_IDS, Bodiless, Ids
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Collection, Iterable, Iterator, Sequence
+    from collections.abc import Set as AbstractSet
 
     from sync.store.database import Database
 
