@@ -239,10 +239,9 @@ class LedgerCharter:
         then = sync.suppose(before, self._store.kinds, self._store, said)
         keys = sorted({*before.charter.labels, *then.charter.labels}, key=before.charter.name_of)
         roles = [(key, before.charter.roles_of(key), then.charter.roles_of(key)) for key in keys]
-        listed = sorted(before.verdicts.others.keys() | then.verdicts.others.keys())  # the rest is accepted in both
         turning = [
             (name, before.verdicts.of(name).state == "accepted", then.verdicts.of(name).state == "accepted")
-            for name in listed
+            for name in then.verdicts.turned(before.verdicts)
             if name in before.verdicts
         ]
         return Outcome(

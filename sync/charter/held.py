@@ -42,6 +42,10 @@ class HeldSet(ABC):
         """Those of some kinds, in any order."""
 
     @abstractmethod
+    def in_order(self, kind: str, /) -> Iterable[Statement]:
+        """Those of one kind, each after those among them that it answers."""
+
+    @abstractmethod
     def chain_of(self, author: str, /) -> Iterable[Link]:
         """All statements of one author, each after the one of the same author that it follows, if that is here."""
 
@@ -75,6 +79,9 @@ class _Nothing(HeldSet):
         return ()
 
     def of_kinds(self, _kinds: Iterable[str], /) -> tuple[Statement, ...]:
+        return ()
+
+    def in_order(self, _kind: str, /) -> tuple[Statement, ...]:
         return ()
 
     def chain_of(self, _author: str, /) -> tuple[Link, ...]:
@@ -122,6 +129,13 @@ class Joined:
         yield from (each for each in self.given.values() if each.kind in kinds)
         yield from self._not_given(self._held.of_kinds(kinds))
 
+    def in_order(self, kind: str) -> Iterable[Statement]:
+        """Those of one kind, each after those among them that it answers."""
+        given = [each for each in self.given.values() if each.kind == kind]
+        if not given:
+            return self._not_given(self._held.in_order(kind))
+        return in_order_of_answering([*given, *self._not_given(self._held.of_kinds({kind}))])
+
     def chain_of(self, author: str) -> Iterable[Link]:
         """All statements of one author, each after the one of the same author that it follows, if that is here."""
         given = [(each.id, each.previous) for each in self.given.values() if each.author == author]
@@ -159,6 +173,24 @@ def in_chains(links: Sequence[Link]) -> list[Link]:
     for identity, _ in order:  # the list grows while it is walked
         order.extend(following.get(identity, ()))
     return order
+
+
+def in_order_of_answering(said: Iterable[Statement]) -> list[Statement]:
+    """The statements, each after those among them that it answers."""
+    among = {statement.id: statement for statement in said}
+    answers = {identity: [each for each in s.after if each in among] for identity, s in among.items()}
+    answered_by: defaultdict[str, list[str]] = defaultdict(list)
+    for identity, answered in answers.items():
+        for each in answered:
+            answered_by[each].append(identity)
+    open_answers = {identity: len(answered) for identity, answered in answers.items()}
+    order = [identity for identity, count in open_answers.items() if not count]
+    for identity in order:  # the list grows while it is walked
+        for later in answered_by[identity]:
+            open_answers[later] -= 1
+            if not open_answers[later]:
+                order.append(later)
+    return [among[identity] for identity in order]
 
 
 class _WithMore(Collection[str]):

@@ -25,7 +25,6 @@ from sync.charter.forms import (
     REINSTATEMENT,
     REVOCATION,
     ROLE_KINDS,
-    STEWARDS,
     SiteGrant,
     read_grant,
 )
@@ -175,7 +174,7 @@ class _Judging:
         self._network = network
         self._held = held
         self._room = held.room()
-        self._versions = fold_versions(network, _OfKinds(held, {STEWARDS}), held)
+        self._versions = fold_versions(network, held)
         chains = Chains(held)
         self._voices = Voices(self._versions, chains)
         self._cuts = Cuts(held=held, voices=self._voices, chains=chains)
@@ -200,7 +199,7 @@ class _Judging:
             authority=self._authority,
             here=self._held,
             room=self._room,
-            standing=ChainMap(self._cuts.verdicts, dict(self._versions.verdicts)),
+            standing=ChainMap(self._cuts.verdicts, self._versions.verdicts),
             granted=self._granted,
             voices=self._voices,
             redactions=self._redactions,
@@ -218,7 +217,7 @@ class _Judging:
             sites_taken=self._sites_taken(),
             stops=self._cuts.standing,
             tallies=self._cuts.tallies() | settling.tallies(),
-            footing=self._footing(held_back),
+            footing=self._footing(held_back, settling.bodiless),
         )
 
     def _adopted(self, settling: Settling) -> AbstractSet[str]:
@@ -249,11 +248,7 @@ class _Judging:
         named = (_site_named(grant) for grant in self._held.of_kinds({GRANT}) if grant.author in stewards)
         return frozenset(key for key in named if key is not None) | {self._network.site.key}
 
-    def _footing(self, held_back: AbstractSet[str]) -> Footing:
-        bodiless = self._room.names()
-        for statement in self._held.of_kinds(ROLE_KINDS):
-            if statement.body_bytes is None:
-                bodiless.add(statement.id)
+    def _footing(self, held_back: AbstractSet[str], bodiless: AbstractSet[str]) -> Footing:
         return Footing(
             network=self._network,
             roles={key: frozenset(roles) for key, roles in self._granted.roles.items()},

@@ -47,6 +47,9 @@ class Room(Protocol):
     def verdicts(self) -> MutableMapping[str, Verdict]:
         """Verdicts by id."""
 
+    def texts(self) -> MutableMapping[str, bytes]:
+        """Bytes by id."""
+
     def names(self) -> MutableSet[str]:
         """A set of ids."""
 
@@ -62,6 +65,10 @@ class Memory:
 
     def verdicts(self) -> MutableMapping[str, Verdict]:
         """Verdicts by id."""
+        return {}
+
+    def texts(self) -> MutableMapping[str, bytes]:
+        """Bytes by id."""
         return {}
 
     def names(self) -> MutableSet[str]:

@@ -25,6 +25,7 @@ from sync.charter.forms import (
     HEARTBEAT,
     PERSON,
     REDACTION,
+    ROLE_KINDS,
     STEWARDSHIP,
     ReviewerGrant,
     needs_newer,
@@ -136,13 +137,16 @@ class Settling:
             rest: Others, each after all of them that it answers.
         """
         for statement in first:
-            self._ahead.add(statement.id)
+            self._note_ahead(statement)
         for statement in chain(first, rest):
             self._take(statement)
             while self._pending:
                 again = self._pending.pop()
                 if not self.has_arrived(again) and (found := self._here.get(again)) is not None:
                     self._take(found)
+
+    def _note_ahead(self, statement: Statement) -> None:
+        self._ahead.add(statement.id)
 
     def _take(self, statement: Statement) -> None:
         verdict = self.decide(statement)
@@ -214,22 +218,24 @@ class WholeSettling(Settling):
         voices: Voices,
         redactions: Redactions,
     ) -> None:
-        """As `Settling`, with the verdicts of stewardship and with those who fold what statements give and take."""
+        """As `Settling`, with the verdicts of stewardship and with those who fold what statements give and take.
+
+        ``bodiless`` gathers the ids of statements about roles whose bodies are not here.
+        """
         super().__init__(authority=authority, here=here, room=room, others=room.verdicts())
         self._standing = standing
         self._granted = granted
         self._voices = voices
         self._redactions = redactions
+        self.bodiless = room.names()
         self._ballots: dict[bytes, Ballot] = {}
         self._saying: defaultdict[bytes, list[str]] = defaultdict(list)
         self._for_site: defaultdict[str, list[str]] = defaultdict(list)
 
-    def settle(self, first: Iterable[Statement], rest: Iterable[Statement] = ()) -> None:
-        """Take in the whole set; as `Settling.settle`."""
-        for statement in first:
-            for answered in statement.after:
-                self._ahead.add(answered)
-        super().settle(first, rest)
+    def _note_ahead(self, statement: Statement) -> None:
+        super()._note_ahead(statement)
+        for answered in statement.after:
+            self._ahead.add(answered)
 
     def tallies(self) -> dict[str, Tally]:
         """For each voice for a reviewer that is not enough yet: how far the grant is."""
@@ -237,6 +243,8 @@ class WholeSettling(Settling):
 
     def decide(self, statement: Statement) -> Verdict:
         """The verdict of any statement but the three of stewardship, which are settled before."""
+        if statement.body_bytes is None and statement.kind in ROLE_KINDS:
+            self.bodiless.add(statement.id)
         if statement.kind in STEWARDSHIP:
             return self._standing[statement.id]
         if statement.kind == REDACTION:

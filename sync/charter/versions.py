@@ -12,10 +12,10 @@ nothing but them and ends.
 
 from __future__ import annotations
 
-from collections import defaultdict
+import json
 from dataclasses import dataclass, field
 from hashlib import sha256
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from sync.canonical import canonical_bytes
 from sync.charter.forms import FIRST_VERSION, STEWARDS, StewardsNamed, needs_newer, read_version
@@ -32,7 +32,8 @@ from sync.charter.verdict import (
 from sync.errors import RemoteError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, MutableMapping
+    from collections.abc import Set as AbstractSet
 
     from sync.charter.held import Joined
     from sync.network import Network, Steward
@@ -69,14 +70,15 @@ class Versions:
     Attributes:
         in_force: By name, those answered since included.
         heads: Those that none in force answers, sorted by name; several are rivals.
-        proposed: Those that answer just the heads and are not in force yet, sorted by name.
+        proposed: Those that answer just the heads, are not in force yet, and are said by somebody whom a list names
+            that a steward has said, sorted by name.
         verdicts: Of every statement of ``sync/stewards``.
     """
 
     in_force: Mapping[str, Version]
     heads: tuple[Version, ...]
     proposed: tuple[Version, ...]
-    verdicts: Mapping[str, Verdict]
+    verdicts: MutableMapping[str, Verdict]
 
     def ever_stewards(self) -> frozenset[str]:
         """The keys that any version in force has named."""
@@ -96,23 +98,57 @@ class _Proposed:
         return set(self.voices.values())
 
 
-def fold_versions(network: Network, said: Iterable[Statement], held: Joined) -> Versions:
+class _Placed(NamedTuple):
+    """The version that a statement says, as those need it that answer the statement."""
+
+    name: str
+    number: int
+    stewards: frozenset[str]
+
+    def packed(self) -> bytes:
+        return json.dumps([self.name, self.number, sorted(self.stewards)]).encode()
+
+
+def fold_versions(network: Network, held: Joined) -> Versions:
     """Fold all statements of ``sync/stewards``.
 
     Args:
         network: Version 1.
-        said: The statements of that kind.
         held: Everything that is here.
     """
-    fold = _Fold(network, held)
-    for statement in _in_order_of_answering(said):
+    fold = _Fold(network, held, _possible(network, held))
+    for statement in held.in_order(STEWARDS):
         fold.place(statement)
     return fold.result()
 
 
+def _possible(network: Network, held: Joined) -> frozenset[str]:
+    """The keys whose words may bring a version into force: the first stewards, and whom any of these would have.
+
+    Anybody may say a list that names themselves, and say a million; without a steward's voice none of them counts.
+    """
+    possible = {steward.key for steward in network.stewards}
+    while True:
+        before = len(possible)
+        for statement in held.of_kinds({STEWARDS}):
+            if statement.author in possible:
+                possible.update(_named_in(statement))
+        if len(possible) == before:
+            return frozenset(possible)
+
+
+def _named_in(statement: Statement) -> Iterable[str]:
+    try:
+        body = read_version(statement.body) if statement.body is not None else None
+    except RemoteError:
+        return ()
+    return () if body is None else (steward.key for steward in body.stewards)
+
+
 class _Fold:
-    def __init__(self, network: Network, held: Joined) -> None:
+    def __init__(self, network: Network, held: Joined, possible: AbstractSet[str]) -> None:
         self._held = held
+        self._possible = possible
         first = Version(
             name=network.id,
             number=FIRST_VERSION,
@@ -123,11 +159,9 @@ class _Fold:
             voices=(),
         )
         self._first = first
-        self._stewards = {first.name: frozenset(first.stewards)}
-        self._numbers = {first.name: first.number}
         self._proposed: dict[str, _Proposed] = {}
-        self._placed: dict[str, str] = {}
-        self._verdicts: dict[str, Verdict] = {}
+        self._placed = held.room().texts()
+        self._verdicts = held.room().verdicts()
 
     def place(self, statement: Statement) -> None:
         """Find the version that a statement says, or what keeps it from saying one."""
@@ -148,36 +182,37 @@ class _Fold:
         if missing or not all(arrived(self._verdicts.get(each)) or each in self._placed for each in answered):
             return lacking(missing)
         answers = self._answers(answered)
-        if body.version != 1 + max(self._numbers[name] for name in answers):
+        if body.version != 1 + max(placed.number for placed in answers):
             raise RemoteError("the number of this version of the stewards is not one more than the one it answers")
-        self._require_member(statement.author, body, answers)
+        own = frozenset(steward.key for steward in body.stewards)
+        if statement.author not in own.union(*(placed.stewards for placed in answers)):
+            raise RemoteError("its author is a steward neither of this version nor of the one it answers")
+        names = tuple(sorted({placed.name for placed in answers}))
         digest = sha256(statement.body_bytes).hexdigest()
-        name = sha256(canonical_bytes([digest, *answers])).hexdigest()
-        self._propose(name, body, answers).voices[statement.id] = statement.author
-        self._placed[statement.id] = name
+        name = sha256(canonical_bytes([digest, *names])).hexdigest()
+        self._placed[statement.id] = _Placed(name, body.version, own).packed()
+        if statement.author in self._possible:
+            self._proposed.setdefault(name, _Proposed(name, body, names)).voices[statement.id] = statement.author
         return LACKING_VOICES
 
     def _is_version(self, identity: str) -> bool:
         answered = self._held.get(identity)
         return answered is not None and answered.kind == STEWARDS
 
-    def _answers(self, answered: Iterable[str]) -> tuple[str, ...]:
-        names = {self._placed.get(each) for each in answered} or {self._first.name}
-        if None in names:
+    def _answers(self, answered: Iterable[str]) -> list[_Placed]:
+        """The versions that these statements say; the first where there are none."""
+        found = [self._placed_at(each) for each in answered]
+        if None in found:
             raise RemoteError("this version of the stewards answers one that is not in the form agreed")
-        return tuple(sorted(name for name in names if name is not None))
+        placed = [each for each in found if each is not None]
+        return placed or [_Placed(self._first.name, self._first.number, frozenset(self._first.stewards))]
 
-    def _require_member(self, author: str, body: StewardsNamed, answers: Iterable[str]) -> None:
-        own = {steward.key for steward in body.stewards}
-        if author not in own.union(*(self._stewards[name] for name in answers)):
-            raise RemoteError("its author is a steward neither of this version nor of the one it answers")
-
-    def _propose(self, name: str, body: StewardsNamed, answers: tuple[str, ...]) -> _Proposed:
-        if name not in self._proposed:
-            self._proposed[name] = _Proposed(name, body, answers)
-            self._stewards[name] = frozenset(steward.key for steward in body.stewards)
-            self._numbers[name] = body.version
-        return self._proposed[name]
+    def _placed_at(self, identity: str) -> _Placed | None:
+        packed = self._placed.get(identity)
+        if packed is None:
+            return None
+        name, number, stewards = json.loads(packed)
+        return _Placed(name, number, frozenset(stewards))
 
     def result(self) -> Versions:
         """Bring the versions into force, the lower numbers first, since each answers only lower ones."""
@@ -185,10 +220,11 @@ class _Fold:
         for proposed in sorted(self._proposed.values(), key=lambda each: each.body.version):
             if self._is_agreed(proposed, in_force):
                 in_force[proposed.name] = _version(proposed)
-        accepted = {voice: ACCEPTED for version in in_force.values() for voice in version.voices}
+        for voice in (voice for version in in_force.values() for voice in version.voices):
+            self._verdicts[voice] = ACCEPTED
         answered = {name for version in in_force.values() for name in version.answers}
         heads = tuple(in_force[name] for name in sorted(in_force.keys() - answered))
-        return Versions(in_force, heads, self._answering(heads), self._verdicts | accepted)
+        return Versions(in_force, heads, self._answering(heads), self._verdicts)
 
     def _answering(self, heads: Iterable[Version]) -> tuple[Version, ...]:
         """None of these is in force: what it answers would be no head."""
@@ -200,8 +236,10 @@ class _Fold:
         if not all(name in in_force for name in proposed.answers):
             return False
         authors = proposed.authors()
-        own = len(authors & self._stewards[proposed.name]) >= proposed.body.threshold
-        return own and all(len(authors & self._stewards[name]) >= in_force[name].threshold for name in proposed.answers)
+        own = len(authors.intersection(steward.key for steward in proposed.body.stewards)) >= proposed.body.threshold
+        return own and all(
+            len(authors & in_force[name].stewards.keys()) >= in_force[name].threshold for name in proposed.answers
+        )
 
 
 def _version(proposed: _Proposed) -> Version:
@@ -215,21 +253,3 @@ def _version(proposed: _Proposed) -> Version:
         answers=proposed.answers,
         voices=tuple(sorted(proposed.voices)),
     )
-
-
-def _in_order_of_answering(said: Iterable[Statement]) -> list[Statement]:
-    """The statements, each after those among them that it answers."""
-    among = {statement.id: statement for statement in said}
-    answers = {identity: [each for each in s.after if each in among] for identity, s in among.items()}
-    answered_by: defaultdict[str, list[str]] = defaultdict(list)
-    for identity, answered in answers.items():
-        for each in answered:
-            answered_by[each].append(identity)
-    open_answers = {identity: len(answered) for identity, answered in answers.items()}
-    order = [identity for identity, count in open_answers.items() if not count]
-    for identity in order:  # the list grows while it is walked
-        for later in answered_by[identity]:
-            open_answers[later] -= 1
-            if not open_answers[later]:
-                order.append(later)
-    return [among[identity] for identity in order]

@@ -30,6 +30,10 @@ class SpillingRoom:
         """Verdicts by id."""
         return SpillingMap(self._scratch, packed=packed, unpacked=unpacked)
 
+    def texts(self) -> SpillingMap[bytes]:
+        """Bytes by id."""
+        return SpillingMap(self._scratch, packed=bytes, unpacked=bytes)
+
     def names(self) -> SpillingSet:
         """A set of ids."""
         return SpillingSet(self._scratch)

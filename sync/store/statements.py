@@ -202,6 +202,12 @@ class Statements:
                 yield from (statement_in(row[1:]) for row in page)
                 last = page[-1][0]
 
+    def of_kind_in_order(self, kind: str) -> Iterator[Statement]:
+        """All of one kind in (depth, id) order, one at a time; nothing may be changed before the last of them."""
+        for (name,) in self._database.each("SELECT id FROM statements WHERE kind = ? ORDER BY depth, id", (kind,)):
+            if (found := self.get(name.hex())) is not None:
+                yield found
+
     def chain_of(self, author: str) -> Iterator[tuple[str, str | None]]:
         """All that one key said, each with what it follows, after that one if that is here and of the same key."""
         rows = self._database.each(_CHAINS, 3 * (bytes.fromhex(author),))

@@ -129,6 +129,10 @@ class Store(HeldSet):
         """All of some kinds."""
         return self.shelf.of_kinds(kinds)
 
+    def in_order(self, kind: str, /) -> Iterator[Statement]:
+        """All of one kind, each after those that it answers."""
+        return self.shelf.of_kind_in_order(kind)
+
     def chain_of(self, author: str, /) -> Iterator[Link]:
         """All that one key said, each after the one of the same key that it follows, if that is here."""
         return self.shelf.chain_of(author)

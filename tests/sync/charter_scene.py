@@ -182,6 +182,10 @@ class Kept(HeldSet):
         """Those of some kinds."""
         return [each for each in self._given.values() if each.kind in kinds]
 
+    def in_order(self, kind: str, /) -> Iterable[Statement]:
+        """Those of one kind."""
+        return (each for each in self.statements() if each.kind == kind)
+
     def chain_of(self, author: str, /) -> Iterable[Link]:
         """Those of one author."""
         return in_chains([(each.id, each.previous) for each in self._given.values() if each.author == author])

@@ -7,21 +7,26 @@ from __future__ import annotations
 
 import gc
 import tracemalloc
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
+
+import pytest
 
 from sync import FolderCarrier, Store, exchange
 from sync.exchange.sealing import seal
 from sync.statement import author_statement
+from sync.store import scratch, spilling, statements
 from tests.sync.camps import KINDS, Site, circle, meet, new_stick
+from tests.sync.scene import key_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator, Sequence
     from pathlib import Path
 
     from sync import Statement
 
 FEW, MANY = 1_500, 4_500
 IN_A_BUNDLE = 250
+NOT_BELIEVED = 300, 1_100
 BYTES_EACH = 16  # a million then take 16 MiB; an id as Python keeps it takes 113 bytes, a statement 2,000
 
 
@@ -51,6 +56,8 @@ def keep(site: Site, count: int) -> None:
 
 def peak_bytes(do: Callable[[], object]) -> int:
     gc.collect()
+    # Python keeps some thousand tuples that were let go for the next ones: those are no memory that a statement takes
+    del [[tuple(range(length)) for _ in range(2_000)] for length in range(1, 21)][:]
     tracemalloc.start()
     try:
         do()
@@ -71,6 +78,85 @@ def opened_and_exchanged(site: Site, stick: Path) -> Callable[[], None]:
         store.close()
 
     return do
+
+
+def waits(site: Site, count: int) -> Iterator[Statement]:
+    """So many reports that answer what is not here."""
+    return said_by("T1", site, count, "garden/report", after=["ab" * 32])
+
+
+def has_no_role(site: Site, count: int) -> Iterator[Statement]:
+    """So many by a key that nobody has named."""
+    return said_by("a stranger", site, count, "garden/report")
+
+
+def is_set_aside(site: Site, count: int) -> Iterator[Statement]:
+    """So many by a key that is stopped."""
+    site.say("sync/revocation", {"key": key_of("T1").public, "last": []})
+    return said_by("T1", site, count, "garden/report", chained=True)
+
+
+def is_before_the_cut(site: Site, count: int) -> Iterator[Statement]:
+    """So many by a key that is stopped, each of them before the cut."""
+    said = list(said_by("T1", site, count, "garden/report", chained=True))
+    site.say("sync/revocation", {"key": key_of("T1").public, "last": [said[-1].id]})
+    return iter(said)
+
+
+def names_stewards(site: Site, count: int) -> Iterator[Statement]:
+    """So many lists of stewards, each another, that nobody but their author has said."""
+    own = {"key": key_of("T1").public, "site": site.key.public}
+    return said_by("T1", site, count, "sync/stewards", body=lambda number: {
+        "before": {}, "stewards": [own | {"name": f"T{number + 1}"}], "threshold": 1, "version": 2,
+    })  # fmt: skip
+
+
+def stops_whom_it_may_not(site: Site, count: int) -> Iterator[Statement]:
+    """So many revocations by somebody who may stop nobody."""
+    return said_by("T1", site, count, "sync/revocation", body=lambda _: {"key": site.key.public, "last": []})
+
+
+def said_by(
+    name: str, site: Site, count: int, kind: str, *, chained: bool = False, after: Sequence[str] = (),
+    body: Callable[[int], dict[str, Any]] = lambda number: {"n": number},
+) -> Iterator[Statement]:  # fmt: skip
+    previous = None
+    for number in range(count):
+        said = author_statement(
+            key=key_of(name), network_id=site.store.network.id, kind=kind, body=body(number), after=after,
+            previous=previous, salt=site.chance.randbytes(16),
+        )  # fmt: skip
+        previous = said.id if chained else None
+        yield said
+
+
+def judged(file: Path) -> Callable[[], None]:
+    """As every command does it: the store is opened and the whole judged."""
+
+    def do() -> None:
+        store = Store.open(file, KINDS)
+        assert store.judgement.charter.sites
+        store.close()
+
+    return do
+
+
+@pytest.mark.parametrize(
+    "much", [waits, has_no_role, is_set_aside, is_before_the_cut, names_stewards, stops_whom_it_may_not]
+)
+def test_a_judging_takes_no_more_memory_for_what_it_does_not_believe(
+    much: Callable[[Site, int], Iterator[Statement]], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for room, name in ((spilling, "KEPT"), (statements, "PAGE_ROWS"), (statements, "PAGE_IDS"), (scratch, "PAGE_ROWS")):
+        monkeypatch.setattr(room, name, 50)
+    peaks = []
+    for count in NOT_BELIEVED:
+        site = circle(tmp_path / f"{count}", "CT")["C"]
+        site.introduce("T1")
+        site.store.add(list(much(site, count)), sealed=True)
+        site.store.close()
+        peaks.append(peak_bytes(judged(site.file)))
+    assert (peaks[1] - peaks[0]) / (NOT_BELIEVED[1] - NOT_BELIEVED[0]) < BYTES_EACH, peaks
 
 
 def test_an_exchange_takes_no_more_memory_where_more_is_held(tmp_path: Path) -> None:
