@@ -63,9 +63,9 @@ class Question:
         self, searcher: Any, *, tiers: Sequence[str], language: str | None, limit: int, preferred: Sequence[str]
     ) -> list[Hit]:
         """Return the best answers, tier after tier: what was checked comes before what was not, whatever fits best."""
-        asked = self._query(searcher)
+        asked, reader = self._query(searcher), searcher.reader()
         found: list[Hit] = []
-        for tier in tiers:
+        for tier in (one for one in tiers if ("tier", one) in reader):  # most sites have nothing of their own unchecked
             wanted = query.And([query.Term("tier", tier), *_in_language(searcher, language)])
             rows = searcher.search(asked, filter=wanted, limit=limit * _LANGUAGES_OF_ONE)
             found += _one_of_each([_hit(row) for row in rows], preferred)

@@ -27,7 +27,7 @@ class Lexicon:
         """Keep the words and the letters they are made of, by script."""
         self.words = frozenset(words)
         self._letters: dict[int, set[str]] = {}
-        for letter in {letter for word in self.words for letter in word}:
+        for letter in set().union(*self.words):
             self._letters.setdefault(_script(letter), set()).add(letter)
 
     def near(self, word: str) -> frozenset[str]:
