@@ -243,9 +243,13 @@ class Ledger(LedgerCharter, Whereabouts):
         """All of one kind, whatever their standing, in order of depth, then id."""
         return [self._said(statement) for statement in self._store.shelf.of_kind(kind)]
 
+    def said_of_author(self, author: str) -> list[Said]:
+        """All that one key said, whatever its standing, in order of depth, then id."""
+        return [self._said(statement) for statement in self._store.shelf.of_author(author)]
+
     def said_by(self, author: str) -> list[tuple[str, Mapping[str, Any]]]:
         """Kind and body of all that one key said."""
-        return [(said.kind, said.body or {}) for said in self.all_said() if said.author == author]
+        return [(said.kind, said.body or {}) for said in self.said_of_author(author)]
 
     def _said(self, statement: sync.Statement) -> Said:
         verdict = self._store.verdict_of(statement)

@@ -79,7 +79,7 @@ class Lender:
 
 def lenders_of(ledger: Ledger) -> tuple[Lender, ...]:
     """The sites of a network that have said a climate of their own, by letter."""
-    said = {one.author: one.body for one in ledger.all_said() if one.kind == PLACE_SAID and one.stands == "accepted"}
+    said = {one.author: one.body for one in ledger.said_of_kind(PLACE_SAID) if one.stands == "accepted"}
     found = (
         _lender(site, said[site["key"]] or {}) for site in ledger.who()["sites"] if site["key"] in said
     )  # of several words of one site the deepest comes last, so it is the one that is kept

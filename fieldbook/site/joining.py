@@ -40,7 +40,7 @@ class Joining(Season):
         """Say what every site says of itself: its people, and its rounded climate and languages, anew where changed."""
         if self.ledger is None:
             return
-        said = [one for one in self.ledger.all_said() if one.author == self.site_key.public]
+        said = self.ledger.said_of_author(self.site_key.public)
         introduced = {(one.body or {}).get("key") for one in said if one.kind == "sync/person"}
         for person in self.notebook.people():
             if person.key not in introduced:
