@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from flask.testing import FlaskClient
 
 PACKED = {"Accept-Encoding": "gzip"}
-ASKED = 7  # times; the first is left out of the median by it
 
 
 def measure(_place: Path, size: Size) -> Iterator[Figure]:
@@ -37,21 +36,22 @@ def measure(_place: Path, size: Size) -> Iterator[Figure]:
             pages |= {"a crop": "/calendar/kale", "all crops": "/calendar/whole"}
             pages["all entries"] = "/practices"
             for name, path in pages.items():
-                yield page_figure(f"{name}, {number(entries + 2)} entries", client, path)
+                yield page_figure(f"{name}, {number(entries + 2)} entries", client, path, size)
 
 
-def page_figure(what: str, client: FlaskClient, path: str) -> Figure:
+def page_figure(what: str, client: FlaskClient, path: str, size: Size) -> Figure:
     """One page through the real application, against the same bytes ready-made."""
     packed = client.get(path, headers=PACKED)
     if packed.status_code != 200:
         raise AssertionError(f"{path} answers {packed.status_code}")
     page = gzip.decompress(packed.data)
+    asked = 2 * size.repeats + 1  # times; the first is left out of the median by it
     nothing = Flask("nothing")
     nothing.add_url_rule("/", view_func=lambda: Response(packed.data, mimetype="text/html"))
     bare = nothing.test_client()
-    floor = middle_of(lambda: bare.get("/"), repeats=ASKED)
-    ours = middle_of(lambda: client.get(path, headers=PACKED), repeats=ASKED)
-    least = len(lzma.compress(page, preset=9))
+    floor = middle_of(lambda: bare.get("/"), repeats=asked)
+    ours = middle_of(lambda: client.get(path, headers=PACKED), repeats=asked)
+    least = len(lzma.compress(page, preset=6))  # the higher ones differ for more than 8 MiB alone, and take longer
     return Figure(
         what,
         f"{seconds(floor)}: the same bytes ready; {number(least)} bytes by xz",

@@ -42,7 +42,7 @@ def measure(_place: Path, size: Size) -> Iterator[Figure]:
         other = site.view.entries()[-1]
         pages = {"what is withdrawn": "/withdrawn/", "a notice": f"/entry/{stopped[0]}", "what waits": "/review/"}
         for name, path in (pages | {"reviewing one edition": f"/review/{other}"}).items():
-            yield page_figure(f"{name}, {among}", client, path)
+            yield page_figure(f"{name}, {among}", client, path, size)
 
 
 def _withdrawn(circle: Circle, site: Site, entries: tuple[str, ...]) -> Figure:

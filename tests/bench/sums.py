@@ -62,7 +62,7 @@ def _pond_bare() -> None:
     ammonia_fraction(water_temperature_c=Decimal(24), ph=Decimal(8))
 
 
-def measure(_place: Path, _size: Size) -> Iterator[Figure]:
+def measure(_place: Path, size: Size) -> Iterator[Figure]:
     """Time the calculators that reckon most, and the page of an entry for one's own size."""
     yield _sum("compost mix, two masses and water", "compost-mix", _HEAP, "scipy's simplex", _by_simplex)
     yield _sum(
@@ -76,7 +76,9 @@ def measure(_place: Path, _size: Size) -> Iterator[Figure]:
         site = circle["C"]
         client = create_app(site).test_client()
         entry = next(card.entry for card in site.cards() if card.kind == "manure")
-        yield page_figure("an entry for one's own size", client, f"/entry/{entry}/size?base=material-0&amount=1&in=kg")
+        yield page_figure(
+            "an entry for one's own size", client, f"/entry/{entry}/size?base=material-0&amount=1&in=kg", size
+        )
 
 
 def _sum(what: str, name: str, given: Mapping[str, object], floor_words: str, bare: Callable[[], None]) -> Figure:
