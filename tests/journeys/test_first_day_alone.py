@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
     from fieldbook.site import Signer
 
+pytestmark = pytest.mark.xdist_group("first day")  # its site is begun once in each process that asks for it
+
 SPRAYING = re.compile(r"\b(spray(?!ing)|chilli|soap|tobacco|ash)\b", re.IGNORECASE)
 
 

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
+pytestmark = pytest.mark.xdist_group("newcomers")  # they come together once in each process that asks for them
+
 OTHERS = ("T", "L", "S")
 CHECKED = "aphid-soap"
 FEW = (CHECKED, "leaf-box", "tobacco-warning")  # for speed; tests/site/test_starters.py takes up all of them

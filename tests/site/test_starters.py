@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
+pytestmark = pytest.mark.xdist_group("first day")  # its site is begun once in each process that asks for it
+
 FOUNDING = Founding("Circle of one", "C1", PASSPHRASE, starters=True)
 FEW = ("aphid-soap", "leaf-box", "tobacco-warning")
 PICTURE_STARTS = (b"\x89PNG", b"\xff\xd8\xff")
