@@ -89,7 +89,7 @@ class Judgement:
 
     charter: Charter
     verdicts: Verdicts
-    redacted: frozenset[str]
+    redacted: AbstractSet[str]
     redacted_by: Mapping[str, tuple[str, ...]]
     files_gone: frozenset[str]
     sites_taken: frozenset[str]
@@ -211,7 +211,7 @@ class _Judging:
         return Judgement(
             charter=self._granted.charter(self._versions, self._cuts.by_key),
             verdicts=verdicts,
-            redacted=frozenset(redacted_by),
+            redacted=redacted_by.ids,
             redacted_by=redacted_by,
             files_gone=self._redactions.files(verdicts, redacted_by),
             sites_taken=self._sites_taken(),

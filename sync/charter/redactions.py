@@ -12,15 +12,17 @@ anyone could attach another's photo and then take it from everybody.
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, NamedTuple
 
 from sync.charter.forms import ADOPTION, GRANT, HEARTBEAT, PERSON, REDACTION, STEWARDSHIP, needs_newer
 from sync.charter.verdict import ACCEPTED, NEEDS_NEWER, REVOKED, Verdict, lacking, lacking_role, malformed
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Container, Iterable, Mapping
+    from collections.abc import Callable, Container, Iterable, Iterator
 
     from sync.charter.held import Joined
+    from sync.charter.room import Room
     from sync.charter.verdict import Verdicts
     from sync.charter.voices import Voices
     from sync.statement import KindRule, Statement
@@ -35,6 +37,42 @@ class _Named(NamedTuple):
     id: str
     author: str
     kind: str
+
+
+class TakenBack(Mapping[str, tuple[str, ...]]):
+    """For each body that is taken back the ids of the redactions that take it, sorted.
+
+    Attributes:
+        ids: Those of the statements whose bodies they are.
+    """
+
+    def __init__(self, room: Room) -> None:
+        """None yet."""
+        self.ids = room.names()
+        self._taking = room.lists()
+
+    def add(self, target: str, redaction: str) -> None:
+        """One more takes it."""
+        self.ids.add(target)
+        self._taking.append(target, redaction)
+
+    def __getitem__(self, target: str) -> tuple[str, ...]:
+        """Those that take one."""
+        if target not in self.ids:
+            raise KeyError(target)
+        return tuple(sorted(set(self._taking.of(target))))
+
+    def __contains__(self, target: object) -> bool:
+        """Whether a body is taken back."""
+        return target in self.ids
+
+    def __iter__(self) -> Iterator[str]:
+        """The ids whose bodies are taken back."""
+        return iter(self.ids)
+
+    def __len__(self) -> int:
+        """How many there are."""
+        return len(self.ids)
 
 
 class Redactions:
@@ -93,14 +131,14 @@ class Redactions:
             return lacking_role(())
         return lacking(missing) if waits else ACCEPTED
 
-    def bodies(self) -> dict[str, tuple[str, ...]]:
-        """The ids of the statements whose bodies go, each with the redactions that take it, sorted."""
-        taking: defaultdict[str, list[str]] = defaultdict(list)
+    def bodies(self) -> TakenBack:
+        """The ids of the statements whose bodies go, each with the redactions that take it."""
+        taken = TakenBack(self._held.room())
         for redaction in self._acting():
             for target in self._erasable(redaction):
                 if self._may_take(redaction, target):
-                    taking[target.id].append(redaction.id)
-        return {target: tuple(sorted(redactions)) for target, redactions in taking.items()}
+                    taken.add(target.id, redaction.id)
+        return taken
 
     def files(self, verdicts: Verdicts, bodies: Container[str]) -> frozenset[str]:
         """The ids of the files that go, which nobody fetches."""

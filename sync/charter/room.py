@@ -21,6 +21,9 @@ class Lists(Protocol):
     def append(self, key: str, name: str, /) -> None:
         """Put an id into the list of another."""
 
+    def of(self, key: str, /) -> Iterator[str]:
+        """The list of an id, in any order; nothing may be put in meanwhile."""
+
     def pop(self, key: str, /) -> Iterator[str]:
         """Take the list of an id out, in any order."""
 
@@ -90,6 +93,9 @@ class _Lists:
 
     def append(self, key: str, name: str, /) -> None:
         self._lists[key].append(name)
+
+    def of(self, key: str, /) -> Iterator[str]:
+        return iter(self._lists.get(key, ()))
 
     def pop(self, key: str, /) -> Iterator[str]:
         return iter(self._lists.pop(key, ()))

@@ -147,6 +147,14 @@ class SpillingLists:
         if self._count > KEPT:
             self._spill()
 
+    def of(self, key: str) -> Iterator[str]:
+        """The list of an id; nothing may be put in meanwhile."""
+        yield from self._near.get(key, ())
+        if self._table:
+            page = f"SELECT number, name FROM {self._table} WHERE key = x'{bytes.fromhex(key).hex()}' AND number > ?"  # noqa: S608
+            for _, name in self._scratch.pages(f"{page} ORDER BY number LIMIT ?", last=(0,)):
+                yield name.hex()
+
     def pop(self, key: str) -> Iterator[str]:
         """Take the list of an id out; what is put into it from now on is not given."""
         if self._table and key in self._near:

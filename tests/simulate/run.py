@@ -168,7 +168,7 @@ def _losses(world: World, inside: list[Camp]) -> Iterator[Fault]:
         bare = {name for name, one in held.items() if one.body_bytes is None}
         if lost := (truth.whole & bare) - truth.taken_back:
             yield Fault("loss", f"{camp.folder.name} lacks the bodies of {_kinds(world, lost)}")
-        if left := camp.store.judgement.redacted - bare:
+        if left := frozenset(camp.store.judgement.redacted) - bare:
             yield Fault("other", f"{camp.folder.name} keeps the bodies of {_kinds(world, left)}, which are taken back")
         wanted = {name for name in truth.files if camp.store.names_file(name)}
         if lost := {name for name in wanted if not camp.store.attachments.has(name)}:

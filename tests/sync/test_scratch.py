@@ -87,6 +87,7 @@ def test_lists_give_what_was_put_into_them_and_then_are_empty(
             spilled.append(key, name)
             plain[key].append(name)
     for key in IDS[:5]:
+        assert sorted(spilled.of(key)) == sorted(plain[key])
         assert sorted(spilled.pop(key)) == sorted(plain[key])
         assert not list(spilled.pop(key))
 
