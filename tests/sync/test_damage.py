@@ -12,7 +12,7 @@ from sync import LocalError, RemoteError, check_store, look_for_damage, prepare_
 from sync.intake import Intake, damage, mending
 from tests.sync.camps import KINDS, Site, carry, meet, new_stick
 from tests.sync.test_intake import said
-from tests.sync.test_mending import SPOILED_PAPERS, SPOILING, change, mend, spoil
+from tests.sync.test_mending import SPOILED_PAPERS, SPOILING, beside, change, mend, spoil
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -205,8 +205,9 @@ def test_without_its_network_file_nothing_in_a_store_can_be_believed(sites: dict
     with sqlite3.connect(sites["T"].file) as connection:
         connection.execute("UPDATE network SET file = x'00'")
     connection.close()
-    with pytest.raises(RemoteError):
+    with pytest.raises(RemoteError) as caught:
         look(sites["T"])
+    assert beside(sites["T"].file) == [""], f"given back, though somebody still looks at why: {caught.value}"
 
 
 @pytest.mark.parametrize("spoiled", SPOILED_PAPERS)
