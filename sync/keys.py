@@ -33,6 +33,7 @@ from sync.shape import (
     require_version,
     to_base64,
 )
+from sync.spoken import heard
 from sync.words import WORDS
 
 if TYPE_CHECKING:
@@ -172,9 +173,14 @@ def fingerprint_words(public_hex: str) -> str:
 
 
 def is_fingerprint_of(typed: str, public_hex: str) -> bool:
-    """Whether words typed by a person are the fingerprint of a key; case, spaces and punctuation do not matter."""
+    """Whether words typed by a person are the fingerprint of a key.
+
+    Case, spaces and punctuation do not matter; of each word that stands apart its first three letters do, as in a
+    recovery phrase: no two words of the list share them.
+    """
+    words = fingerprint_words(public_hex)
     letters = "".join(letter for letter in typed.lower() if letter.isalpha())
-    return letters == fingerprint_words(public_hex).replace(" ", "")
+    return letters == words.replace(" ", "") or heard(typed) == heard(words)
 
 
 # --- keys under a passphrase -----------------------------------------------------------------------------

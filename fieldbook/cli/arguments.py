@@ -72,7 +72,7 @@ def _new(verb: argparse.ArgumentParser) -> None:
     verb.add_argument(
         "--network", metavar="TITLE", help="found a network of this title; without it the site will join one"
     )
-    verb.add_argument("--steward", metavar="LABEL", help="with --network: its first steward, for example C1")
+    verb.add_argument("--steward", metavar="LABEL", help="with --network: its first signatory, for example C1")
     verb.add_argument("--no-starters", action="store_true", help="with --network: begin without the starter entries")
     verb.add_argument("--name", required=True, help="the site's name in the network")
     verb.add_argument("--letter", required=True, help="one capital letter")
@@ -218,10 +218,18 @@ def _grant(verb: argparse.ArgumentParser) -> None:
     _as_person(verb)
 
 
+def _threshold(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and len(text) < 4):
+        raise argparse.ArgumentTypeError(f"{text!r} is no whole number")
+    return int(text)
+
+
 def _stewards(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--add", action="append", default=[], metavar="WORDS", help="the eight words of a person, quoted")
     verb.add_argument("--leave", action="append", default=[], metavar="LABEL", help="a signatory who is none any more")
-    verb.add_argument("--threshold", type=int, default=0, metavar="N", help="how many must agree, more than half")
+    verb.add_argument(
+        "--threshold", type=_threshold, default=0, metavar="N", help="how many must agree, more than half"
+    )
     _tried(verb)
     _as_person(verb)
 
@@ -376,7 +384,7 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "adopt": ("take back in what was good of what a stop set aside", _adopt),
     "exchange": ("take in from a stick, then leave on it what it lacks", _exchange),
     "holds": ("which sites are known to hold what, and what would be lost with this laptop", _holds),
-    "heartbeat": ("say as a steward how much is stopped, so that sites can tell what they lack", _as_person),
+    "heartbeat": ("say as a signatory how much is stopped, so that sites can tell what they lack", _as_person),
     "search": ("find practice entries in your own words", _search),
     "calendar": ("planting windows from this site's climate", _calendar),
     "borrow": ("go by the climate of another site, moved to this one's height", _borrow),

@@ -45,8 +45,8 @@ def who(site: Site, options: argparse.Namespace) -> Told:
     lines.append(f"Signatories whose word counts: {signatories or 'none'}. {threshold} must agree.")
     if rivals:
         lines += ["Two rival lists of signatories are in force; only what all allow counts.", *rivals]
-    if able < threshold:
-        lines.append(words.sentence(role_words.TOO_FEW))
+    if too_few := role_words.too_few(site):
+        lines.append(too_few)
     return document, lines + [line for motion in motions for line in _motion_lines(site, motion)]
 
 
@@ -120,10 +120,12 @@ def stewards(site: Site, options: argparse.Namespace, signer: Signer) -> Told:
     threshold = options.threshold or max(site.need_ledger().can_sign()[1], len(listed) // 2 + 1)
     threshold = threshold if options.threshold else min(threshold, len(listed))
     what = role_words.signatories_words(site, listed, threshold)
+    warned = role_words.second_list(site, listed, threshold=threshold, signer=signer)
     if options.tried:
-        return _tried(site, site.if_stewards(listed, threshold=threshold), what)
+        return _tried(site, site.if_stewards(listed, threshold=threshold), " ".join((what, *warned)))
     statement = site.state_stewards(listed, threshold=threshold, signer=signer)
-    return _voiced(site, statement, f"{signer.label} says: {what}", kind="sync/stewards")
+    document, lines = _voiced(site, statement, f"{signer.label} says: {what}", kind="sync/stewards")
+    return document, lines + warned
 
 
 def agree(site: Site, options: argparse.Namespace, signer: Signer) -> Told:

@@ -242,7 +242,17 @@ def _exchange(site: Site, options: argparse.Namespace) -> Result:
     report = site.exchange(_carrier(options), progress=None if options.json else words.progress())
     document = report.as_document()
     fine = report.safe_to_remove and not report.refused
-    return Result(document, words.exchanged(document), 0 if fine else 1)
+    return Result(document, [*words.exchanged(document), *_to_be_done(site)], 0 if fine else 1)
+
+
+def _to_be_done(site: Site) -> list[str]:
+    """What waits for people of this site and is brought by no later stick."""
+    if site.ledger is None:
+        return []
+    here = {person.key for person in site.people()}
+    voices = sum(any(site.ledger.may_agree(one, key) for key in here) for one in site.ledger.motions())
+    signed = any("steward" in site.ledger.roles_of(key) for key in here)
+    return words.to_be_done(voices, site.joins_waiting() if signed else ())
 
 
 def _join(site: Site, options: argparse.Namespace) -> Result:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
     from pathlib import Path
 
+    from fieldbook.ledger import Join
     from fieldbook.view import EntryPage
 
 _RESULTS = {"stop": "stop", "answer": "needs an answer", "unknown": "not said", "note": "note"}
@@ -32,7 +33,7 @@ def begun(document: Mapping[str, Any], network: str | None, folder: Path) -> lis
             lines.append(f"It begins with {entries} of its own. Nobody has checked them yet, and each one says so.")
     else:
         lines.append("It is in no network yet. Drafts, people and the calendar work without one.")
-        lines.append(f"Keep its words for the steward who will admit it: {document['words']}")
+        lines.append(f"Keep its words for the signatory who will let it in: {document['words']}")
     return lines
 
 
@@ -160,12 +161,21 @@ def exchanged(document: Mapping[str, Any]) -> list[str]:
     lines = [f"Taken in: {document['accepted']}. Left on the stick: {_count(document['left'], 'file')}."]
     statements = document["waiting"] - len(document["waiting_files"])
     if statements:
-        lines.append(f"Waiting for what they answer or for a role: {statements}.")
+        lines.append(f"Waiting for what they answer, for a role or for more voices: {statements}.")
     if document["quarantined"]:
         lines.append(f"Set aside, kept but not believed: {document['quarantined']}.")
     lines += [f"Left to wait: {one['file']}: {told(one['reason'], one['hint'])}" for one in document["waiting_files"]]
     lines += [f"Refused: {one['file']}: {told(one['reason'], one['hint'])}" for one in document["refused"]]
     return [*lines, *_left(document)]
+
+
+def to_be_done(voices: int, joins: Sequence[Join]) -> list[str]:
+    """After ``exchange``: what waits for somebody of this site."""
+    lines = [f"{_count(voices, 'thing')} {'waits' if voices == 1 else 'wait'} for a voice from here: `who` lists them."]
+    asked = [
+        f"{join.letter} {join.name} wishes to join: `admit` lets it in, by the words that it says." for join in joins
+    ]
+    return (lines if voices else []) + asked
 
 
 def _left(document: Mapping[str, Any]) -> list[str]:

@@ -20,7 +20,7 @@ from fieldbook.ledger.sealing import (
     take_mended,
     unsealing,
 )
-from fieldbook.ledger.speaking import check_word, heard_words, spoken
+from fieldbook.ledger.speaking import check_eight_words, check_word, heard_words, spoken
 from fieldbook.ledger.values import (
     DamagedLedgerError,
     ExchangeReport,
@@ -64,6 +64,7 @@ __all__ = [
     "Said",
     "Stop",
     "begin_log_anew",
+    "check_eight_words",
     "check_word",
     "copy_database",
     "heard_words",

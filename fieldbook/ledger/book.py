@@ -182,11 +182,11 @@ class Ledger(LedgerCharter, Whereabouts):
         rule = next(rule for rule in KINDS if rule.name == kind)
         roles = self.roles_of(key.public)
         if not roles and key.public in self._store.charter.revoked:
-            raise LedgerError(f"the key of {self.label(key.public)} was stopped", hint="ask the stewards why")
+            raise LedgerError(f"the key of {self.label(key.public)} was stopped", hint="ask the signatories why")
         if not roles:
             raise LedgerError(
                 "this person is not known in the network yet",
-                hint="keep it as a draft until a steward has let this site in and a stick has brought that",
+                hint="keep it as a draft until a signatory has let this site in and a stick has brought that",
             )
         if roles.isdisjoint(rule.signers):
             what = kind.partition("/")[2]

@@ -5,6 +5,7 @@ Not the deciding (``sync`` does). Its one rule: nothing here changes anything; w
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import sync
@@ -50,10 +51,21 @@ class LedgerCharter:
         """
         return any(key in head.stewards for head in self._store.charter.heads)
 
+    def is_stopped(self, key: str) -> bool:
+        """True where a steward stopped this key and nobody lifted that."""
+        return key in self._store.charter.revoked
+
+    def counts_in_all(self, key: str) -> bool:
+        """True where a key has a steward's voice in every version in force: only that voice gives, stops and lifts."""
+        return any(steward.key == key for steward in self._store.charter.stewards)
+
     def may_agree(self, motion: Motion, key: str) -> bool:
         """True where a key's voice would count for this and is not there yet; of next stewards, theirs too."""
-        named = motion.kind == STEWARDS and any(one["key"] == key for one in motion.body["stewards"])
-        return (named or self.is_signatory(key)) and key not in motion.spoken
+        if motion.kind == STEWARDS:
+            counts = self.is_signatory(key) or any(one["key"] == key for one in motion.body["stewards"])
+        else:
+            counts = self.counts_in_all(key)
+        return counts and key not in motion.spoken
 
     def plain_name(self, key: str) -> str:
         """The letter and number of a person as their site or a grant gave them, without signs of the key behind.
@@ -102,9 +114,10 @@ class LedgerCharter:
                 continue  # a stopped key gains nothing by a grant
             tally = self._store.judgement.tallies[name]
             if tally.said or tally.earlier:
-                key = str(statement.body["key"])
-                motion = self._motion(tally, id=name, kind=GRANT, key=key, body=statement.body, after=())
-                found.setdefault(statement.body_bytes or b"", motion)
+                key, words = str(statement.body["key"]), statement.body_bytes or b""
+                motion = self._motion(tally, id=name, names=(), kind=GRANT, key=key, body=statement.body, after=())
+                first = found.get(words, motion)
+                found[words] = replace(first, names=(*first.names, name))
         return found.values()
 
     def _lifting_motions(self) -> Iterable[Motion]:
@@ -116,7 +129,7 @@ class LedgerCharter:
             earlier = {voice for tally in tallies for voice in (*tally.said, *tally.earlier)} - said
             if said or earlier:
                 tally = sync.Tally(tuple(sorted(said)), tuple(sorted(earlier)), max(one.lacking for one in tallies))
-                yield self._motion(tally, id=stops[0], kind=LIFT, key=key, body={}, after=stops)
+                yield self._motion(tally, id=stops[0], names=stops, kind=LIFT, key=key, body={}, after=stops)
 
     def _version_motions(self) -> Iterable[Motion]:
         charter = self._store.charter
@@ -132,7 +145,13 @@ class LedgerCharter:
             lacking = max(group.threshold - len(said & group.stewards.keys()) for group in groups)
             tally = sync.Tally(tuple(sorted(said)), (), max(0, lacking))
             yield self._motion(
-                tally, id=version.voices[0], kind=STEWARDS, key="", body=statement.body, after=charter.answers()
+                tally,
+                id=version.voices[0],
+                names=version.voices,
+                kind=STEWARDS,
+                key="",
+                body=statement.body,
+                after=charter.answers(),
             )
 
     def _motion(self, tally: sync.Tally, **parts: Any) -> Motion:
@@ -193,7 +212,8 @@ class LedgerCharter:
             statement = self._store.get(name)
             if statement is not None and statement.body is not None:
                 label = self._store.charter.name_of(statement.author)
-                found.append(Stop(name, label, tuple(statement.body["last"]), statement.time))
+                last = tuple(statement.body["last"])
+                found.append(Stop(name, label, statement.author, last, statement.time))
         return tuple(found)
 
     def rule_of(self, name: str) -> str:

@@ -93,6 +93,7 @@ class Motion:
 
     Attributes:
         id: a statement that says it, or the stop to be lifted; its name for people.
+        names: the ids of all that say it, or of all stops to be lifted: each names it, also when ``id`` is another now.
         kind: of the statement that each voice makes.
         key: whom it concerns; empty for the next stewards.
         body: what each voice says.
@@ -104,6 +105,7 @@ class Motion:
     """
 
     id: str
+    names: tuple[str, ...]
     kind: str
     key: str
     body: Mapping[str, Any]
@@ -130,6 +132,7 @@ class Stop:
 
     id: str
     by: str
+    by_key: str
     last: tuple[str, ...]
     time: str | None
 

@@ -288,7 +288,7 @@ class Beginning(Roles):
         check_passphrase(passphrase)
         if role not in {"trainer", "volunteer"}:
             raise SiteError(
-                f"{role!r} is no role to give here", hint="choose trainer or volunteer; stewards grant reviewers"
+                f"{role!r} is no role to give here", hint="choose trainer or volunteer; signatories make reviewers"
             )
         self._check_never_given(label)
         key = make_key(self.random)

@@ -237,7 +237,9 @@ class Holding(Travel):
         """
         ledger = self.need_ledger()
         if "steward" not in ledger.roles_of(signer.key.public):
-            raise SiteError(f"{signer.label} is no steward of the network", hint="a steward says how much is stopped")
+            raise SiteError(
+                f"{signer.label} is no signatory of the network", hint="a signatory says how much is stopped"
+            )
         statement = ledger.beat(signer.key, time=self.claimed_time(), random=self.random)
         self.refresh_view()
         self._note_reach()

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from fieldbook.climate.rounding import rounded_normals, rounded_place
 from fieldbook.errors import FieldbookError, Notice
-from fieldbook.ledger import Ledger
+from fieldbook.ledger import Ledger, check_eight_words
 from fieldbook.site.parts import Signer, SiteError
 from fieldbook.site.season import Season
 
@@ -190,10 +190,22 @@ class Joining(Season):
         kept = next((join for join in self.joins_waiting() if Ledger.same_words(join.key, words)), None)
         found = self.need_ledger().join_on(carrier, words) if kept is None and carrier is not None else kept
         if found is None:
-            raise SiteError(
-                "no site with these words has asked to join", hint="take in the stick first, and compare all the words"
-            )
+            raise self._nobody_asked(words)
         return found
+
+    def _nobody_asked(self, words: str) -> FieldbookError:
+        """Why a request of these words is not there: a slip in them, somebody who is in already, or another stick."""
+        for one in self.need_ledger().known():
+            if one.is_site and Ledger.same_words(one.key, words):
+                return SiteError(
+                    f"these are the words of site {one.label}, which is in the network already",
+                    hint="exchange with the stick that goes back there, so that it learns",
+                )
+        check_eight_words(words)
+        return SiteError(
+            "no site with these words has asked to join",
+            hint="look whether it is the right stick, and ask for all eight words once more",
+        )
 
     def admit_from(self, carrier: Path, words: str, *, signer: Signer, same_letter: bool = False) -> Admitted:
         """Take in a carrier, grant the site whose words these are, and leave the grant on the carrier.
@@ -209,7 +221,7 @@ class Joining(Season):
                 carrier fails.
         """
         if "steward" not in self.need_ledger().roles_of(signer.key.public):
-            raise SiteError(f"{signer.label} is no steward of the network", hint="a steward lets sites in")
+            raise SiteError(f"{signer.label} is no signatory of the network", hint="a signatory lets sites in")
         self.exchange(carrier)
         join = self.join_of(words, carrier=carrier)
         if self.letter_is_taken(join.letter) and not same_letter:

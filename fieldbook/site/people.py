@@ -70,6 +70,10 @@ class People(Holding):
             granted = frozenset() if self.ledger is None else self.ledger.roles_of(person.key)
         return granted or frozenset({person.role})
 
+    def is_stopped(self, key: str) -> bool:
+        """True where a signatory stopped this key and nobody lifted that."""
+        return self.ledger is not None and self.ledger.is_stopped(key)
+
     def signers_role(self, signer: Signer) -> Signer:
         """The same person with the roles that they have now (roles change with an exchange)."""
         person = self.notebook.person(signer.label)

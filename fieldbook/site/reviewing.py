@@ -64,7 +64,9 @@ class Reviewing(Writing):
         if said is None or said.body is None:
             raise SiteError(f"the words of edition {edition[:12]} are not here", hint="take in a stick that holds them")
         if said.stands != "accepted":
-            raise SiteError(f"edition {edition[:12]} is set aside", hint="its author's key was stopped; ask a steward")
+            raise SiteError(
+                f"edition {edition[:12]} is set aside", hint="its author's key was stopped; ask a signatory"
+            )
         if not understood(said):
             raise SiteError(
                 f"edition {edition[:12]} is not in a form that this software knows",

@@ -1,7 +1,8 @@
-"""Who may do what: reviewers made, signatories named, keys stopped and allowed again, words taken back in.
+"""Who may do what: reviewers made, voices added, keys stopped and allowed again, words taken back in.
 
-Its one rule: every step is one statement of one person, which anybody can check later; nothing here decides what
-counts, ``sync`` does. One signatory suffices to stop, and it takes several to allow.
+Not the lists of signatories (``signatories``). Its one rule: every step is one statement of one person, which anybody
+can check later; nothing here decides what counts, ``sync`` does. One signatory suffices to stop, and it takes several
+to allow.
 """
 
 from __future__ import annotations
@@ -9,9 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from fieldbook.ledger import Ledger
-from fieldbook.site.borrowing import Borrowing
+from fieldbook.ledger import Ledger, check_eight_words
 from fieldbook.site.parts import Signer, SiteError
+from fieldbook.site.signatories import Signatories
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from fieldbook.ledger import Known, Motion, Outcome, Said
 
 ANSWERS_MAX = 64  # so many statements one adoption can name; the form of a statement allows no more
+VOICED = ("sync/grant", "sync/stewards", "sync/reinstatement")  # what it may take several voices to say
 _SHOWN_ID = 8
 
 
@@ -35,7 +37,7 @@ class Doubt:
     everything: bool = False
 
 
-class Roles(Borrowing):
+class Roles(Signatories):
     """Giving and taking roles, a voice at a time."""
 
     # whom and what a person means
@@ -58,47 +60,21 @@ class Roles(Borrowing):
         """The person whose fingerprint words these are: what is compared by voice before anything is given.
 
         Raises:
-            SiteError: nobody in the network has these words.
+            FieldbookError: nobody in the network has these words, or they cannot be anybody's.
         """
         for one in self.need_ledger().known():
-            if not one.is_site and Ledger.same_words(one.key, words):
-                return one
+            if Ledger.same_words(one.key, words):
+                if not one.is_site:
+                    return one
+                raise SiteError(
+                    f"these are the words of the site {one.label}, not of a person",
+                    hint="ask the person for their own words; their site says them on its page of people",
+                )
+        check_eight_words(words)
         raise SiteError(
             "no person of the network has these words",
             hint="their site says them on its page of people; if they are new there, take in a stick from it first",
         )
-
-    def is_signatory(self, signer: Signer | None) -> bool:
-        """True where this person's voice counts for stops, liftings and lists of signatories, stopped or not."""
-        return signer is not None and self.ledger is not None and self.ledger.is_signatory(signer.key.public)
-
-    @property
-    def has_rivals(self) -> bool:
-        """True while rival lists of signatories stand beside one another."""
-        return self.ledger is not None and bool(self.ledger.rival_lists())
-
-    @property
-    def rivals_alarm(self) -> str | None:
-        """A sentence while rival lists of signatories stand beside one another, else None."""
-        if not self.has_rivals:
-            return None
-        return (
-            "Two rival lists of signatories are in force; only what both allow counts. `who` says what differs. "
-            "The one way out: talk to each other, then agree to one list; it counts when enough people of each have."
-        )
-
-    def check_signatory(self, signer: Signer) -> Ledger:
-        """Check that a person's voice counts for stops, liftings and lists of signatories.
-
-        Raises:
-            SiteError: it does not.
-        """
-        ledger = self.need_ledger()
-        if not ledger.is_signatory(signer.key.public):
-            raise SiteError(
-                f"{signer.label} is no signatory of the network", hint="the page of people names the signatories"
-            )
-        return ledger
 
     # reviewers
 
@@ -121,9 +97,17 @@ class Roles(Borrowing):
             )
         if person.is_site or person.site is None:
             raise SiteError(f"{person.label} is no person", hint="a reviewer is a person at a site")
+        if "reviewer" in person.roles and self._may_judge(person, scope):
+            raise SiteError(
+                f"{person.label} is a reviewer of that already", hint="`who` and the page of people list everybody"
+            )
         if signer.key.public in {key for motion in self._for_reviewer(person, scope) for key in motion.spoken}:
             raise SiteError(f"{signer.label} has said this already", hint="another signatory has to say it too")
         return self.grant_reviewer(person.key, ledger.plain_name(person.key), person.site, scope=scope, signer=signer)
+
+    def _may_judge(self, person: Known, scope: Sequence[str]) -> bool:
+        granted = set(self.need_ledger().reviewer_scope(person.key))
+        return not granted or (bool(scope) and granted.issuperset(scope))
 
     def _for_reviewer(self, person: Known, scope: Sequence[str]) -> list[Motion]:
         wanted = sorted(set(scope))
@@ -141,7 +125,13 @@ class Roles(Borrowing):
         Raises:
             SiteError: nothing that lacks voices begins so, or several do.
         """
-        found = [one for one in self.need_ledger().motions() if text and one.id.startswith(text)]
+        ledger = self.need_ledger()
+        found = [one for one in ledger.motions() if text and any(name.startswith(text) for name in one.names)]
+        said = [one for kind in VOICED for one in ledger.said_of_kind(kind)] if text and not found else []
+        if any(one.id.startswith(text) and one.stands == "accepted" for one in said):
+            raise SiteError(
+                f"what {text!r} names has all its voices and is in force", hint="nothing more is to be said"
+            )
         if len(found) != 1:
             waits = "several things here wait" if found else "nothing here waits"
             raise SiteError(
@@ -169,65 +159,8 @@ class Roles(Borrowing):
             raise SiteError(f"{signer.label} has said this already", hint="another signatory has to say it too")
         if not self.need_ledger().may_agree(motion, signer.key.public):
             self.check_signatory(signer)
+            raise self._no_signatory(signer)
         return self._say_as(signer, motion.kind, dict(motion.body), after=motion.after)
-
-    # signatories
-
-    def next_signatories(self, *, add: Sequence[Known] = (), leave: Sequence[Known] = ()) -> list[dict[str, str]]:
-        """The list of signatories with some more and without others.
-
-        Raises:
-            SiteError: somebody added is stopped or no person, somebody left out is none of them, or nobody is left.
-        """
-        ledger = self.need_ledger()
-        listed = {one["key"]: one for one in ledger.listed_stewards()}
-        for person in leave:
-            if listed.pop(person.key, None) is None:
-                raise SiteError(f"{person.label} is no signatory now", hint="look who is one: `who`")
-        for person in add:
-            if person.stopped or person.is_site or person.site is None:
-                raise SiteError(
-                    f"{person.label} cannot become a signatory", hint="name a person of a site whose key is not stopped"
-                )
-            listed[person.key] = {"key": person.key, "name": ledger.plain_name(person.key), "site": person.site}
-        if not listed:
-            raise SiteError("a list of signatories names at least one", hint="add somebody in the same step")
-        return [listed[key] for key in sorted(listed)]
-
-    def state_stewards(self, stewards: Sequence[dict[str, str]], *, threshold: int, signer: Signer) -> str:
-        """One voice for the next version of the stewards, or for one that others have stated already.
-
-        Raises:
-            FieldbookError: the threshold does not fit the list, or the signer is in no list that counts here.
-        """
-        self._check_threshold(len(stewards), threshold)
-        ledger = self.need_ledger()
-        body, after = ledger.next_stewards(stewards, threshold=threshold)
-        return self._say_as(signer, "sync/stewards", body, after=after)
-
-    @staticmethod
-    def _check_threshold(signatories: int, threshold: int) -> None:
-        least = signatories // 2 + 1
-        if not least <= threshold <= signatories:
-            raise SiteError(
-                f"of {signatories} signatories {threshold} cannot be the number that must agree",
-                hint=f"take from {least} to {signatories}: more than half, so that no two halves can rule",
-            )
-
-    def if_stewards(self, stewards: Sequence[dict[str, str]], *, threshold: int) -> Outcome:
-        """What would change if all who must agree had said this list.
-
-        Raises:
-            SiteError: the threshold does not fit the list.
-        """
-        self._check_threshold(len(stewards), threshold)
-        ledger = self.need_ledger()
-        body, after = ledger.next_stewards(stewards, threshold=threshold)
-        return ledger.outcome_agreed("sync/stewards", body, after)
-
-    def if_agreed(self, motion: Motion) -> Outcome:
-        """What would change if all who must agree had agreed."""
-        return self.need_ledger().outcome_agreed(motion.kind, motion.body, motion.after)
 
     # stopping and allowing again
 
@@ -238,7 +171,14 @@ class Roles(Borrowing):
             FieldbookError: the signer is no signatory, or what is doubted was not said by this key.
         """
         self.check_signatory(signer)
-        return self._say_as(signer, "sync/revocation", self._stop_body(person, doubt))
+        body = self._stop_body(person, doubt)
+        stops = self.need_ledger().stops(person.key)
+        if any((one.by_key, sorted(one.last)) == (signer.key.public, body["last"]) for one in stops):
+            raise SiteError(
+                f"{signer.label} has stopped this key so already",
+                hint="to set more of it aside, name an earlier word that you doubt",
+            )
+        return self._say_as(signer, "sync/revocation", body)
 
     def if_stopped(self, person: Known, doubt: Doubt, *, signer: Signer) -> Outcome:
         """What would change if this signatory stopped the key so."""

@@ -52,7 +52,7 @@ class TakingBack(Reviewing):
         files = [photo["ref"], photo["thumb"]]
         if "steward" not in signer.roles and self.need_ledger().others_name(files, author=signer.key.public):
             raise SiteError(
-                f"the photo {name} stands in another author's edition too", hint="a steward can take it back"
+                f"the photo {name} stands in another author's edition too", hint="a signatory can take it back"
             )
         return self._take_back(signer, after=[], files=files)
 
@@ -79,7 +79,7 @@ class TakingBack(Reviewing):
             raise SiteError(f"edition {edition[:12]} is not here", hint="take in a stick that holds it")
         if not self.may_take_back(edition, signer):
             raise SiteError(
-                f"{signer.label} may not take back edition {edition[:12]}", hint="its author can, or a steward"
+                f"{signer.label} may not take back edition {edition[:12]}", hint="its author can, or a signatory"
             )
         return said
 

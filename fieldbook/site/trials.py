@@ -158,7 +158,7 @@ class Trials(KnownTrials):
                 site.complaints.tell(edition, says=HURT)  # nothing can be signed, but it is paused all the same
             raise SiteError(
                 "this site is not let into the network yet, so a comparison cannot leave it",
-                hint="keep it under way, and finish it when a steward has let this site in",
+                hint="keep it under way, and finish it when a signatory has let this site in",
             )
         ledger.check_may_say(key, KIND)
         paused = site.complaints.pause_for_harm(edition) if trial.harmed else ()

@@ -23,6 +23,7 @@ class Frame:
         stops_lacking: a sentence where a withdrawal is missing here.
         outside: a sentence where this site is not in a network, or waits to be let in (``waits``).
         rivals: whether rival lists of signatories stand.
+        stopped: whether the key of whoever is signed in was stopped.
         harm: how many reports of harm wait for a reviewer.
         damaged: whether what was asked for this could not be read.
     """
@@ -31,6 +32,7 @@ class Frame:
     outside: str | None = None
     waits: bool = False
     rivals: bool = False
+    stopped: bool = False
     harm: int = 0
     damaged: bool = False
 
@@ -43,6 +45,7 @@ def frame_of(site: Site, signer: Signer | None) -> Frame:
             outside=site.outside,
             waits=site.waits,
             rivals=signer is not None and site.has_rivals,
+            stopped=signer is not None and site.is_stopped(signer.key.public),
             harm=0 if signer is None else site.complaints.harm_waiting,
         )
     except DamagedLedgerError:

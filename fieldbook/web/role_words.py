@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from fieldbook.ledger import Motion, Outcome, Said
-    from fieldbook.site import Site
+    from fieldbook.site import Signer, Site
 
 LISTED_MAX = 12  # words named one by one before the rest is counted
 _ABOUT_AN_ENTRY = {
@@ -65,6 +65,22 @@ TOO_FEW = (
     "let sites in and stop keys; where the keys of the others are lost, nobody can make a reviewer, lift a stop or "
     "name signatories here any more, and a new network is the only way to that"
 )
+
+
+SECOND_LIST = "{} said another list before: if both find enough voices, two rival lists stand"
+
+
+def too_few(site: Site) -> str:
+    """A sentence where fewer signatories are left than must agree; none while rival lists stand, which can be ended."""
+    able, threshold = site.need_ledger().can_sign()
+    return words.sentence(TOO_FEW) if able < threshold and not site.has_rivals else ""
+
+
+def second_list(site: Site, stewards: Sequence[dict[str, str]], *, threshold: int, signer: Signer) -> list[str]:
+    """A warning where the signer gave a voice for another list that may still find enough."""
+    if not site.has_said_another(stewards, threshold=threshold, signer=signer):
+        return []
+    return [f"{words.sentence(SECOND_LIST.format(signer.label))} Tell the others which one you mean."]
 
 
 def day(time: str | None) -> str:
@@ -126,8 +142,9 @@ def motion_words(site: Site, motion: Motion) -> str:
 def signatories_words(site: Site, stewards: Iterable[Mapping[str, str]], threshold: int) -> str:
     """A list of signatories, in a sentence."""
     listed = sorted(site.need_ledger().steward_label(one["key"], one["name"]) for one in stewards)
-    are = "is" if len(listed) == 1 else "are"
-    return f"The signatories {are} {words.joined(listed)}, and {threshold} of them must agree."
+    if len(listed) == 1:
+        return f"The only signatory is {listed[0]}, whose voice alone is enough."
+    return f"The signatories are {words.joined(listed)}, and {threshold} of them must agree."
 
 
 def voices_words(motion: Motion) -> str:
@@ -145,12 +162,25 @@ def outcome_lines(site: Site, outcome: Outcome, preferred: Sequence[str]) -> lis
     """What would come of a step, a sentence a thing; one sentence where nothing would."""
     lines = [f"{label} is no longer {words.roles(had)}." for label, had in outcome.lost]
     lines += [f"{label} becomes {words.roles(has)}." for label, has in outcome.gained]
-    for names, what in ((outcome.set_aside, "Set aside"), (outcome.back, "Counts then")):
-        if names:
+    for found, what in ((outcome.set_aside, "Set aside"), (outcome.back, "Counts then")):
+        if names := _in_the_order_said(site, found):
             lines.append(f"{what} at every site: {_listed(site, names, preferred)}.")
     if outcome.rivals:
         lines.append("Two rival lists of signatories stand beside one another then. Do not do this.")
     return lines or ["Nothing that stands now changes."]
+
+
+def _in_the_order_said(site: Site, names: Sequence[str]) -> list[str]:
+    """Words but for voices, which say nothing beside what they decide; those of each key in the order of its saying."""
+    ledger = site.need_ledger()
+    authors = {name: said.author for name in names if (said := ledger.said(name)) and not _is_voice(said)}
+    chains = (ledger.chain_of(key) for key in sorted(set(authors.values()), key=ledger.label))
+    return [name for chain in chains for name in chain if name in authors]
+
+
+def _is_voice(said: Said) -> bool:
+    reviewer = said.kind == "sync/grant" and (said.body or {}).get("role") == "reviewer"
+    return reviewer or said.kind in {"sync/stewards", "sync/reinstatement"}
 
 
 def _listed(site: Site, names: Sequence[str], preferred: Sequence[str]) -> str:

@@ -150,6 +150,16 @@ def rivals() -> Told:
     )
 
 
+def key_stopped() -> Told:
+    """That the key of whoever is signed in was stopped."""
+    return retold(
+        Notice(
+            "Your key was stopped: what you write, count or approve with it is believed at no site. "
+            "A signatory can tell you why."
+        )
+    )
+
+
 def harm_waits(reports: int) -> Told:
     """How many reports that somebody was hurt wait for an answer."""
     if reports == 1:

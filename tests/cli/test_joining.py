@@ -190,14 +190,33 @@ def test_more_junk_requests_than_a_site_keeps_do_not_keep_an_honest_one_out(
 def test_words_that_nobody_has_asked_with_let_nobody_in(terminal: Terminal, newcomer: Newcomer) -> None:
     newcomer.join(terminal.stick())
     answer = terminal.at("C", "admit", WRONG, "--carrier", terminal.stick(), "--as", "C1")
-    refused(answer, "no site with these words has asked to join", "compare all the words")
+    refused(answer, "no site with these words has asked to join", "ask for all eight words once more")
     assert newcomer("verify", "--json").done().json["ok"] is True
+
+
+def test_a_slip_in_the_words_is_named_and_a_word_is_known_by_its_first_three_letters(
+    terminal: Terminal, newcomer: Newcomer
+) -> None:
+    stick = terminal.stick()
+    words = newcomer.join(stick)["words"].split()
+    cases = (
+        ([*words[:3], "qqq", *words[4:]], "word 4 of what was typed is none of the list"),
+        (words[:-1], "eight words name a key, here are 7"),
+        (terminal.asked("C", "who", "T")["words"].split(), "words of site T, which is in the network already"),
+    )
+    for typed, told in cases:
+        refused(terminal.at("C", "admit", *typed, "--carrier", stick, "--as", "C1"), told)
+    out = terminal.at("C", "exchange", stick).done().out
+    assert "D Dry Well wishes to join: `admit` lets it in, by the words that it says." in out
+    short = [word[:-1] for word in words]
+    terminal.at("C", "admit", *short, "--carrier", stick, "--as", "C1").done()
+    refused(terminal.at("C", "admit", *words, "--carrier", stick, "--as", "C1"), "words of site D, which is in")
 
 
 def test_only_a_steward_lets_a_site_in(terminal: Terminal, newcomer: Newcomer) -> None:
     asked = newcomer.join(terminal.stick())
     answer = terminal.at("C", "admit", asked["words"], "--carrier", terminal.stick(), "--as", "C3")
-    refused(answer, "C3 is no steward", "a steward lets sites in")
+    refused(answer, "C3 is no signatory", "a signatory lets sites in")
 
 
 def test_a_stick_without_a_network_and_a_second_request_are_refused(terminal: Terminal, newcomer: Newcomer) -> None:

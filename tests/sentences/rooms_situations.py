@@ -292,7 +292,7 @@ SITUATIONS = (
     ),
     Situation(
         "the photo {name} stands in another author's edition too",
-        "a steward can take it back",
+        "a signatory can take it back",
         "a photo is to be taken back that somebody else uses",
         _photo_of_two_authors,
     ),

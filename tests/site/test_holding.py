@@ -151,7 +151,7 @@ def test_a_steward_who_exchanges_says_it_anew_when_it_is_old_or_no_longer_true(c
 
 
 def test_nobody_but_a_steward_says_how_much_is_stopped(circle: Circle) -> None:
-    with pytest.raises(SiteError, match="T1 is no steward of the network"):
+    with pytest.raises(SiteError, match="T1 is no signatory of the network"):
         circle["T"].beat(signer=circle.signer("T1"))
 
 

@@ -162,7 +162,7 @@ def test_who_is_no_signatory_sees_everything_and_has_no_buttons(circle: Circle, 
 
 def test_what_a_key_said_is_for_people_who_are_signed_in(circle: Circle) -> None:
     visitor = visitor_of(circle, "T")
-    for address in ("keys/", f"keys/{key(circle, 'L2')}", "voices/", "signatories", "aside", "lost", "new"):
+    for address in ("keys/", f"keys/{key(circle, 'L2')}", "voices/", "signatories", "aside", "new"):
         visitor.get(f"/people/{address}")
         assert "Reading and searching need no sign-in." in visitor.words()
 
@@ -208,7 +208,7 @@ def test_a_stopped_signatory_can_still_stop_and_answer_a_stop(circle: Circle) ->
 def test_a_lost_key_is_never_a_dead_end(circle: Circle) -> None:
     visitor = at(circle, "T1")
     visitor.get("/people/lost")
-    assert "Add the person anew at their site" in visitor.words()
+    assert "A trainer of their site adds the person anew" in visitor.words()
     assert "a new network" in visitor.words()
     for label in ("L1", "S1"):
         site = circle["C"]

@@ -13,6 +13,8 @@ from fieldbook.web.work import EXCHANGE
 if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
 
+    from fieldbook.site import Signer
+
 pages = Blueprint("exchange", __name__, url_prefix="/exchange")
 
 
@@ -50,4 +52,14 @@ def status() -> ResponseReturnValue:
     last = work().last
     if last is None or last.errand != EXCHANGE:
         return redirect(url_for("exchange.choose"))
-    return render_template("exchange_status.html", last=last)
+    voices, wishing = _to_be_done(need_signer()) if last.ended else (0, 0)
+    return render_template("exchange_status.html", last=last, voices=voices, wishing=wishing)
+
+
+def _to_be_done(person: Signer) -> tuple[int, int]:
+    """What no later stick will bring: how many things wait for this person's voice, how many sites for a signatory."""
+    here = site()
+    if here.ledger is None or not here.is_listed(person):
+        return 0, 0
+    voices = sum(here.ledger.may_agree(one, person.key.public) for one in here.ledger.motions())
+    return voices, len(here.joins_waiting()) if "steward" in person.roles else 0

@@ -81,9 +81,18 @@ def find() -> ResponseReturnValue:
     """Find a site's request on a stick by the words that it said: strangers may have left more than are kept."""
     if request.method == "GET":
         sticks = plausible_sticks(current_app.config["STICK_ROOTS"])
-        return render_template("joining_find.html", sticks=sticks)
-    folder = chosen_folder(request.form)
-    join = site().join_of(request.form.get("words", ""), carrier=folder)
+        return render_template("joining_find.html", sticks=sticks, typed="", folder="", fault="")
+    typed = request.form.get("words", "")
+    try:
+        folder = chosen_folder(request.form)
+        join = site().join_of(typed, carrier=folder)
+    except FieldbookError as error:
+        sticks = plausible_sticks(current_app.config["STICK_ROOTS"])
+        fault = told(error.message, error.hint)
+        again = render_template(
+            "joining_find.html", sticks=sticks, typed=typed, folder=request.form.get("typed", ""), fault=fault
+        )
+        return again, 422
     return redirect(url_for("joining.admit", key=join.key, folder=str(folder)), code=303)
 
 

@@ -12,7 +12,7 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 from fieldbook.errors import FieldbookError, Notice
 from fieldbook.qr import qr_svg
 from fieldbook.web import role_words, words
-from fieldbook.web.here import WebError, need_signer, reader_languages, signed_in, site
+from fieldbook.web.here import WebError, need_signer, reader_languages, signed_in, signer, site
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -59,16 +59,14 @@ def voices() -> ResponseReturnValue:
     """What some signatories have said and lacks more voices."""
     ledger, person = site().need_ledger(), need_signer()
     motions = [(one, *motion_lines(one), ledger.may_agree(one, person.key.public)) for one in ledger.motions()]
-    able, threshold = ledger.can_sign()
-    too_few = words.sentence(role_words.TOO_FEW) if able < threshold else ""
+    too_few = role_words.too_few(site())
     return render_template("voices.html", motions=motions, rules=role_words.SIGNATORY_RULES, too_few=too_few)
 
 
 @pages.get("/lost")
-@signed_in()
 def lost() -> ResponseReturnValue:
-    """What to do when a key is stolen or lost, or a passphrase forgotten."""
-    return render_template("key_lost.html", signatory=site().is_signatory(need_signer()))
+    """What to do when a key is stolen or lost, or a passphrase forgotten; whoever forgot theirs cannot sign in."""
+    return render_template("key_lost.html", signatory=site().is_signatory(signer()))
 
 
 @pages.route("/new", methods=["GET", "POST"])
@@ -94,7 +92,7 @@ def _add_person() -> Any:
     form = request.form
     if form.get("passphrase", "") != form.get("again", ""):
         raise WebError("the two passphrases are not the same", hint="type both again, slowly; nobody was added")
-    number = form.get("number", "").strip()
+    number = form.get("number", "").strip().removeprefix(site().letter)
     return site().add_person(
         f"{site().letter}{number}", role=form.get("role", ""), passphrase=form.get("passphrase", "")
     )

@@ -14,6 +14,8 @@ from fieldbook.web.here import KEEPERS, SITTING, site, sittings
 if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
 
+    from fieldbook.notebook import Person
+
 pages = Blueprint("people", __name__, url_prefix="/people")
 _NO_BACKUP = Markup('There is no backup of this site yet. <a href="{}">Back it up</a> before the laptop is lost.')
 
@@ -63,10 +65,11 @@ def _charter() -> dict[str, Any] | None:
 
 def people_here() -> list[dict[str, str]]:
     """The people of this site with their roles, for a table."""
-    return [
-        {"label": person.label, "roles": words.roles(site().roles_of(person)), "role": person.role}
-        for person in site().people()
-    ]
+    return [{"label": person.label, "roles": _roles(person), "role": person.role} for person in site().people()]
+
+
+def _roles(person: Person) -> str:
+    return "stopped" if site().is_stopped(person.key) else words.roles(site().roles_of(person))
 
 
 def _own_address(address: str) -> str:

@@ -140,11 +140,10 @@ def agree(motion: str) -> ResponseReturnValue:
         return _done(_voiced(statement, "That was the last voice needed: it is in force."), url_for("keys.voices"))
     what, how_far = motion_lines(found)
     kind = found.kind.partition("/")[2]
-    others = [
-        words.sentence(f"{signer.label} said another list before: if both find enough voices, two rival lists stand")
-        for one in here.need_ledger().motions()
-        if one.kind == found.kind == "sync/stewards" and one.id != found.id and signer.key.public in one.spoken
-    ]
+    others = []
+    if kind == "stewards":
+        listed, threshold = found.body["stewards"], found.body["threshold"]
+        others = role_words.second_list(here, listed, threshold=threshold, signer=signer)
     return _ask(
         Step(
             heading="Do you agree?",
@@ -171,7 +170,6 @@ def signatories() -> ResponseReturnValue:
     """Choose the next list of signatories, look at what comes of it, and give one's voice."""
     if request.method == "GET":
         return _signatories_form("")
-    site().check_signatory(need_signer())
     answer, fault = _fault_of(_state_signatories)
     return answer if answer is not None else (_signatories_form(fault), 422)
 
@@ -187,7 +185,7 @@ def _signatories_form(fault: str) -> str:
         threshold=request.form.get("threshold") or str(ledger.can_sign()[1]),
         alarm=role_words.alarm_lines(site()),
         fault=fault,
-        signatory=site().is_signatory(need_signer()),
+        signatory=site().is_listed(need_signer()),
         now=role_words.signatories_words(site(), ledger.listed_stewards(), ledger.can_sign()[1]),
         rules=role_words.SIGNATORY_RULES,
     )
@@ -213,6 +211,7 @@ def _state_signatories() -> ResponseReturnValue:
             heading="Your voice for this list?",
             what=[
                 role_words.signatories_words(here, listed, threshold),
+                *role_words.second_list(here, listed, threshold=threshold, signer=signer),
                 *_outcome(outcome, "Once enough have agreed, of those who are signatories now and of these:"),
                 "Agree on one list first, by talking: two lists that both find enough voices become rivals.",
             ],
