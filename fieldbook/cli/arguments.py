@@ -218,17 +218,11 @@ def _grant(verb: argparse.ArgumentParser) -> None:
     _as_person(verb)
 
 
-def _threshold(text: str) -> int:
-    if not (text.isascii() and text.isdigit() and len(text) < 4):
-        raise argparse.ArgumentTypeError(f"{text!r} is no whole number")
-    return int(text)
-
-
 def _stewards(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--add", action="append", default=[], metavar="WORDS", help="the eight words of a person, quoted")
     verb.add_argument("--leave", action="append", default=[], metavar="LABEL", help="a signatory who is none any more")
     verb.add_argument(
-        "--threshold", type=_threshold, default=0, metavar="N", help="how many must agree, more than half"
+        "--threshold", type=_whole_number, default=0, metavar="N", help="how many must agree, more than half"
     )
     _tried(verb)
     _as_person(verb)

@@ -157,7 +157,9 @@ ACTS = frozenset(  # how a hint begins: with what to do ...
         "write",
     ]
 )
-WHO = re.compile(r"\b(steward|stewards|reviewer|trainer|author|whoever|person|sites|next exchange)\b")  # ... or by whom
+WHO = re.compile(
+    r"\b(steward|stewards|signatory|signatories|reviewer|trainer|author|whoever|person|sites|next exchange)\b"
+)  # ... or by whom
 
 
 def faults_of_sentence(message: str) -> list[str]:
