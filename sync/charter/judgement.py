@@ -66,7 +66,7 @@ class Footing:
     roles: Mapping[str, frozenset[str]]
     held_back: AbstractSet[str]
     gaps: frozenset[str]
-    files: frozenset[str]
+    files: AbstractSet[str]
     bodiless: AbstractSet[str]
 
 
@@ -91,7 +91,7 @@ class Judgement:
     verdicts: Verdicts
     redacted: AbstractSet[str]
     redacted_by: Mapping[str, tuple[str, ...]]
-    files_gone: frozenset[str]
+    files_gone: AbstractSet[str]
     sites_taken: frozenset[str]
     stops: Mapping[str, tuple[str, ...]]
     tallies: Mapping[str, Tally]

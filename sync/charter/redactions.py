@@ -11,7 +11,6 @@ anyone could attach another's photo and then take it from everybody.
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -20,6 +19,7 @@ from sync.charter.verdict import ACCEPTED, NEEDS_NEWER, REVOKED, Verdict, lackin
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Container, Iterable, Iterator
+    from collections.abc import Set as AbstractSet
 
     from sync.charter.held import Joined
     from sync.charter.room import Room
@@ -32,7 +32,7 @@ _LASTING = STEWARDSHIP | {GRANT, HEARTBEAT, REDACTION, ADOPTION, PERSON}
 
 
 class _Named(NamedTuple):
-    """What a redaction names, or what has a file that one names: no more of it than the judging asks for."""
+    """What a redaction names: no more of it than the judging asks for."""
 
     id: str
     author: str
@@ -101,17 +101,20 @@ class Redactions:
         self._kinds = kinds
         self._voices = voices
         self._sets_aside = sets_aside
-        self.files_named = frozenset(file for each in self._redactions for file in each.attachments)
+        self.files_named = held.room().names()
+        for each in redactions:
+            for file in each.attachments:
+                self.files_named.add(file)
         self._found: dict[str, _Named | None] = {}
-        self._authors = _authors_by_file(self._files_had())
+        self._authors: dict[str, frozenset[str]] = {}
 
-    def _files_had(self) -> Iterable[tuple[str, _Named]]:
-        if not self.files_named:
-            return
-        for statement in self._held.having(self.files_named):
-            if statement.kind != REDACTION:
-                for file in self.files_named.intersection(statement.attachments):
-                    yield file, _named(statement)
+    def _authors_of(self, file: str) -> frozenset[str]:
+        """Who has said something that has a file."""
+        if file not in self._authors:
+            if len(self._authors) >= _REMEMBERED:
+                self._authors.clear()
+            self._authors[file] = frozenset(each.author for each in self._held.having([file]) if each.kind != REDACTION)
+        return self._authors[file]
 
     def verdict(self, redaction: Statement, *, waits: bool) -> Verdict:
         """The standing of one redaction.
@@ -140,19 +143,28 @@ class Redactions:
                     taken.add(target.id, redaction.id)
         return taken
 
-    def files(self, verdicts: Verdicts, bodies: Container[str]) -> frozenset[str]:
+    def files(self, verdicts: Verdicts, bodies: Container[str]) -> AbstractSet[str]:
         """The ids of the files that go, which nobody fetches."""
-        shown = _authors_by_file(
-            (file, statement)
-            for file, statement in self._files_had()
-            if statement.id not in bodies and verdicts.of(statement.id).state == "accepted"
-        )
+        gone, kept = self._held.room().names(), dict[str, frozenset[str]]()
+        for redaction in self._acting():
+            for file in redaction.attachments:
+                if self._voices.is_steward(redaction):
+                    gone.add(file)
+                elif file not in gone and redaction.author in self._authors_of(file):
+                    if file not in kept:
+                        if len(kept) >= _REMEMBERED:
+                            kept.clear()
+                        kept[file] = self._showing(file, verdicts, bodies)
+                    if kept[file] <= {redaction.author}:
+                        gone.add(file)
+        return gone
+
+    def _showing(self, file: str, verdicts: Verdicts, bodies: Container[str]) -> frozenset[str]:
+        """Whose accepted statements, with their bodies, have a file."""
         return frozenset(
-            file
-            for redaction in self._acting()
-            for file in redaction.attachments
-            if self._voices.is_steward(redaction)
-            or (redaction.author in self._authors[file] and shown[file] <= {redaction.author})
+            each.author
+            for each in self._held.having([file])
+            if each.kind != REDACTION and each.id not in bodies and verdicts.of(each.id).state == "accepted"
         )
 
     def _acting(self) -> Iterable[Statement]:
@@ -178,17 +190,10 @@ class Redactions:
 
     def _may_take_any(self, redaction: Statement) -> bool:
         return any(self._may_take(redaction, target) for target in self._erasable(redaction)) or any(
-            redaction.author in self._authors[file] or self._voices.is_steward(redaction)
+            redaction.author in self._authors_of(file) or self._voices.is_steward(redaction)
             for file in redaction.attachments
         )
 
 
 def _named(statement: Statement) -> _Named:
     return _Named(statement.id, statement.author, statement.kind)
-
-
-def _authors_by_file(having: Iterable[tuple[str, _Named]]) -> defaultdict[str, set[str]]:
-    authors: defaultdict[str, set[str]] = defaultdict(set)
-    for file, statement in having:
-        authors[file].add(statement.author)
-    return authors

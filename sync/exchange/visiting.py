@@ -23,7 +23,7 @@ from sync.receipt import state_hash
 from sync.store.spilling import SpillingSet
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Iterator
 
     from sync.charter import Judgement
     from sync.exchange.report import Carrier
@@ -181,15 +181,18 @@ def _clear(visit: Visit, found: Survey, before: Judgement) -> None:
 def _report(visit: Visit, leaving: Leaving, before: Judgement, erased: SpillingSet, not_proven: int) -> ExchangeReport:
     added = visit.intake.added
     old, after = before.verdicts, visit.store.judgement.verdicts
-    turned = {name for name in after.turned(old) if name not in added}
+
+    def turned() -> Iterator[str]:
+        return (name for name in after.turned(old) if name not in added)
+
     moved = {"accepted": Counting(), "waiting": Counting(), "quarantined": Counting()}
-    for name in merge(sorted(turned), added):
+    for name, was_here in merge(((name, True) for name in turned()), ((name, False) for name in added)):
         now = after.of(name).state
-        if name not in turned or old.of(name).state != now:
+        if not was_here or old.of(name).state != now:
             moved[now].add(name)
     otherwise = (name for name in merge(visit.intake.supplied, erased) if name not in added)
     changed = Counting()
-    for name, _ in groupby(merge(sorted(turned), otherwise, added)):
+    for name, _ in groupby(merge(turned(), otherwise, added)):
         changed.add(name)
     if leaving.not_left:
         visit.note(f"{leaving.not_left} files could not be written on the carrier; they are written when there is room")

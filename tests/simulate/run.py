@@ -173,7 +173,7 @@ def _losses(world: World, inside: list[Camp]) -> Iterator[Fault]:
         wanted = {name for name in truth.files if camp.store.names_file(name)}
         if lost := {name for name in wanted if not camp.store.attachments.has(name)}:
             yield Fault("loss", f"{camp.folder.name} lacks {len(lost)} attachments")
-        if left := camp.store.judgement.files_gone.intersection(camp.store.attachments.ids()):
+        if left := frozenset(camp.store.judgement.files_gone).intersection(camp.store.attachments.ids()):
             yield Fault("other", f"{camp.folder.name} keeps {len(left)} attachments that are taken back")
 
 
