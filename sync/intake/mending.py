@@ -177,9 +177,12 @@ class _Mending:
             value = parse_canonical(header, limit_bytes=HEADER_BYTES_MAX)
             bundle = assemble_bundle(value, signature, self._store.shelf.at(rows))
             bundle.verify(self._store.network.id)
+        except (RemoteError, KeyError, TypeError, AttributeError):
+            bundle = None
+        if bundle is not None and not self._store.bundles.has(bundle.id):  # else one page of the file lies there twice
             with self._store.transaction():
                 self._store.add_bundle(bundle, rows)
-        except (RemoteError, KeyError, TypeError, AttributeError):
+        else:
             self._mended.bundles += [name.hex()] if isinstance(name, bytes) else []
 
     def _carry_papers(self) -> None:

@@ -19,6 +19,11 @@ if TYPE_CHECKING:
 _HINT = "put the site's folder back from a backup; the next exchanges bring what came since"
 
 
+def _read_anyhow(data: bytes) -> str:
+    """A text of the file; one damaged byte of it must not hide the row that it stands in, nor those after it."""
+    return data.decode(errors="replace")
+
+
 class FoundStatement(NamedTuple):
     """A row of the table of statements, as it lies there."""
 
@@ -43,6 +48,7 @@ class Salvage:
         """
         try:
             self._connection = sqlite3.connect(f"{path.absolute().as_uri()}?mode=rw", uri=True, isolation_level=None)
+            self._connection.text_factory = _read_anyhow
             self._connection.execute("SELECT COUNT(*) FROM sqlite_schema").fetchone()
         except sqlite3.Error as error:
             raise LocalError(f"nothing can be read of the store {path} ({error})", hint=_HINT) from error

@@ -33,10 +33,18 @@ SPOILING = {
     "a signature of another type": "UPDATE statements SET signature = 7 WHERE id = ?",
     "an author": "UPDATE statements SET author = zeroblob(32) WHERE id = ?",
     "a depth": "UPDATE statements SET depth = 9 WHERE id = ?",
+    "a kind": "UPDATE statements SET kind = 'garden/gossip' WHERE id = ?",
+    "a kind that is no text": "UPDATE statements SET kind = CAST(x'ff' AS TEXT) WHERE id = ?",
 }
 
 
-SPOILED_PAPERS = ("x'00'", "7", "CAST(file AS TEXT)")  # one bit of a row's head makes a text of its bytes
+LISTED_WRONGLY = {"an author", "a depth", "a kind", "a kind that is no text"}  # what the header says still holds
+SPOILED_PAPERS = (
+    "x'00'",
+    "7",
+    "CAST(file AS TEXT)",
+    "CAST(x'ff' AS TEXT)",
+)  # one bit of a row's head makes a text of its bytes
 
 
 def spoil(site: Site, sql: str, name: str) -> None:
@@ -72,7 +80,7 @@ def test_what_is_damaged_is_named_and_comes_back_from_who_holds_it(
     assert check_store(sites["T"].store) != ()
     sites["T"].store.close()
     mended = mend(sites["T"])
-    assert mended.bare + mended.lost == ([] if what in {"an author", "a depth"} else [edition.id])
+    assert mended.bare + mended.lost == ([] if what in LISTED_WRONGLY else [edition.id])
     assert check_store(sites["T"].store) == ()
     carry(stick, *sites.values())
     assert share_one_set(*sites.values())
@@ -111,6 +119,29 @@ def test_a_damaged_bundle_costs_no_statement(sites: dict[str, Site], stick: Path
     assert mend(sites["T"]).bundles == [bundle]
     meet(stick, *sites.values())
     assert state_of(sites["C"], edition.id) == "accepted"
+
+
+def test_a_bundle_that_lies_in_the_place_of_another_hides_neither(sites: dict[str, Site], stick: Path) -> None:
+    for text in ("how deep", "how wide"):
+        sites["T"].edition(text)
+        meet(stick, *sites.values())
+    before = {each.id for each in sites["T"].store.statements()}
+    sites["T"].store.close()
+    with sqlite3.connect(sites["T"].file) as connection:
+        first, last = connection.execute("SELECT MIN(number), MAX(number) FROM bundles").fetchone()
+        (name,) = connection.execute("SELECT id FROM bundles WHERE number = ?", (last,)).fetchone()
+        for sql in (
+            "UPDATE bundles SET (header, signature) = (SELECT header, signature FROM bundles WHERE number = :first) WHERE number = :last",
+            "DELETE FROM contents WHERE bundle = :last",
+            "INSERT INTO contents SELECT :last, place, statement FROM contents WHERE bundle = :first",
+        ):
+            connection.execute(sql, {"first": first, "last": last})
+    connection.close()
+    mended = mend(sites["T"])
+    assert (mended.lost, mended.bundles) == ([], [name.hex()])
+    assert {each.id for each in sites["T"].store.statements()} == before
+    meet(stick, *sites.values())
+    assert share_one_set(*sites.values())
 
 
 @pytest.mark.parametrize("seed", range(6))
