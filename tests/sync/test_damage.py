@@ -12,7 +12,7 @@ from sync import LocalError, RemoteError, check_store, look_for_damage, prepare_
 from sync.intake import Intake, damage, mending
 from tests.sync.camps import KINDS, Site, carry, meet, new_stick
 from tests.sync.test_intake import said
-from tests.sync.test_mending import SPOILED_PAPERS, SPOILING, beside, change, mend, spoil
+from tests.sync.test_mending import LISTED_WRONGLY, SPOILED_PAPERS, SPOILING, beside, change, mend, spoil
 
 if TYPE_CHECKING:
     from pathlib import Path
