@@ -10,7 +10,7 @@ import pytest
 
 from sync import LocalError, RemoteError, check_store, look_for_damage, prepare_mended, take_mended
 from sync.intake import Intake, damage, mending
-from tests.sync.camps import KINDS, Site, carry, meet, new_stick
+from tests.sync.camps import KINDS, Site, carry, meet, new_stick, share_one_set
 from tests.sync.test_intake import said
 from tests.sync.test_mending import LISTED_WRONGLY, SPOILED_PAPERS, SPOILING, beside, change, mend, spoil
 
@@ -221,3 +221,26 @@ def test_a_spoiled_receipt_tells_of_no_holder_and_all_others_are_believed(
     other = bytes.fromhex(sites["C"].key.public)
     change(sites["T"], f"UPDATE receipts SET file = {spoiled} WHERE site = ?", other)  # noqa: S608 - words of ours
     assert [one.holders for one in look(sites["T"]).statements] == [(sites["L"].key.public,)]
+
+
+def test_a_bundle_that_lies_in_the_place_of_another_hides_neither(sites: dict[str, Site], stick: Path) -> None:
+    for text in ("how deep", "how wide"):
+        sites["T"].edition(text)
+        meet(stick, *sites.values())
+    before = {each.id for each in sites["T"].store.statements()}
+    sites["T"].store.close()
+    with sqlite3.connect(sites["T"].file) as connection:
+        first, last = connection.execute("SELECT MIN(number), MAX(number) FROM bundles").fetchone()
+        (name,) = connection.execute("SELECT id FROM bundles WHERE number = ?", (last,)).fetchone()
+        for sql in (
+            "UPDATE bundles SET (header, signature) = (SELECT header, signature FROM bundles WHERE number = :first) WHERE number = :last",
+            "DELETE FROM contents WHERE bundle = :last",
+            "INSERT INTO contents SELECT :last, place, statement FROM contents WHERE bundle = :first",
+        ):
+            connection.execute(sql, {"first": first, "last": last})
+    connection.close()
+    mended = mend(sites["T"])
+    assert (mended.lost, mended.bundles) == ([], [name.hex()])
+    assert {each.id for each in sites["T"].store.statements()} == before
+    meet(stick, *sites.values())
+    assert share_one_set(*sites.values())

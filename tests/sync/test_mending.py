@@ -121,29 +121,6 @@ def test_a_damaged_bundle_costs_no_statement(sites: dict[str, Site], stick: Path
     assert state_of(sites["C"], edition.id) == "accepted"
 
 
-def test_a_bundle_that_lies_in_the_place_of_another_hides_neither(sites: dict[str, Site], stick: Path) -> None:
-    for text in ("how deep", "how wide"):
-        sites["T"].edition(text)
-        meet(stick, *sites.values())
-    before = {each.id for each in sites["T"].store.statements()}
-    sites["T"].store.close()
-    with sqlite3.connect(sites["T"].file) as connection:
-        first, last = connection.execute("SELECT MIN(number), MAX(number) FROM bundles").fetchone()
-        (name,) = connection.execute("SELECT id FROM bundles WHERE number = ?", (last,)).fetchone()
-        for sql in (
-            "UPDATE bundles SET (header, signature) = (SELECT header, signature FROM bundles WHERE number = :first) WHERE number = :last",
-            "DELETE FROM contents WHERE bundle = :last",
-            "INSERT INTO contents SELECT :last, place, statement FROM contents WHERE bundle = :first",
-        ):
-            connection.execute(sql, {"first": first, "last": last})
-    connection.close()
-    mended = mend(sites["T"])
-    assert (mended.lost, mended.bundles) == ([], [name.hex()])
-    assert {each.id for each in sites["T"].store.statements()} == before
-    meet(stick, *sites.values())
-    assert share_one_set(*sites.values())
-
-
 @pytest.mark.parametrize("seed", range(6))
 def test_whatever_bytes_of_the_file_rot_the_site_goes_on_and_ends_with_what_the_others_hold(
     seed: int, place: Path
