@@ -64,9 +64,10 @@ class Question:
     ) -> list[Hit]:
         """Return the best answers, tier after tier: what was checked comes before what was not, whatever fits best."""
         asked, reader = self._query(searcher), searcher.reader()
+        spoken = _in_language(searcher, language)  # a tag that is none is refused, whatever is here
         found: list[Hit] = []
         for tier in (one for one in tiers if ("tier", one) in reader):  # most sites have nothing of their own unchecked
-            wanted = query.And([query.Term("tier", tier), *_in_language(searcher, language)])
+            wanted = query.And([query.Term("tier", tier), *spoken])
             rows = searcher.search(asked, filter=wanted, limit=limit * _LANGUAGES_OF_ONE)
             found += _one_of_each([_hit(row) for row in rows], preferred)
         return found[:limit]

@@ -218,6 +218,11 @@ def test_an_empty_index_answers_with_nothing(fill: Fill) -> None:
     assert found(fill(), "kale") == []
 
 
+def test_a_tag_that_names_no_language_is_refused_where_nothing_is_to_be_found_too(fill: Fill) -> None:
+    with pytest.raises(LanguageError):
+        found(fill(), "aphids", language="not a tag")
+
+
 def test_little_words_alone_are_asked_all_the_same(fill: Fill) -> None:
     assert found(fill(english("x", "How to be there")), "how to") == ["x"]
 
