@@ -6,6 +6,7 @@ what is told of them is the same either way.
 
 from __future__ import annotations
 
+from bisect import insort
 from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
@@ -74,8 +75,9 @@ class Copies:
             scratch: Where they go on.
         """
         self._scratch = scratch
-        self._near: dict[str, dict[int, Copy]] = {}
-        self._tried: set[str] = set()
+        self._near: dict[str, list[Copy]] = {}
+        self._in_order: list[str] | None = None
+        self._tried: set[Copy] = set()
         self._count = 0
         self._table = ""
 
@@ -86,12 +88,14 @@ class Copies:
 
     def add(self, copy: Copy) -> None:
         """Put one in; of two names that differ only in case, the one in small letters, which is the last in order."""
-        of_bundle = self._near.setdefault(copy.stem, {})
-        other = of_bundle.get(copy.absent)
+        of_bundle = self._near.setdefault(copy.stem, [])
+        other = next((one for one in of_bundle if one.absent == copy.absent), None)
         if other is None:
             self._count += 1
-        if other is None or other.place < copy.place:
-            of_bundle[copy.absent] = copy
+            self._in_order = None
+            insort(of_bundle, copy, key=_absent_in)
+        elif other.place < copy.place:
+            of_bundle[of_bundle.index(other)] = copy
         if self._count > spilling.KEPT:
             self._spill()
 
@@ -103,8 +107,7 @@ class Copies:
     def of(self, stem: str) -> list[Copy]:
         """The copies of one bundle, the fullest first."""
         if not self._table:
-            of_bundle = self._near.get(stem, {})
-            return [of_bundle[absent] for absent in sorted(of_bundle)]
+            return list(self._near.get(stem, ()))
         question = f"SELECT * FROM {self._table} WHERE (site, log, lane, number, id) = (?, ?, ?, ?, ?) ORDER BY absent"  # noqa: S608
         return [_copy_in(row) for row in self._scratch.rows(question, _key_of(stem))]
 
@@ -115,7 +118,8 @@ class Copies:
     def drop(self, copy: Copy) -> None:
         """Forget a copy that is gone or counts as gone."""
         if not self._table:
-            self._near.get(copy.stem, {}).pop(copy.absent, None)
+            of_bundle = self._near.get(copy.stem, [])
+            of_bundle[:] = [one for one in of_bundle if one.absent != copy.absent]
         else:
             where = "WHERE (site, log, lane, number, id, absent) = (?, ?, ?, ?, ?, ?)"
             self._scratch.run(f"DELETE FROM {self._table} {where}", (*_key_of(copy.stem), copy.absent))  # noqa: S608
@@ -128,7 +132,7 @@ class Copies:
     def try_one(self, copy: Copy) -> None:
         """Remember that a copy was tried."""
         if not self._table:
-            self._tried.add(copy.file)
+            self._tried.add(copy)
         else:
             where = "WHERE (site, log, lane, number, id, absent) = (?, ?, ?, ?, ?, ?)"
             self._scratch.run(f"UPDATE {self._table} SET tried = 1 {where}", (*_key_of(copy.stem), copy.absent))  # noqa: S608
@@ -139,7 +143,7 @@ class Copies:
         Those of one bundle come together, the fullest first.
         """
         if not self._table:
-            for site, stems in groupby(sorted(self._near), key=_site_in):
+            for site, stems in groupby(self._stems(), key=_site_in):
                 if site in sites:
                     yield self._near_not_tried(list(stems), lane)
         else:
@@ -154,13 +158,19 @@ class Copies:
     def of_others(self, sites: Collection[str]) -> Iterator[Copy]:
         """The copies of all sites but some, in order."""
         if not self._table:
-            for stem in sorted(self._near):
+            for stem in self._stems():
                 if _site_in(stem) not in sites:
                     yield from self.of(stem)
             return
         for site in self._sites():
             if site.hex() not in sites:
                 yield from map(_copy_in, self._pages("site = ?", (site,), PAGE_ROWS))
+
+    def _stems(self) -> list[str]:
+        """The stems of those in memory, in order."""
+        if self._in_order is None:
+            self._in_order = sorted(self._near)
+        return self._in_order
 
     def _sites(self) -> Iterator[bytes]:
         last = b""
@@ -171,7 +181,9 @@ class Copies:
 
     def _near_not_tried(self, stems: Iterable[str], lane: str) -> Iterator[Copy]:
         for stem in stems:
-            yield from (copy for copy in self.of(stem) if copy.lane == lane and copy.file not in self._tried)
+            for copy in self.of(stem):
+                if copy.lane == lane and copy not in self._tried:
+                    yield copy
 
     def _far_not_tried(self, site: str, lane: str) -> Iterator[Copy]:
         where = "site = ? AND lane = ? AND tried = 0"
@@ -191,9 +203,9 @@ class Copies:
         if not self._table:
             self._table = self._scratch.table(_COLUMNS, owner=self)
         rows = (
-            (*_key_of(stem), copy.absent, copy.file in self._tried, copy.spelled)
-            for stem in sorted(self._near)
-            for copy in self._near[stem].values()
+            (*_key_of(stem), copy.absent, copy in self._tried, copy.spelled)
+            for stem in self._stems()
+            for copy in self._near[stem]
         )
         self._scratch.run_many(
             f"INSERT INTO {self._table} VALUES (?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO UPDATE SET spelled ="  # noqa: S608
@@ -201,7 +213,12 @@ class Copies:
             rows,
         )
         self._near.clear()
+        self._in_order = None
         self._count = 0
+
+
+def _absent_in(copy: Copy) -> int:
+    return copy.absent
 
 
 def _site_in(stem: str) -> str:

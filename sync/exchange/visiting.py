@@ -71,10 +71,10 @@ def exchange(
         RemoteError: The carrier belongs to another network; nothing was done.
         LocalError: The store failed, what was taken in before stays; or it is another site's, and nothing was done.
     """
+    store.renew_scratch()
     visit = Visit(store, carrier, site_key, progress or _silent, verifying_threads)
     _require_network(visit)
     _require_own_store(visit)
-    store.renew_scratch()
     found = survey(carrier, visit.folder, store.scratch)
     for fault in found.faults:
         visit.refuse(fault.file.removeprefix(visit.folder), fault)

@@ -121,8 +121,8 @@ class Bundles:
         return self._absent
 
     def at(self, stem: str) -> HeldBundle | None:
-        """A bundle by what its copies share; how many bodies are absent may have changed since all were listed."""
-        if self._listed is not None and self._stamp == self._database.stamp():
+        """A bundle by what its copies share, as of when all were listed or anything was added here since."""
+        if self._listed is not None and self._stamp is not None and self._stamp[1:] == self._database.told():
             return self._listed.get(stem)
         _, site, log, lane, last = stem.split("/")
         number, _, name = last.partition("-")
@@ -151,6 +151,7 @@ class Bundles:
         self._stamp: tuple[int, int, int] | None = None
         self._listed: Mapping[str, HeldBundle] | None = None
         self._absent: Mapping[str, int] = {}
+        self._lacks_any = False
 
     def _look(self) -> None:
         """List anew if anything has changed: all where they are few, else only the bodies that they lack."""
@@ -159,6 +160,7 @@ class Bundles:
             return
         self._stamp = None
         self._absent = self._count_absent()
+        self._lacks_any = len(self._absent) > 0
         few = self._database.rows(f"{_HELD} ORDER BY {_ORDER} LIMIT ?", (spilling.KEPT + 1,))
         self._listed = None
         if len(few) <= spilling.KEPT:
@@ -184,7 +186,7 @@ class Bundles:
             last = site, log, lane, place, name
 
     def _held(self, row: Any) -> HeldBundle:
-        return _held_in(row, self._absent.get(row_key(row[0]), 0) if self._absent else 0)
+        return _held_in(row, self._absent.get(row_key(row[0]), 0) if self._lacks_any else 0)
 
     def _keys_of(self, start: str) -> Iterator[bytes]:
         """The keys of the sites of which anything is held and whose keys begin so."""

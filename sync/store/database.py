@@ -149,7 +149,11 @@ class Database(Connection):
 
     def stamp(self) -> tuple[int, int, int]:
         """A value that changes whenever bundles or the bodies in them may have: told here, undone, or by others."""
-        return self.seen_version(), self._touched, self._undone
+        return self.seen_version(), *self.told()
+
+    def told(self) -> tuple[int, int]:
+        """The same but for what other processes do."""
+        return self._touched, self._undone
 
     def touch(self) -> None:
         """Tell that bundles, or the bodies in them, are being changed."""

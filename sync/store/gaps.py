@@ -34,14 +34,19 @@ class Gaps:
         for row, has_body in bundles.lying(taken_back):
             self._erased[row_key(row)] = self._erased.get(row_key(row), 0) + (not has_body)
 
+        self._lacks_any = len(self._absent) > 0
+        self._erased_any = len(self._erased) > 0
+
     def lack(self, row: int) -> bool:
         """Whether the bundle in a row lacks a body that is not taken back."""
+        if not self._lacks_any:
+            return False
         key = row_key(row)
         return self._absent.get(key, 0) > self._erased.get(key, 0)
 
     def are_taken_back(self, row: int) -> bool:
         """Whether anything in the bundle in a row is taken back."""
-        return row_key(row) in self._erased
+        return self._erased_any and row_key(row) in self._erased
 
 
 class Without(AbstractSet[str]):

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from sync.store import spilling
 from tests.sync.camps import Site, circle, fast_folder, new_stick
 
 if TYPE_CHECKING:
@@ -31,3 +32,9 @@ def stick(place: Path) -> Path:
 def sites(place: Path) -> dict[str, Site]:
     """Cloudstep, Thornpan and Longshade, granted, who have not met yet."""
     return circle(place, "CTL")
+
+
+@pytest.fixture(params=[spilling.KEPT, 3], ids=["in memory", "outside"])
+def remembered(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What has to be remembered lies in memory, or but for next to nothing in a scratch file: the same comes of it."""
+    monkeypatch.setattr(spilling, "KEPT", request.param)

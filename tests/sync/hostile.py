@@ -1,7 +1,8 @@
 """Folders made to wear a site down: rubbish, very many files, bombs, strangers, a flood by one who was let in.
 
 ``python -m tests.sync.hostile [--share F]`` measures at full size, or a share of it, and prints times as ratios and
-memory above start. One rule: each scene runs in a process of its own, so that memory is its own.
+memory above start. One rule: what is measured runs in a process of its own that has done nothing else before, so that
+memory which somebody else gave back is not taken for nothing.
 """
 
 from __future__ import annotations
@@ -10,15 +11,19 @@ import argparse
 import gc
 import gzip
 import json
+import os
 import shutil
 import subprocess
 import sys
 import tempfile
 import time
-from dataclasses import dataclass
+import traceback
+from dataclasses import replace
+from functools import partial
+from hashlib import sha256
 from pathlib import Path
 from random import Random
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sync import FolderCarrier, ask_to_join, exchange
 from sync.bundle import seal_bundle
@@ -31,8 +36,7 @@ from tests.sync.scene import key_of
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from sync import ExchangeReport
-
+    from sync import Lane
 MIB = 2**20
 MEMORY_MIB = 64  # above start, whatever a folder holds
 
@@ -51,13 +55,13 @@ def _lane(home: Path, site: str, *, log: int = 1, lane: str = "text") -> Path:
     return folder
 
 
-@dataclass(frozen=True)
-class Measured:
-    """What one exchange took."""
+class Measured(NamedTuple):
+    """What one exchange took, and how many files it refused or left alone by name."""
 
     seconds: float
     mib: float
-    report: ExchangeReport
+    refused: int
+    left_alone: int
 
 
 def _resident_peak_mib() -> float:
@@ -66,15 +70,48 @@ def _resident_peak_mib() -> float:
     return int(status.partition("VmHWM:")[2].split()[0]) / 1024
 
 
+def apart(do: Callable[[], Any]) -> Any:
+    """Do something in a process of its own that ends with it; what came of it, as JSON gives it back."""
+    reading, writing = os.pipe()
+    sys.stdout.flush()
+    child = os.fork()
+    if child == 0:
+        try:
+            os.close(reading)
+            with os.fdopen(writing, "w", encoding="ascii") as told:
+                json.dump(do(), told)
+            os._exit(0)
+        except BaseException:  # noqa: BLE001 - the child must end here, whatever it was
+            traceback.print_exc()
+            os._exit(1)
+    os.close(writing)
+    with os.fdopen(reading, encoding="ascii") as told:
+        said = told.read()
+    if os.waitpid(child, 0)[1]:
+        raise AssertionError("what was done in a process of its own has failed")
+    return json.loads(said)
+
+
 def _measured(site: Site, stick: Path, **parts: Any) -> Measured:
+    """One exchange, from opening the store on."""
+    site.store.close()
+    measured = Measured(*apart(lambda: _exchanged(site, stick, **parts)))
+    site.reopen()
+    return measured
+
+
+def _exchanged(site: Site, stick: Path, **parts: Any) -> Measured:
     gc.collect()
     Path("/proc/self/clear_refs").write_text("5", encoding="ascii")
     before, start = _resident_peak_mib(), time.monotonic()
+    site.reopen()
     report = exchange(
         site.store, FolderCarrier(stick), site_key=site.key, random=site.chance.randbytes,
         state_lines=site.state_lines, **parts,
     )  # fmt: skip
-    return Measured(time.monotonic() - start, _resident_peak_mib() - before, report)
+    seconds, mib = time.monotonic() - start, _resident_peak_mib() - before
+    site.store.close()
+    return Measured(seconds, mib, len(report.refused), len(report.waiting_files))
 
 
 def rubbish(place: Path, share: float) -> dict[str, float]:
@@ -82,32 +119,86 @@ def rubbish(place: Path, share: float) -> dict[str, float]:
     sites, stick, home = _ready(place)
     lane, chance = _lane(home, sites["T"].key.public), Random(1)
     files = max(8, int(1024 * share))
-    for number in range(1, files + 1):
-        data = b"\x1f\x8b\x08\x00\x00\x00\x00\x00\x02\xff" + chance.randbytes(MIB - 10)
-        (lane / f"{number:08d}-{number:026x}-0.bundle").write_bytes(data)
+
+    def make() -> None:
+        for number in range(1, files + 1):
+            data = b"\x1f\x8b\x08\x00\x00\x00\x00\x00\x02\xff" + chance.randbytes(MIB - 10)
+            (lane / f"{number:08d}-{number:026x}-0.bundle").write_bytes(data)
+
+    apart(make)
     took = _measured(sites["C"], stick)
     assert not any(lane.iterdir())
-    assert len(took.report.refused) == min(files, NAMED_MAX)
+    assert took.refused == min(files, NAMED_MAX)
     return {"MiB": files, "seconds": took.seconds, "MiB above start": took.mib}
 
 
 def many_files(place: Path, share: float) -> dict[str, float]:
-    """100,000 files of a stranger, against a tenth of them: time grows with their number and no faster."""
+    """A million files of strangers, of every kind, against a tenth of them: time grows with their number, memory not."""
     sites, stick, home = _ready(place)
     took: list[Measured] = []
     made = 0
-    for files in (max(1000, int(10_000 * share)), max(10_000, int(100_000 * share))):
-        while made < files:
-            folder = _lane(home, f"{made // 1000:026x}") if made % 2 else stick
-            (folder / f"{made:08d}-{made:026x}-0.bundle").write_bytes(b"")
-            made += 1
+    for files in (max(1000, int(100_000 * share)), max(10_000, int(1_000_000 * share))):
+        made = apart(partial(make_files, home, stick, made, files))
         took.append(_measured(sites["C"], stick))
-    ratio = took[1].seconds / took[0].seconds
     return {
         "files": made,
-        "times as long as a tenth": ratio,
+        "times as long as a tenth": took[1].seconds / took[0].seconds,
         "seconds": took[1].seconds,
+        "MiB above start for a tenth": took[0].mib,
         "MiB above start": took[1].mib,
+    }
+
+
+def make_files(home: Path, stick: Path, first: int, last: int) -> int:
+    """Leave empty files under good names: bundles, receipts, wishes, photos, and some beside the network's folder."""
+    for number in range(first, last):
+        site = f"{number // 1000:026x}"
+        name = sha256(b"%d" % number).hexdigest()
+        path = (
+            home / f"sites/{site}/{1:016x}/{'urgent' if number % 2 else 'text'}/{number:08d}-{name[:26]}-0.bundle",
+            home / f"sites/{site}/{1:016x}/text/{number:08d}-{name[:26]}-1.bundle",
+            home / f"receipts/{name[:26]}-{1:016x}-00000001-{name[:8]}.json",
+            home / f"joining/{name[:26]}.json",
+            home / f"attachments/{name[:2]}/{name}",
+            stick / name,
+        )[number % 6]
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.touch()
+    return last
+
+
+def small_bundles(place: Path, share: float) -> dict[str, float]:
+    """200,000 bundles of five statements: taken in, then held while nothing is new, then left on an empty stick."""
+    sites, stick, home = _ready(place)
+    bundles = max(100, int(200_000 * share))
+    _leave_logs(home, sites["T"], logs=max(1, bundles // 1000), statements=5 * bundles, each=5)
+    took = [_measured(sites["C"], stick), _measured(sites["C"], stick)]
+    took.append(_measured(sites["C"], new_stick(place, "empty")))
+    return {
+        "bundles": sum(1 for _ in sites["C"].store.bundles.listed()),
+        "seconds to take them in": took[0].seconds,
+        "seconds with nothing new": took[1].seconds,
+        "seconds to leave them": took[2].seconds,
+        "MiB above start to take them in": took[0].mib,
+        "MiB above start with nothing new": took[1].mib,
+        "MiB above start to leave them": took[2].mib,
+        "MiB above start": max(each.mib for each in took),
+    }
+
+
+def stripped(place: Path, share: float) -> dict[str, float]:
+    """A million statements without their bodies, in bundles of fifty: taken in, and looked for again each time."""
+    sites, stick, home = _ready(place)
+    statements = max(2000, int(1_000_000 * share))
+    _leave_logs(home, sites["T"], logs=max(1, statements // 50_000), statements=statements, each=50, bare=True)
+    took = [_measured(sites["C"], stick), _measured(sites["C"], stick)]
+    return {
+        "statements": len(sites["C"].store.lacking()),
+        "seconds to take them in": took[0].seconds,
+        "seconds with nothing new": took[1].seconds,
+        "MiB above start to take them in": took[0].mib,
+        "MiB above start with nothing new": took[1].mib,
+        "MiB above start": max(each.mib for each in took),
     }
 
 
@@ -115,11 +206,15 @@ def bomb(place: Path, share: float) -> dict[str, float]:
     """1,000 : 1: inflating stops at 8 MiB, whatever the file holds."""
     sites, stick, home = _ready(place)
     lane = _lane(home, sites["T"].key.public)
-    packed = gzip.compress(b"[" + b" " * int(900 * MIB * max(share, 0.1)), 9, mtime=0)
-    for number in range(1, 9):
-        (lane / f"{number:08d}-{number:026x}-0.bundle").write_bytes(packed)
+
+    def make() -> None:
+        packed = gzip.compress(b"[" + b" " * int(900 * MIB * max(share, 0.1)), 9, mtime=0)
+        for number in range(1, 9):
+            (lane / f"{number:08d}-{number:026x}-0.bundle").write_bytes(packed)
+
+    apart(make)
     took = _measured(sites["C"], stick)
-    assert len(took.report.refused) == 8
+    assert took.refused == 8
     return {"MiB unpacked": 900 * max(share, 0.1), "seconds": took.seconds, "MiB above start": took.mib}
 
 
@@ -128,6 +223,15 @@ def strangers(place: Path, share: float) -> dict[str, float]:
     sites, stick, home = _ready(place)
     network_id, count = sites["C"].store.network.id, max(200, int(10_000 * share))
     before = sites["C"].store.count()
+    apart(partial(_make_strangers, home, network_id, count))
+    took = _measured(sites["C"], stick)
+    assert sites["C"].store.count() == before
+    assert len(sites["C"].store.joins()) == JOININGS_MAX
+    assert took.left_alone == NAMED_MAX
+    return {"strangers": count, "seconds": took.seconds, "MiB above start": took.mib}
+
+
+def _make_strangers(home: Path, network_id: str, count: int) -> None:
     for number in range(count):
         key = key_of(f"stranger {number}")
         said = author_statement(key=key, network_id=network_id, kind="garden/recall", body={}, salt=bytes(16))
@@ -138,54 +242,42 @@ def strangers(place: Path, share: float) -> dict[str, float]:
         for path, data in ((bundle.path, bundle.to_bytes()), (wish.path, wish.to_bytes())):
             (home / path).parent.mkdir(parents=True, exist_ok=True)
             (home / path).write_bytes(data)
-    took = _measured(sites["C"], stick)
-    assert sites["C"].store.count() == before
-    assert len(sites["C"].store.joins()) == JOININGS_MAX
-    assert len(took.report.waiting_files) == NAMED_MAX
-    return {"strangers": count, "seconds": took.seconds, "MiB above start": took.mib}
 
 
 def flood(place: Path, share: float) -> dict[str, float]:
     """A million urgent statements by one who was let in: another's withdrawal acts after the first portion."""
     sites, stick, home = _ready(place, "CTL")
-    network_id, bundles = sites["C"].store.network.id, max(80, int(1000 * share))
+    bundles = max(80, int(1000 * share))
     statements = 1000 if share >= 0.1 else 50
-    flooder, chance = sites["T"].key, Random(1)
-    previous = None
-    for number in range(1, bundles + 1):
-        said = [
-            author_statement(
-                key=flooder, network_id=network_id, kind="garden/report", body={"n": n}, salt=chance.randbytes(16)
-            )
-            for n in range(statements)
-        ]
-        bundle = seal_bundle(
-            key=flooder, network_id=network_id, log="f" * 16, lane="urgent", number=number, previous=previous,
-            statements=said,
-        )  # fmt: skip
-        previous = bundle.id
-        path = home / bundle.path
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(bundle.to_bytes())
+    apart(lambda: leave_log(home, sites["T"], log=15, statements=bundles * statements, each=statements, lane="urgent"))
     recall = sites["C"].say("garden/recall", {"why": "it burns"})
     alone = new_stick(place, "alone")
     sites["C"].exchange(alone)
     shutil.copytree(alone, stick, dirs_exist_ok=True)
+    sites["L"].store.close()
+    took, seconds, until = apart(lambda: _exchanged_until(sites["L"], stick, recall.id))
+    sites["L"].reopen()
+    return {
+        "statements": bundles * statements, "seconds until it acts": seconds, "bundles until it acts": until,
+        "seconds": Measured(*took).seconds,
+        "MiB above start": Measured(*took).mib,
+    }  # fmt: skip
+
+
+def _exchanged_until(site: Site, stick: Path, recall: str) -> tuple[Measured, float, int]:
+    """One exchange; the seconds and the bundles until a recall acts."""
     acted: list[tuple[float, int]] = []
-    known = sum(1 for _ in sites["L"].store.bundles.listed())
+    site.reopen()
+    known = sum(1 for _ in site.store.bundles.listed())
+    site.store.close()
     start = time.monotonic()
 
     def note() -> None:
-        verdict = sites["L"].store.verdict(recall.id)
+        verdict = site.store.verdict(recall)
         if verdict is not None and verdict.state == "accepted" and not acted:
-            acted.append((time.monotonic() - start, sum(1 for _ in sites["L"].store.bundles.listed()) - known))
+            acted.append((time.monotonic() - start, sum(1 for _ in site.store.bundles.listed()) - known))
 
-    took = _measured(sites["L"], stick, urgent_taken=note)
-    return {
-        "statements": bundles * statements, "seconds until it acts": acted[0][0], "bundles until it acts": acted[0][1],
-        "seconds": took.seconds,
-        "MiB above start": took.mib,
-    }  # fmt: skip
+    return _exchanged(site, stick, urgent_taken=note), *acted[0]
 
 
 def many_logs(place: Path, share: float) -> dict[str, float]:
@@ -193,11 +285,9 @@ def many_logs(place: Path, share: float) -> dict[str, float]:
     sites, stick, home = _ready(place)
     logs = max(40, int(5000 * min(1, 10 * share)))
     each = max(1, int(2_600_000 * share) // logs)
-    for log in range(logs):
-        _leave_log(home, sites["T"], log=log + 1, statements=each)
+    _leave_logs(home, sites["T"], logs=logs, statements=each * logs)
     taken = _measured(sites["C"], stick)
     held = sites["C"].store.count()
-    sites["C"].reopen()
     sites["C"].edition("one more")
     more = _measured(sites["C"], stick)
     own = [receipt for receipt in sites["C"].store.receipts() if receipt.site == sites["C"].key.public]
@@ -214,22 +304,36 @@ def many_logs(place: Path, share: float) -> dict[str, float]:
     }
 
 
-def _leave_log(home: Path, site: Site, *, log: int, statements: int) -> None:
-    """Leave the whole log of a site on a stick, in bundles as large as may be."""
+def _leave_logs(home: Path, site: Site, *, logs: int, statements: int, **parts: Any) -> None:
+    """Leave so many logs of a site with so many statements together, from a process of its own."""
+
+    def leave() -> None:
+        for log in range(1, logs + 1):
+            leave_log(home, site, log=log, statements=statements // logs, **parts)
+
+    apart(leave)
+
+
+def leave_log(
+    home: Path, site: Site, *, log: int, statements: int, each: int = 500, lane: Lane = "text", bare: bool = False
+) -> None:
+    """Leave the whole log of a site on a stick, so many statements in a bundle, with their bodies or without."""
     network_id, previous = site.store.network.id, None
-    for number, start in enumerate(range(0, statements, 500), start=1):
+    for number, start in enumerate(range(0, statements, each), start=1):
         said = [
             author_statement(
                 key=site.trainer, network_id=network_id, kind="garden/report", body={"n": n},
                 salt=f"{log:08d}{n:08d}".encode(),
             )
-            for n in range(start, min(start + 500, statements))
+            for n in range(start, min(start + each, statements))
         ]  # fmt: skip
         bundle = seal_bundle(
-            key=site.key, network_id=network_id, log=f"{log:016x}", lane="text", number=number, previous=previous,
+            key=site.key, network_id=network_id, log=f"{log:016x}", lane=lane, number=number, previous=previous,
             statements=said,
         )  # fmt: skip
         previous = bundle.id
+        if bare:
+            bundle = replace(bundle, statements=tuple(one.without_body() for one in bundle.statements))
         path = home / bundle.path
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(bundle.to_bytes())
@@ -237,7 +341,7 @@ def _leave_log(home: Path, site: Site, *, log: int, statements: int) -> None:
 
 SCENES: dict[str, Callable[[Path, float], dict[str, float]]] = {
     "rubbish": rubbish, "many files": many_files, "bomb": bomb, "strangers": strangers, "flood": flood,
-    "many logs": many_logs,
+    "many logs": many_logs, "small bundles": small_bundles, "stripped": stripped,
 }  # fmt: skip
 
 

@@ -34,6 +34,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
+pytestmark = pytest.mark.usefixtures("remembered")
+
 # copies that fail
 
 

@@ -6,6 +6,8 @@ import gzip
 from random import Random
 from typing import TYPE_CHECKING
 
+import pytest
+
 from sync import (
     attachment_id,
     check_store,
@@ -28,6 +30,8 @@ from tests.sync.second_verifier import check_carrier
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+pytestmark = pytest.mark.usefixtures("remembered")
 
 # what is taken back
 

@@ -1,6 +1,6 @@
-"""An exchange takes memory for what is new, not for what is held: bytes a statement, by Python's own account of them.
+"""An exchange takes memory for neither what is held nor what lies on the stick: bytes each, by Python's own account.
 
-SQLite's memory is not in it: a cache of fixed size, whatever the file holds.
+SQLite's memory is not in it: caches of fixed size, whatever the files hold.
 """
 
 from __future__ import annotations
@@ -11,11 +11,13 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from sync import FolderCarrier, Store, exchange
-from sync.exchange.sealing import seal
+from sync import FolderCarrier, Store, carrier, exchange, receipt
+from sync.exchange import checking, copies
+from sync.exchange.sealing import begin_log, seal
 from sync.statement import author_statement
-from sync.store import scratch, spilling, statements
-from tests.sync.camps import KINDS, Site, circle, meet, new_stick
+from sync.store import bundles, ids, scratch, spilling, statements
+from tests.sync.camps import KINDS, Site, carry, circle, folder_of, meet, new_stick
+from tests.sync.hostile import leave_log, make_files
 from tests.sync.scene import key_of
 
 if TYPE_CHECKING:
@@ -25,6 +27,14 @@ if TYPE_CHECKING:
     from sync import Statement
 
 FEW, MANY = 1_500, 4_500
+FEW_BUNDLES, MANY_BUNDLES = 300, 1_500
+BYTES_EACH_SEALED = 96  # Python keeps up to 2,000 tuples of a length that nobody uses, to use them again
+KEPT = 32
+PAGES = (
+    (scratch, "PAGE_ROWS"), (copies, "PAGE_ROWS"), (statements, "PAGE_ROWS"), (bundles, "PAGE_ROWS"), (ids, "PAGE_IDS"),
+    (statements, "PAGE_IDS"), (checking, "ASKED_AT_ONCE"), (receipt, "_IDS_AT_ONCE"),
+    (carrier, "KNOWN_MAX"),
+)  # fmt: skip
 IN_A_BUNDLE = 250
 NOT_BELIEVED = 300, 1_100
 BYTES_EACH = 16  # a million then take 16 MiB; an id as Python keeps it takes 113 bytes, a statement 2,000
@@ -44,11 +54,11 @@ def reports(site: Site, count: int, previous: str | None) -> list[Statement]:
     return said
 
 
-def keep(site: Site, count: int) -> None:
+def keep(site: Site, count: int, *, each: int = IN_A_BUNDLE) -> None:
     """Say so many reports more, sealed in the log that the site writes in, so many in a bundle."""
     log = site.store.papers.own_logs(site.key.public)[-1]
-    for start in range(0, count, IN_A_BUNDLE):
-        said = reports(site, min(IN_A_BUNDLE, count - start), site.store.last_of(site.trainer.public))
+    for start in range(0, count, each):
+        said = reports(site, min(each, count - start), site.store.last_of(site.trainer.public))
         with site.store.transaction():
             site.store.add(said, sealed=False)
         seal(site.store, key=site.key, log=log)
@@ -172,3 +182,94 @@ def test_an_exchange_takes_no_more_memory_where_more_is_held(tmp_path: Path) -> 
         peaks.append(peak_bytes(opened_and_exchanged(sites["T"], stick)))
         sites["T"].store = Store.open(sites["T"].file, KINDS)
     assert (peaks[1] - peaks[0]) / (MANY - FEW) < BYTES_EACH, peaks
+
+
+def remember_few(monkeypatch: pytest.MonkeyPatch) -> None:
+    """So many of anything at once, so that what grows with what is there shows at small sizes."""
+    monkeypatch.setattr(spilling, "KEPT", KEPT)
+    for module, name in PAGES:
+        monkeypatch.setattr(module, name, KEPT)
+    monkeypatch.setitem(copies._PAGE_COPIES, "text", KEPT)
+
+
+def peaks_of(sites: dict[str, Site], stick: Path, numbers: tuple[int, int], more: Callable[[int], None]) -> list[int]:
+    """What an exchange of T takes at the peak that brings one edition, when there are so many of something."""
+    peaks = []
+    for number in numbers:
+        more(number)
+        sites["C"].edition()
+        sites["C"].exchange(stick)
+        sites["T"].store.close()
+        peaks.append(peak_bytes(opened_and_exchanged(sites["T"], stick)))
+        sites["T"].store = Store.open(sites["T"].file, KINDS)
+    return peaks
+
+
+def test_an_exchange_takes_no_more_memory_where_more_bundles_are_held(
+    place: Path, stick: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    remember_few(monkeypatch)
+    sites = circle(place, "CT")
+    meet(stick, *sites.values())
+
+    def hold(number: int) -> None:
+        keep(sites["C"], number - sum(1 for _ in sites["C"].store.bundles.listed()), each=1)
+        meet(stick, *sites.values())
+
+    peaks = peaks_of(sites, stick, (FEW_BUNDLES, MANY_BUNDLES), hold)
+    assert (peaks[1] - peaks[0]) / (MANY_BUNDLES - FEW_BUNDLES) < BYTES_EACH, peaks
+
+
+def test_an_exchange_takes_no_more_memory_where_more_files_lie_on_the_stick(
+    place: Path, stick: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    remember_few(monkeypatch)
+    sites = circle(place, "CT")
+    meet(stick, *sites.values())
+    made = 0
+
+    def lie(number: int) -> None:
+        nonlocal made
+        made = make_files(folder_of(stick), stick, made, number)
+
+    peaks = peaks_of(sites, stick, (FEW, MANY), lie)
+    assert (peaks[1] - peaks[0]) / (MANY - FEW) < BYTES_EACH, peaks
+
+
+def test_an_exchange_takes_no_more_memory_where_more_bodies_are_lacking(
+    place: Path, stick: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    remember_few(monkeypatch)
+    sites = circle(place, "CT")
+    meet(stick, *sites.values())
+    logs = 0
+
+    def lack(number: int) -> None:
+        nonlocal logs
+        logs += 1
+        lacking = len(sites["T"].store.lacking())
+        leave_log(folder_of(stick), sites["C"], log=logs, statements=number - lacking, each=2, bare=True)
+        carry(stick, sites["T"], sites["C"], rounds=2)
+        assert len(sites["T"].store.lacking()) == number
+
+    peaks = peaks_of(sites, stick, (FEW_BUNDLES, MANY_BUNDLES), lack)
+    assert (peaks[1] - peaks[0]) / (MANY_BUNDLES - FEW_BUNDLES) < BYTES_EACH, peaks
+
+
+def test_sealing_what_was_said_since_takes_no_more_memory_where_it_is_more(
+    place: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    remember_few(monkeypatch)
+    site = circle(place, "C")["C"]
+    log = begin_log(site.store, site.key.public, random=site.chance.randbytes)
+    peaks = []
+    for number in (FEW, MANY):
+        for start in range(0, number, IN_A_BUNDLE):
+            with site.store.transaction():
+                site.store.add(
+                    reports(site, min(IN_A_BUNDLE, number - start), site.store.last_of(site.trainer.public)),
+                    sealed=False,
+                )
+        site.reopen()
+        peaks.append(peak_bytes(lambda: seal(site.store, key=site.key, log=log)))
+    assert (peaks[1] - peaks[0]) / (MANY - FEW) < BYTES_EACH_SEALED, peaks
