@@ -232,8 +232,8 @@ def test_an_exchange_takes_no_more_memory_where_more_files_lie_on_the_stick(
         nonlocal made
         made = make_files(folder_of(stick), stick, made, number)
 
-    peaks = peaks_of(sites, stick, (FEW, MANY), lie)
-    assert (peaks[1] - peaks[0]) / (MANY - FEW) < BYTES_EACH, peaks
+    peaks = peaks_of(sites, stick, (MANY, 2 * MANY), lie)  # a report names the first few hundred
+    assert (peaks[1] - peaks[0]) / MANY < BYTES_EACH, peaks
 
 
 def test_an_exchange_takes_no_more_memory_where_more_bodies_are_lacking(
