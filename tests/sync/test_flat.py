@@ -157,8 +157,7 @@ def judged(file: Path) -> Callable[[], None]:
 def test_a_judging_takes_no_more_memory_for_what_it_does_not_believe(
     much: Callable[[Site, int], Iterator[Statement]], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    for room, name in ((spilling, "KEPT"), (statements, "PAGE_ROWS"), (statements, "PAGE_IDS"), (scratch, "PAGE_ROWS")):
-        monkeypatch.setattr(room, name, 50)
+    remember_few(monkeypatch)
     peaks = []
     for count in NOT_BELIEVED:
         site = circle(tmp_path / f"{count}", "CT")["C"]
