@@ -48,7 +48,7 @@ def _taken_mib(store: Path, stick: Path) -> float:
     return float(subprocess.run(line, check=True, capture_output=True, text=True).stdout)
 
 
-def _peak_mib() -> float:
+def peak_mib() -> float:
     """The most memory resident since the kernel was last told to forget it (proc(5): VmHWM)."""
     return int(Path("/proc/self/status").read_text(encoding="ascii").partition("VmHWM:")[2].split()[0]) / 1024
 
@@ -57,7 +57,7 @@ def main(file: str, stick: str) -> None:
     """Open, exchange, and print what that took [MiB]."""
     gc.collect()
     Path("/proc/self/clear_refs").write_text("5", encoding="ascii")
-    before = _peak_mib()
+    before = peak_mib()
     store = Store.open(Path(file), KINDS)
     exchange(
         store,
@@ -66,7 +66,7 @@ def main(file: str, stick: str) -> None:
         random=Random(1).randbytes,
         state_lines=lambda: (),
     )
-    print(_peak_mib() - before)
+    print(peak_mib() - before)
     store.close()
 
 

@@ -1,0 +1,98 @@
+"""What judging takes of memory and time where one key has said very much, in a process of its own.
+
+The floor is as many reports against which nothing is to be said. What that process does is what a command does first:
+open the store, and judge the whole.
+"""
+
+from __future__ import annotations
+
+import gc
+import os
+import subprocess
+import sys
+import time
+from itertools import islice
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sync import Store
+from tests.bench.figures import Figure, Size, number, seconds, times
+from tests.bench.memory import peak_mib
+from tests.sync import floods
+from tests.sync.camps import KINDS, circle
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from sync import Statement
+    from tests.sync.camps import Site
+
+    Flood = Callable[[Site, int], Iterator[Statement]]
+
+SITTING = 2_000  # statements put in at a time
+FLOODS: dict[str, Flood] = {
+    "that wait for what is not here": floods.waits,
+    "by a key with no role": floods.has_no_role,
+    "set aside": floods.is_set_aside,
+    "before the cut of a stopped key": floods.is_before_the_cut,
+    "lists that no steward has said": floods.names_stewards,
+    "revocations by no steward": floods.stops_whom_it_may_not,
+    "half of them taking back the other half": floods.takes_back,
+    "naming people": floods.names_people,
+}
+
+
+def measure(place: Path, size: Size) -> Iterator[Figure]:
+    """Measure each flood beside its floor."""
+    count = size.held[-1]
+    stores = [_filled(place / f"{n}", flood, count) for n, flood in enumerate((floods.reports, *FLOODS.values()))]
+    (least_mib, least_s), *took = _judged(stores)
+    for what, (mib, took_s) in zip(FLOODS, took, strict=True):
+        floor = f"{least_mib:.1f} MiB above start: as many reports"
+        named = f"judging {number(count)} {what}"
+        yield Figure(f"{named}: memory", floor, f"{mib:.1f} MiB", times(mib, least_mib))
+        yield Figure(f"{named}: time of the processor", seconds(least_s), seconds(took_s), times(took_s, least_s))
+
+
+def _filled(place: Path, flood: Flood, count: int) -> Path:
+    """The store of a site that holds a flood."""
+    site = circle(place, "CT")["C"]
+    site.introduce("T1")
+    coming = flood(site, count)
+    while part := list(islice(coming, SITTING)):
+        site.store.add(part, sealed=True)
+        site.reopen()
+    site.store.close()
+    return site.file
+
+
+def _judged(stores: list[Path]) -> list[tuple[float, float]]:
+    """Memory above start [MiB] and time of the processor [s], for each."""
+    line = [sys.executable, "-m", "tests.bench.floods", *map(str, stores)]
+    lines = subprocess.run(line, check=True, capture_output=True, text=True).stdout.splitlines()
+    return [(float(mib), float(took_s)) for mib, took_s in map(str.split, lines)]
+
+
+def main(*files: str) -> None:
+    """Open and judge each in a child that has done nothing else, and print what that took [MiB, s]."""
+    for file in files:
+        child = os.fork()
+        if not child:
+            _judge(Path(file))
+            os._exit(0)
+        if os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]):
+            sys.exit(f"{file} could not be judged")
+
+
+def _judge(file: Path) -> None:
+    gc.collect()
+    Path("/proc/self/clear_refs").write_text("5", encoding="ascii")
+    before, start = peak_mib(), time.process_time()
+    store = Store.open(file, KINDS)
+    assert store.judgement.charter.sites
+    print(peak_mib() - before, time.process_time() - start, flush=True)
+    store.close()
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])
