@@ -7,9 +7,6 @@ open the store, and judge the whole.
 from __future__ import annotations
 
 import gc
-import os
-import subprocess
-import sys
 import time
 from itertools import islice
 from pathlib import Path
@@ -20,6 +17,7 @@ from tests.bench.figures import Figure, Size, number, seconds, times
 from tests.bench.memory import peak_mib
 from tests.sync import floods
 from tests.sync.camps import KINDS, circle
+from tests.sync.hostile import apart
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -45,16 +43,24 @@ FLOODS: dict[str, Flood] = {
 def measure(place: Path, size: Size) -> Iterator[Figure]:
     """Measure each flood beside its floor."""
     count = size.held[-1]
-    stores = [_filled(place / f"{n}", flood, count) for n, flood in enumerate((floods.reports, *FLOODS.values()))]
-    (least_mib, least_s), *took = _judged(stores)
-    for what, (mib, took_s) in zip(FLOODS, took, strict=True):
+    least_mib, least_s = _judged(place / "floor", floods.reports, count)
+    for what, flood in FLOODS.items():
+        mib, took_s = _judged(place / flood.__name__, flood, count)
         floor = f"{least_mib:.1f} MiB above start: as many reports"
         named = f"judging {number(count)} {what}"
         yield Figure(f"{named}: memory", floor, f"{mib:.1f} MiB", times(mib, least_mib))
         yield Figure(f"{named}: time of the processor", seconds(least_s), seconds(took_s), times(took_s, least_s))
 
 
-def _filled(place: Path, flood: Flood, count: int) -> Path:
+def _judged(place: Path, flood: Flood, count: int) -> tuple[float, float]:
+    """Memory above start [MiB] and time of the processor [s]."""
+    file = Path(apart(lambda: _filled(place, flood, count)))
+    mib, took_s = apart(lambda: _opened(file))
+    file.unlink()
+    return mib, took_s
+
+
+def _filled(place: Path, flood: Flood, count: int) -> str:
     """The store of a site that holds a flood."""
     site = circle(place, "CT")["C"]
     site.introduce("T1")
@@ -63,36 +69,15 @@ def _filled(place: Path, flood: Flood, count: int) -> Path:
         site.store.add(part, sealed=True)
         site.reopen()
     site.store.close()
-    return site.file
+    return str(site.file)
 
 
-def _judged(stores: list[Path]) -> list[tuple[float, float]]:
-    """Memory above start [MiB] and time of the processor [s], for each."""
-    line = [sys.executable, "-m", "tests.bench.floods", *map(str, stores)]
-    lines = subprocess.run(line, check=True, capture_output=True, text=True).stdout.splitlines()
-    return [(float(mib), float(took_s)) for mib, took_s in map(str.split, lines)]
-
-
-def main(*files: str) -> None:
-    """Open and judge each in a child that has done nothing else, and print what that took [MiB, s]."""
-    for file in files:
-        child = os.fork()
-        if not child:
-            _judge(Path(file))
-            os._exit(0)
-        if os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]):
-            sys.exit(f"{file} could not be judged")
-
-
-def _judge(file: Path) -> None:
+def _opened(file: Path) -> tuple[float, float]:
     gc.collect()
     Path("/proc/self/clear_refs").write_text("5", encoding="ascii")
     before, start = peak_mib(), time.process_time()
     store = Store.open(file, KINDS)
     assert store.judgement.charter.sites
-    print(peak_mib() - before, time.process_time() - start, flush=True)
+    took = peak_mib() - before, time.process_time() - start
     store.close()
-
-
-if __name__ == "__main__":
-    main(*sys.argv[1:])
+    return took

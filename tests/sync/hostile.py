@@ -304,6 +304,27 @@ def many_logs(place: Path, share: float) -> dict[str, float]:
     }
 
 
+def stopped(place: Path, share: float) -> dict[str, float]:
+    """A million statements by one key, and then the word that stops it: all of them are set aside."""
+    sites, stick, home = _ready(place, "CTL")
+    count = max(2_000, int(1_000_000 * share))
+    _leave_logs(home, sites["T"], logs=1, statements=count)
+    taken = _measured(sites["L"], stick)
+    sites["C"].say("sync/revocation", {"key": sites["T"].trainer.public, "last": []})
+    word = new_stick(place, "word")
+    sites["C"].exchange(word)
+    aside = _measured(sites["L"], word)
+    assert (
+        sum(1 for verdict in sites["L"].store.judgement.verdicts.others.values() if verdict.rule == "revoked") >= count
+    )
+    return {
+        "statements": count,
+        "seconds to take them in": taken.seconds,
+        "seconds to set them aside": aside.seconds,
+        "MiB above start": max(taken.mib, aside.mib),
+    }
+
+
 def _leave_logs(home: Path, site: Site, *, logs: int, statements: int, **parts: Any) -> None:
     """Leave so many logs of a site with so many statements together, from a process of its own."""
 
@@ -341,7 +362,7 @@ def leave_log(
 
 SCENES: dict[str, Callable[[Path, float], dict[str, float]]] = {
     "rubbish": rubbish, "many files": many_files, "bomb": bomb, "strangers": strangers, "flood": flood,
-    "many logs": many_logs, "small bundles": small_bundles, "stripped": stripped,
+    "many logs": many_logs, "small bundles": small_bundles, "stripped": stripped, "stopped": stopped,
 }  # fmt: skip
 
 
