@@ -38,7 +38,9 @@ PAGES = (
 )  # fmt: skip
 IN_A_BUNDLE = 250
 NOT_BELIEVED = 200, 900
-BYTES_EACH_JUDGED = 48  # few are tried, so what Python keeps for the next ones counts; one that is listed takes over 150
+BYTES_EACH_JUDGED = (
+    48  # few are tried, so what Python keeps for the next ones counts; one that is listed takes over 150
+)
 BYTES_EACH = 16  # a million then take 16 MiB; an id as Python keeps it takes 113 bytes, a statement 2,000
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from fieldbook.site.roles import Doubt
+from fieldbook.web.pages import roles as roles_pages
 from tests.journeys.test_rival_lists import become_rivals
 from tests.orrendal import PASSPHRASE, practice
 from tests.web.gardens import visitor_of
@@ -75,6 +76,24 @@ def test_a_key_is_stopped_from_a_chosen_word_on_after_a_look_at_what_comes_of_it
     assert "C1 stopped this key" in visitor.words()
     assert "set aside" in visitor.words()
     assert roles(circle, "C", "L2") == set()
+
+
+def test_very_much_that_is_set_aside_stands_on_several_pages(circle: Circle, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(roles_pages, "ASIDE_A_PAGE", 2)
+    editions = [circle.write("L2", practice(f"Onions in crate {number}")) for number in range(3)]
+    circle.carry("LC")
+    visitor = at(circle, "C1")
+    visitor.get(f"/people/keys/{key(circle, 'L2')}/stop")
+    visitor.post(f"/people/keys/{key(circle, 'L2')}/stop", {"doubt": "everything", "sure": "yes"})
+    visitor.get("/people/aside")
+    assert "1 to 2 of 3, page 1 of 2." in visitor.words()
+    assert "“Onions in crate 2”" not in visitor.words()
+    visitor.get("/people/aside?page=2")
+    assert "“Onions in crate 2”" in visitor.words()
+    visitor.post("/people/aside?page=2", {"said": editions[2], "sure": "yes"})
+    assert "1 to 2 of 2" not in visitor.words()
+    assert "“Onions in crate 1”" in visitor.words()
+    assert "“Onions in crate 2”" not in visitor.words()
 
 
 def test_good_words_of_a_stopped_key_are_taken_back_in_and_the_stop_is_lifted_by_two(circle: Circle) -> None:

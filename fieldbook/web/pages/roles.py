@@ -18,6 +18,7 @@ from fieldbook.site.roles import Doubt
 from fieldbook.web import role_words, words
 from fieldbook.web.here import WebError, need_signer, reader_languages, signed_in, site
 from fieldbook.web.pages.keys import known_key, motion_lines, said_lines, said_page
+from fieldbook.web.paging import paged
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 
 pages = Blueprint("roles", __name__, url_prefix="/people")
 YES = "yes"
+ASIDE_A_PAGE = 60  # a stopped key may have said very much
 
 
 @dataclass(frozen=True)
@@ -318,10 +320,9 @@ def aside() -> ResponseReturnValue:
 
 def _aside_form(fault: str) -> str:
     ledger, person = site().need_ledger(), need_signer()
-    found = site().set_aside()
-    labels = [ledger.label(said.author) for said in found]
+    found = paged(site().set_aside(), most=ASIDE_A_PAGE)
+    lines = found.made(lambda said: (ledger.label(said.author), *said_lines([said])))
     may = not person.roles.isdisjoint({"reviewer", "steward"})
-    lines = list(zip(labels, said_lines(found), strict=True))
     return render_template("role_aside.html", lines=lines, may=may, fault=fault)
 
 
