@@ -21,9 +21,10 @@ if TYPE_CHECKING:
     from tests.orrendal import Circle
 
 START = """
-import sys, pathlib
+import pathlib, signal, sys
 from fieldbook.site import Site
 from fieldbook.web import serve
+signal.signal(signal.SIGINT, signal.default_int_handler)  # a suite that was put in the background ignores it
 site = Site.open(pathlib.Path(sys.argv[1]))
 try:
     serve(site, host="127.0.0.1", port=0, say=lambda line: print(line, flush=True))
