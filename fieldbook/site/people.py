@@ -71,8 +71,13 @@ class People(Holding):
         return granted or frozenset({person.role})
 
     def is_stopped(self, key: str) -> bool:
-        """True where a signatory stopped this key and nobody lifted that."""
-        return self.ledger is not None and self.ledger.is_stopped(key)
+        """True where a signatory stopped this key and nobody lifted that; False where the store cannot be read.
+
+        It is only shown: what a stopped key says does not count, whatever a page tells.
+        """
+        with suppress(DamagedLedgerError):
+            return self.ledger is not None and self.ledger.is_stopped(key)
+        return False
 
     def signers_role(self, signer: Signer) -> Signer:
         """The same person with the roles that they have now (roles change with an exchange)."""
