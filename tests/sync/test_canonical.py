@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 import rfc8785
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sync.canonical import canonical_bytes, parse_canonical, parse_elements
@@ -193,6 +193,7 @@ def test_a_value_of_ours_outside_the_profile_is_our_error(value: Any) -> None:
         canonical_bytes(value)
 
 
+@settings(max_examples=40)
 @given(st.lists(st.dictionaries(NAMES, VALUES, max_size=3), max_size=6))
 def test_the_elements_of_an_array_come_one_by_one_with_their_own_bytes(values: list[Any]) -> None:
     found = list(parse_elements(canonical_bytes(values, depth_max=40), limit_bytes=LIMIT))

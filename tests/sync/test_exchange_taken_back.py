@@ -229,7 +229,7 @@ def test_hundreds_that_were_taken_back_stay_gone_when_an_old_stick_brings_all_of
     sites: dict[str, Site], stick: Path, place: Path
 ) -> None:
     meet(stick, *sites.values())
-    said = [sites["C"].edition(f"{number} " * 20) for number in range(300)]
+    said = [sites["C"].edition(f"{number} " * 20) for number in range(200)]
     old = new_stick(place, "old")
     meet(old, *sites.values())
     for first in range(0, len(said), 50):

@@ -13,7 +13,7 @@ from sync.exchange.taking import PORTION_FIRST, Taking
 from tests.sync import hostile
 
 SHARE = 0.01
-SHARES = {"many logs": 0.001}  # of 2,600,000 statements
+SHARES = {"many logs": 0.001, "small bundles": 0.001, "stripped": 0.002, "stopped": 0.002}  # they are the largest
 SITES = 3
 IN_A_BUNDLE = 50  # as the flood at this share has them
 
