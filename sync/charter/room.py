@@ -29,7 +29,7 @@ class Lists(Protocol):
 
 
 class Row(Protocol):
-    """Hex texts one after the other."""
+    """Texts one after the other."""
 
     def __len__(self) -> int:
         """How many there are."""
@@ -60,7 +60,7 @@ class Room(Protocol):
         """Lists of ids by id."""
 
     def row(self) -> Row:
-        """A row of hex texts."""
+        """A row of texts."""
 
 
 class Memory:
@@ -83,7 +83,7 @@ class Memory:
         return _Lists()
 
     def row(self) -> Row:
-        """A row of hex texts."""
+        """A row of texts."""
         return []
 
 

@@ -43,7 +43,7 @@ class SpillingRoom:
         return SpillingLists(self._scratch)
 
     def row(self) -> SpillingRow:
-        """A row of hex texts."""
+        """A row of texts."""
         return SpillingRow(self._scratch)
 
 

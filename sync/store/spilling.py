@@ -184,57 +184,6 @@ class SpillingLists:
         self._count = 0
 
 
-class SpillingRow:
-    """Hex texts one after the other: put in at the end, taken out at the end or walked through from there."""
-
-    def __init__(self, scratch: Scratch) -> None:
-        """Empty."""
-        self._scratch = scratch
-        self._near: list[str] = []
-        self._far = 0
-        self._table = ""
-
-    def __len__(self) -> int:
-        """How many there are."""
-        return self._far + len(self._near)
-
-    def append(self, text: str) -> None:
-        """Put one in."""
-        self._near.append(text)
-        if len(self._near) > KEPT:
-            self._spill()
-
-    def pop(self) -> str:
-        """Take out the one that was put in last."""
-        if not self._near:
-            self._fetch()
-        return self._near.pop()
-
-    def __reversed__(self) -> Iterator[str]:
-        """From the last to the first; none may be put in or taken out meanwhile."""
-        yield from reversed(self._near)
-        if self._table:
-            question = f"SELECT number, text FROM {self._table} WHERE number < ? ORDER BY number DESC LIMIT ?"  # noqa: S608
-            for _, text in self._scratch.pages(question, last=(self._far,)):
-                yield text.hex()
-
-    def _spill(self) -> None:
-        if not self._table:
-            self._table = self._scratch.table("(number INTEGER PRIMARY KEY, text BLOB)", owner=self)
-        rows = [(number, bytes.fromhex(text)) for number, text in enumerate(self._near, start=self._far)]
-        self._scratch.run_many(f"INSERT INTO {self._table} (number, text) VALUES (?, ?)", rows)  # noqa: S608
-        self._far += len(rows)
-        self._near.clear()
-
-    def _fetch(self) -> None:
-        """Bring the last of those that lie outside back into memory."""
-        first = max(0, self._far - KEPT // 2)
-        rows = self._scratch.rows(f"SELECT text FROM {self._table} WHERE number >= ? ORDER BY number", (first,))  # noqa: S608
-        self._scratch.run(f"DELETE FROM {self._table} WHERE number >= ?", (first,))  # noqa: S608
-        self._near = [text.hex() for (text,) in rows]
-        self._far = first
-
-
 class SpillingQueue:
     """Texts one after the other, walked through from the first as often as one likes."""
 
@@ -270,3 +219,29 @@ class SpillingQueue:
         self._scratch.run_many(f"INSERT INTO {self._table} (number, text) VALUES (?, ?)", rows)  # noqa: S608
         self._far += len(rows)
         self._near.clear()
+
+
+class SpillingRow(SpillingQueue):
+    """Texts one after the other that can also be taken out at the end, or walked through from there."""
+
+    def pop(self) -> str:
+        """Take out the one that was put in last."""
+        if not self._near:
+            self._fetch()
+        return self._near.pop()
+
+    def __reversed__(self) -> Iterator[str]:
+        """From the last to the first; none may be put in or taken out meanwhile."""
+        yield from reversed(self._near)
+        if self._table:
+            question = f"SELECT number, text FROM {self._table} WHERE number < ? ORDER BY number DESC LIMIT ?"  # noqa: S608
+            for _, text in self._scratch.pages(question, last=(self._far,)):
+                yield text
+
+    def _fetch(self) -> None:
+        """Bring the last of those that lie outside back into memory."""
+        first = max(0, self._far - KEPT // 2)
+        rows = self._scratch.rows(f"SELECT text FROM {self._table} WHERE number >= ? ORDER BY number", (first,))  # noqa: S608
+        self._scratch.run(f"DELETE FROM {self._table} WHERE number >= ?", (first,))  # noqa: S608
+        self._near = [text for (text,) in rows]
+        self._far = first
