@@ -143,3 +143,13 @@ def test_only_what_is_not_here_is_a_gap(circle: Circle) -> None:
     circle.revoke("C1", "C2", second)
     assert circle.judged().footing.gaps == {AWAY}
     assert circle.judged(without=[second]).footing.gaps == {second.id}
+
+
+def test_what_somebody_said_counts_once_the_naming_of_them_has_arrived_however_late(circle: Circle) -> None:
+    first = circle.edition("C2")
+    body = {"key": key("C3"), "name": "C3", "role": "trainer"}
+    circle.say("C", "sync/person", body, after=[first])
+    early = circle.edition("C3")
+    said = [early, *(each for each in circle.said if each is not early)]
+    for order in (said, said[::-1]):  # the naming waits for what it answers, and what waits for the naming came before
+        assert judge(circle.network, KINDS, order).verdicts[early.id].state == "accepted"
