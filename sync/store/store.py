@@ -325,9 +325,9 @@ class Store(HeldSet):
             self._forget()
 
     def _look(self) -> None:
-        """Drop what another process has made stale."""
+        """Drop what another process has made stale, and what lay in a scratch file that the disk had no room for."""
         seen = self._database.seen_version()
-        if seen != self._seen:
+        if seen != self._seen or self.scratch.failed:
             self._seen = seen
             self._forget()
 

@@ -12,10 +12,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from sync import Store
+from sync import LocalError, Store
 from sync.charter import judge, judge_more
 from sync.charter.verdict import ACCEPTED, REVOKED, Changed
-from sync.store import marks, spilling
+from sync.store import marks, scratch, spilling
 from tests.sync.camps import fast_folder
 from tests.sync.charter_histories import AWAY, History
 from tests.sync.charter_model import model
@@ -171,3 +171,16 @@ def test_two_judgings_may_stand_on_one_and_know_nothing_of_each_other() -> None:
             marks.kept(store.scratch, Changed(before.verdicts.others, {name: REVOKED})) for name in (ONE, OTHER)
         )
         assert (one.get(ONE), one.get(OTHER), other.get(OTHER), other.get(ONE)) == (REVOKED, None, REVOKED, None)
+
+
+def test_a_judging_that_found_no_room_on_the_disk_succeeds_when_there_is_some(monkeypatch: pytest.MonkeyPatch) -> None:
+    circle = waiting_and_told_otherwise()
+    monkeypatch.setattr(spilling, "KEPT", 3)
+    with store_of(circle.network) as store:
+        store.add([each for each in circle.said if each is not circle.said[1]], sealed=True)
+        with monkeypatch.context() as full:
+            full.setattr(scratch, "_PRAGMAS", (*scratch._PRAGMAS, "max_page_count = 2"))
+            for _ in range(2):
+                with pytest.raises(LocalError, match="the disk under this site's store is full"):
+                    assert store.judgement
+        assert len(store.judgement.verdicts.others) == 12
