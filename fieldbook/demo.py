@@ -176,7 +176,7 @@ class _Network:
     def _join(self) -> None:
         others = [letter for letter in self._sites if self._sites[letter].ledger is None]
         founder = self._sites[self._plan["founding_steward"][0]]
-        self._say("The stick goes round once: the other sites ask to join, and the steward compares their words.")
+        self._say("The stick goes round once: the other sites ask to join, and the signatory compares their words.")
         self._carry([founder.letter])
         asked = {letter: self._sites[letter].request_join(self._stick) for letter in others}
         self._carry([founder.letter])
@@ -193,7 +193,7 @@ class _Network:
             for label, person in people.items()
             if person is not None
         ]
-        self._say(f"Three stewards from now on, {self._plan['threshold']} of whom must agree: {', '.join(names)}.")
+        self._say(f"Three signatories from now on, {self._plan['threshold']} of whom must agree: {', '.join(names)}.")
         for label in names:
             site = self._sites[label[0]]
             site.state_stewards(stewards, threshold=self._plan["threshold"], signer=self._signer(label))

@@ -125,7 +125,7 @@ def found_network(
     try:
         return parse_network(_network(value, signed, signatures).to_bytes())
     except RemoteError as error:
-        raise LocalError(error.message, hint="check who is a steward, how many must agree, and who signs") from error
+        raise LocalError(error.message, hint="check who is a signatory, how many must agree, and who signs") from error
 
 
 def parse_network(data: bytes) -> Network:
@@ -142,7 +142,7 @@ def parse_network(data: bytes) -> Network:
     network = _network(wrapper["network"], signed, signatures)
     for key, signature in signatures.items():
         if not verify(key, signature, _NETWORK_TAG + signed):
-            raise RemoteError(f"the signature of steward {key[:8]} under the network file does not hold")
+            raise RemoteError(f"the signature of signatory {key[:8]} under the network file does not hold")
     return network
 
 
@@ -155,7 +155,7 @@ def _network(value: Any, signed: bytes, signatures: Mapping[str, bytes]) -> Netw
     threshold = require_threshold(value["threshold"], len(stewards))
     strangers = signatures.keys() - {steward.key for steward in stewards}
     if strangers:
-        raise RemoteError(f"the network file is signed by {min(strangers)[:8]}, who is no steward")
+        raise RemoteError(f"the network file is signed by {min(strangers)[:8]}, who is no signatory")
     if len(signatures) < threshold:
         raise RemoteError(f"the network file has {len(signatures)} signatures where its threshold is {threshold}")
     title = require_text(value["title"], "the title of the network")
@@ -182,17 +182,17 @@ def read_stewards(value: Any) -> tuple[Steward, ...]:
     Raises:
         RemoteError: It has not that form, or a key stands twice.
     """
-    stewards = tuple(_read_steward(one) for one in require_list(value, "the list of stewards"))
-    require_sorted([steward.key for steward in stewards], "the list of stewards")
+    stewards = tuple(_read_steward(one) for one in require_list(value, "the list of signatories"))
+    require_sorted([steward.key for steward in stewards], "the list of signatories")
     return stewards
 
 
 def _read_steward(value: Any) -> Steward:
-    require_object(value, "a steward", names={"key", "name", "site"}, more=True)
+    require_object(value, "a signatory", names={"key", "name", "site"}, more=True)
     return Steward(
-        require_hex(value["key"], "the key of a steward"),
-        require_text(value["name"], "the name of a steward"),
-        require_hex(value["site"], "the site of a steward"),
+        require_hex(value["key"], "the key of a signatory"),
+        require_text(value["name"], "the name of a signatory"),
+        require_hex(value["site"], "the site of a signatory"),
     )
 
 
@@ -204,7 +204,7 @@ def require_threshold(value: Any, stewards: int) -> int:
     """
     least = stewards // 2 + 1
     if type(value) is not int or not least <= value <= stewards:
-        raise RemoteError(f"a threshold over {stewards} stewards is a whole number from {least} to {stewards}")
+        raise RemoteError(f"a threshold over {stewards} signatories is a whole number from {least} to {stewards}")
     return value
 
 

@@ -37,6 +37,7 @@ from fieldbook.site import (
     read_entry_file,
     read_text_file,
 )
+from fieldbook.site.people import label_meant
 
 if TYPE_CHECKING:
     import argparse
@@ -78,12 +79,14 @@ def passphrase_for(label: str, *, new: bool = False) -> str:
 
 
 def _signer(site: Site, options: argparse.Namespace) -> Signer:
-    if site.notebook.person(options.person) is None:
+    person = site.person_named(options.person)
+    if person is None:
         raise SiteError(
             f"there is no person {options.person!r} at this site",
             hint="name a person of this site; each signs at their own",
         )
-    return site.unlock(options.person, passphrase_for(options.person))
+    options.person = person.label  # whatever the case in which it was typed
+    return site.unlock(person.label, passphrase_for(person.label))
 
 
 def _reader(site: Site, options: argparse.Namespace) -> Signer | None:
@@ -94,7 +97,7 @@ def _new(options: argparse.Namespace) -> Result:
     if bool(options.network) != bool(options.steward):
         raise UsageError(
             "--network TITLE and --steward LABEL go together",
-            hint="give both, or neither: the first steward founds the network",
+            hint="give both, or neither: the first signatory founds the network",
         )
     folder = site_folder(options)
     facts = NewSite(
@@ -111,8 +114,8 @@ def _new(options: argparse.Namespace) -> Result:
     )
     founding = None
     if options.network:
-        passphrase = passphrase_for(options.steward, new=True)
-        founding = Founding(options.network, options.steward, passphrase, starters=not options.no_starters)
+        first = label_meant(options.steward, options.letter)
+        founding = Founding(options.network, first, passphrase_for(first, new=True), starters=not options.no_starters)
     begin_site(folder, facts, founding=founding, progress=None if options.json else words.progress())
     site = Site.open(folder)
     try:

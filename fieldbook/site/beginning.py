@@ -17,7 +17,7 @@ from fieldbook.ledger import Key, Ledger, lock_key, make_key
 from fieldbook.notebook import Notebook, Person, write_private_file
 from fieldbook.site.backup import sync_folder
 from fieldbook.site.parts import SiteError, system_clock
-from fieldbook.site.people import check_label, check_passphrase
+from fieldbook.site.people import check_label, check_passphrase, label_meant
 from fieldbook.site.roles import Roles
 from fieldbook.site.season import check_climate, place_from_text
 from fieldbook.site.starters import write_starters
@@ -284,6 +284,7 @@ class Beginning(Roles):
         Raises:
             FieldbookError: the label is taken or wrong, or the passphrase too short.
         """
+        label = label_meant(label, self.letter)
         check_label(label, self.letter)
         check_passphrase(passphrase)
         if role not in {"trainer", "volunteer"}:

@@ -129,12 +129,13 @@ class Borrowing(Joining):
         return tuple(one for one in lenders_of(self.ledger) if one.key != self.site_key.public)
 
     def lender(self, name: str) -> Lender:
-        """One of them, by its key or its letter.
+        """One of them, by its key or its letter, in any case.
 
         Raises:
             SiteError: there is none, or several have that letter.
         """
-        found = [one for one in self.lenders() if name in {one.key, one.letter}]
+        typed = name.strip().casefold()
+        found = [one for one in self.lenders() if typed in {one.key, one.letter.casefold()}]
         if len(found) != 1:
             letters = ", ".join(one.letter for one in self.lenders())
             raise SiteError(

@@ -7,15 +7,19 @@ from __future__ import annotations
 
 import re
 from contextlib import suppress
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from fieldbook.ledger import DamagedLedgerError, unlock_key
 from fieldbook.site.holding import Holding
 from fieldbook.site.parts import Signer, SiteError
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from fieldbook.ledger import Known
     from fieldbook.notebook import Person
 
+OneNamed = TypeVar("OneNamed", "Known", "Person")
 PASSPHRASE_MIN_CHARACTERS = 4  # a number pad of an old phone; the hint asks for more
 
 
@@ -29,6 +33,20 @@ def check_label(label: str, letter: str) -> None:
         raise SiteError(
             f"{label!r} is no label of this site", hint=f"write the site's letter and a number, as {letter}1"
         )
+
+
+def label_meant(text: str, letter: str) -> str:
+    """A label of this site as it is written, whatever the case in which its letter was typed; other text as it is."""
+    typed = text.strip()
+    return letter + typed[1:] if typed[:1].casefold() == letter.casefold() else typed
+
+
+def one_labelled(text: str, among: Iterable[OneNamed]) -> OneNamed | None:
+    """The one of this label: in just this case, or the only one where case does not matter; None where nobody is."""
+    typed = text.strip()
+    alike = [one for one in among if one.label.casefold() == typed.casefold()]
+    exact = [one for one in alike if one.label == typed]
+    return exact[0] if exact else alike[0] if len(alike) == 1 else None
 
 
 def check_passphrase(passphrase: str) -> None:
@@ -51,17 +69,21 @@ class People(Holding):
         """The people of this site, by label."""
         return self.notebook.people()
 
+    def person_named(self, label: str) -> Person | None:
+        """The person of this site with this label, in any case; None where there is none."""
+        return one_labelled(label, self.people())
+
     def unlock(self, label: str, passphrase: str) -> Signer:
         """Sign a person in.
 
         Raises:
             FieldbookError: nobody here has that label, or the passphrase does not open their key.
         """
-        person = self.notebook.person(label)
+        person = self.person_named(label)
         if person is None:
             raise SiteError(f"there is no {label} at this site", hint="a person signs in at their own site")
         key = unlock_key(person.locked, passphrase)
-        return Signer(label, self.roles_of(person), key)
+        return Signer(person.label, self.roles_of(person), key)
 
     def roles_of(self, person: Person) -> frozenset[str]:
         """The roles of a person now: what the network granted, else their role in the notebook."""

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from fieldbook.ledger import Ledger, check_eight_words
 from fieldbook.site.parts import Signer, SiteError
+from fieldbook.site.people import one_labelled
 from fieldbook.site.signatories import Signatories
 
 if TYPE_CHECKING:
@@ -43,15 +44,15 @@ class Roles(Signatories):
     # whom and what a person means
 
     def key_named(self, text: str) -> Known:
-        """The key that a person names by its label, or by its eight words.
+        """The key that a person names by its label, in any case that means one only, or by its eight words.
 
         Raises:
             SiteError: no key of the network is called so.
         """
         known = self.need_ledger().known()
-        for one in known:
-            if one.label == text.strip() or Ledger.same_words(one.key, text):
-                return one
+        found = one_labelled(text, known) or next((one for one in known if Ledger.same_words(one.key, text)), None)
+        if found is not None:
+            return found
         raise SiteError(
             f"nobody in the network is called {text.strip()!r}", hint="`who` and the page of people list everybody"
         )
@@ -126,9 +127,10 @@ class Roles(Signatories):
             SiteError: nothing that lacks voices begins so, or several do.
         """
         ledger = self.need_ledger()
-        found = [one for one in ledger.motions() if text and any(name.startswith(text) for name in one.names)]
-        said = [one for kind in VOICED for one in ledger.said_of_kind(kind)] if text and not found else []
-        if any(one.id.startswith(text) and one.stands == "accepted" for one in said):
+        start = text.strip().lower()
+        found = [one for one in ledger.motions() if start and any(name.startswith(start) for name in one.names)]
+        said = [one for kind in VOICED for one in ledger.said_of_kind(kind)] if start and not found else []
+        if any(one.id.startswith(start) and one.stands == "accepted" for one in said):
             raise SiteError(
                 f"what {text!r} names has all its voices and is in force", hint="nothing more is to be said"
             )
@@ -206,7 +208,8 @@ class Roles(Signatories):
 
     @staticmethod
     def _only_one(text: str, names: Iterable[str], what: str) -> str:
-        found = [name for name in names if text and name.startswith(text)]
+        start = text.strip().lower()
+        found = [name for name in names if start and name.startswith(start)]
         if len(found) != 1:
             count = "several words" if found else "nothing"
             raise SiteError(

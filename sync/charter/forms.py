@@ -130,18 +130,18 @@ def read_version(body: Mapping[str, Any]) -> StewardsNamed:
         RemoteError: It is not of that form.
     """
     names = {"version", "stewards", "threshold", "before"}
-    require_object(body, "the version of the stewards", names=names, more=True)
+    require_object(body, "the version of the signatories", names=names, more=True)
     stewards = read_stewards(body["stewards"])
     for steward in stewards:
         _person(steward.name)
-    version = require_number(body["version"], "the number of a version of the stewards", least=FIRST_VERSION + 1)
-    before = require_object(body["before"], "what the stewards said before", names=(), more=True)
+    version = require_number(body["version"], "the number of a version of the signatories", least=FIRST_VERSION + 1)
+    before = require_object(body["before"], "what the signatories said before", names=(), more=True)
     return StewardsNamed(
         version,
         stewards,
         require_threshold(body["threshold"], len(stewards)),
         {
-            require_hex(key, "the key of a steward before"): _ids(ends, "what a steward said last")
+            require_hex(key, "the key of a signatory before"): _ids(ends, "what a signatory said last")
             for key, ends in before.items()
         },
     )

@@ -39,12 +39,12 @@ class Verdict:
 
 
 ACCEPTED = Verdict("accepted")
-ADOPTED = Verdict("accepted", "it was set aside, and then adopted by a reviewer or a steward", rule="adopted")
+ADOPTED = Verdict("accepted", "it was set aside, and then adopted by a reviewer or a signatory", rule="adopted")
 REVOKED = Verdict(
     "quarantined", "its author's key was stopped, and it is not among what that key said before", rule="revoked"
 )
 LACKING_BODY = Verdict("waiting", "its body is not here yet", rule="body")
-LACKING_VOICES = Verdict("waiting", "too few stewards have said the same yet", rule="voices")
+LACKING_VOICES = Verdict("waiting", "too few signatories have said the same yet", rule="voices")
 LACKING_SITE = Verdict("waiting", "the site of this reviewer has not been granted yet", rule="site")
 NEEDS_NEWER = Verdict("waiting", "it asks for newer software than this", rule="newer")
 _USUAL = (ACCEPTED, ADOPTED, REVOKED, LACKING_BODY, LACKING_VOICES, LACKING_SITE, NEEDS_NEWER)

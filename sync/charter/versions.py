@@ -183,10 +183,10 @@ class _Fold:
             return lacking(missing)
         answers = self._answers(answered)
         if body.version != 1 + max(placed.number for placed in answers):
-            raise RemoteError("the number of this version of the stewards is not one more than the one it answers")
+            raise RemoteError("the number of this version of the signatories is not one more than the one it answers")
         own = frozenset(steward.key for steward in body.stewards)
         if statement.author not in own.union(*(placed.stewards for placed in answers)):
-            raise RemoteError("its author is a steward neither of this version nor of the one it answers")
+            raise RemoteError("its author is a signatory neither of this version nor of the one it answers")
         names = tuple(sorted({placed.name for placed in answers}))
         digest = sha256(statement.body_bytes).hexdigest()
         name = sha256(canonical_bytes([digest, *names])).hexdigest()
@@ -203,7 +203,7 @@ class _Fold:
         """The versions that these statements say; the first where there are none."""
         found = [self._placed_at(each) for each in answered]
         if None in found:
-            raise RemoteError("this version of the stewards answers one that is not in the form agreed")
+            raise RemoteError("this version of the signatories answers one that is not in the form agreed")
         placed = [each for each in found if each is not None]
         return placed or [_Placed(self._first.name, self._first.number, frozenset(self._first.stewards))]
 

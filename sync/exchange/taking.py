@@ -31,8 +31,8 @@ if TYPE_CHECKING:
 PORTION_FIRST = 16  # urgent bundles taken in before those that came are applied
 PORTION_STATEMENTS = 1000  # or so many statements, where that is less: verifying them takes a fraction of a second
 PORTION_GROWS = 2  # times as many in the next portion, so that a flood is not listed too often
-NOT_GRANTED = "it comes from a site that no steward has granted yet"
-_ASK_STEWARD = "leave it there; once a steward has granted the site it is taken in by itself"
+NOT_GRANTED = "it comes from a site that no signatory has granted yet"
+_ASK_STEWARD = "leave it there; once a signatory has granted the site it is taken in by itself"
 _MISNAMED = "the name of the file does not fit what is in it"
 _REWRITTEN = "do nothing: what is valid in it was taken in, and it is written again under its right name"
 

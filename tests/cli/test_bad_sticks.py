@@ -172,7 +172,7 @@ def test_what_a_site_that_is_not_granted_left_waits_in_its_place(terminal: Termi
         report = report_of(terminal, "C", code=0)
     assert (report["waiting"], report["refused"], report["accepted"]) == (1, [], 0)
     (waiting,) = report["waiting_files"]
-    assert "no steward has granted yet" in waiting["reason"]
+    assert "no signatory has granted yet" in waiting["reason"]
     assert "leave it there" in waiting["hint"]
     assert bundles(terminal) == left
     spoken = terminal.at("C", "exchange", terminal.stick()).done().out

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from fieldbook.notebook import Person
+from fieldbook.site.people import one_labelled
 from tests.cli.terminal import refused
 from tests.cli.test_roles import one, travel
 from tests.orrendal import practice
@@ -114,3 +116,22 @@ def test_a_list_of_one_is_said_as_one(terminal: Terminal) -> None:
     out = terminal.at("C", "stewards", "--leave", "L1", "--leave", "S1", "--threshold", "1", "--try", "--as", "C1")
     assert "The only signatory is C1, whose voice alone is enough." in out.done().out
     refused(terminal.at("C", "stewards", "--threshold", "two", "--as", "C1"), "'two' is no whole number", code=2)
+
+
+def test_labels_are_understood_in_whatever_case_they_are_typed(terminal: Terminal) -> None:
+    terminal.write("L2", practice())
+    travel(terminal, "LC")
+    (edition,) = [said["id"] for said in one(terminal, "C", "l2")["said"]]
+    assert (
+        terminal.at("C", "stop", "l2", "--doubted", edition.upper(), "--as", "c1").done().out.startswith("C1 stopped")
+    )
+    assert terminal.asked("C", "stewards", "--leave", "s1", "--try", "--as", "c1")["lost"][0]["label"] == "S1"
+    assert terminal.asked("C", "person", "c7", "--role", "trainer")["person"] == "C7"
+    refused(terminal.at("C", "person", "C7", "--role", "trainer"), "there is already a C7 here")
+    refused(terminal.at("C", "stop", "l9", "--nothing", "--as", "C1"), "nobody in the network is called 'l9'")
+
+
+def test_a_label_that_may_mean_two_is_taken_as_it_is_written_or_not_at_all() -> None:
+    people = [Person(label, "", "trainer", "") for label in ("C3-3f2a", "c3-3F2A", "C4")]
+    found = [one_labelled(typed, people) for typed in ("C3-3f2a", "c3-3F2A", "C3-3F2A", "c4", " C4 ", "C3", "")]
+    assert [person and person.label for person in found] == ["C3-3f2a", "c3-3F2A", None, "C4", "C4", None, None]

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 
 import pytest
 
-from fieldbook.sentences import FOLDER, read_template, shipped_sentences
+from fieldbook.sentences import FOLDER, Template, read_template, shipped_sentences
 from fieldbook.shipped import shipped_text
 from tests.check import ROOT
 from tests.sentences.areas import LISTED, area_of, collected, sentences_of
@@ -72,3 +73,13 @@ def test_each_situation_in_the_table_is_a_test_that_is_there() -> None:
 
 def test_the_sentences_that_no_test_brings_about_never_grow() -> None:
     assert sum(not test for test in rows_of_tests().values()) <= UNTRIED_MOST
+
+
+def test_whoever_says_who_belongs_to_the_network_is_a_signatory_in_every_sentence() -> None:
+    """A steward is the word of the code; it is typed as the name of a verb or an option, and shown nowhere else."""
+    typed = re.compile(r"`stewards`|--steward\b")
+    assert [english.shape for english, _ in shipped_sentences() if "steward" in typed.sub("", _text(english))] == []
+
+
+def _text(sentence: Template) -> str:
+    return "{}".join(sentence.literals).casefold()

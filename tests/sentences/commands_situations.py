@@ -153,7 +153,7 @@ SITUATIONS = (
     ),
     Situation(
         "--network TITLE and --steward LABEL go together",
-        "give both, or neither: the first steward founds the network",
+        "give both, or neither: the first signatory founds the network",
         "a network without a first steward",
         types("--site", "reed", *NEW, "--network", "Reed Circle"),
     ),

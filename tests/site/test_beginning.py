@@ -177,7 +177,7 @@ def test_a_site_not_yet_granted_is_left_alone_and_taken_in_later(lonely: Site, c
     (report,) = circle.carry("C")
     assert report.refused == ()
     assert report.waiting_files
-    assert all("no steward has granted" in one.reason for one in report.waiting_files)
+    assert all("no signatory has granted" in one.reason for one in report.waiting_files)
     assert circle["C"].ledger is not None
     before = len(circle["C"].ledger.who()["people"])
     circle["C"].admit(words, signer=circle.signer("C1"))

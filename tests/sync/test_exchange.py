@@ -165,7 +165,7 @@ def test_a_site_that_is_not_granted_waits_in_place_and_is_taken_in_after_its_gra
     assert state_of(sites["C"], edition.id) is None
     (left,) = report.waiting_files
     assert left.file in {path.relative_to(folder_of(stick)).as_posix() for path in bundles_of(stick)}
-    assert "no steward has granted" in left.reason
+    assert "no signatory has granted" in left.reason
     assert [joining.site.letter for joining in sites["C"].store.joins()] == ["T"]
     sites["C"].grant("T")
     assert sites["C"].store.joins() == ()

@@ -77,7 +77,7 @@ def test_a_threshold_is_more_than_half_and_at_most_all(stewards: int, threshold:
     if stewards / 2 < threshold <= stewards:
         assert founded(stewards=stewards, threshold=threshold, signing=threshold).threshold == threshold
     else:
-        with pytest.raises(LocalError, match=f"a threshold over {stewards} stewards"):
+        with pytest.raises(LocalError, match=f"a threshold over {stewards} signatories"):
             founded(stewards=stewards, threshold=threshold, signing=stewards)
 
 
@@ -89,11 +89,11 @@ def test_a_threshold_is_more_than_half_and_at_most_all(stewards: int, threshold:
         ({"threshold": True}, "a whole number from 3 to 5"),
         ({"threshold": "3"}, "a whole number from 3 to 5"),
         ({"stewards": []}, "a whole number from 1 to 0"),
-        ({"stewards": {}}, "list of stewards is not a list"),
+        ({"stewards": {}}, "list of signatories is not a list"),
         ({"stewards": json.loads(founded().signed)["stewards"][::-1]}, "is not sorted"),
         ({"stewards": [json.loads(founded().signed)["stewards"][0]] * 5}, "holds something twice"),
-        ({"stewards": [{"key": FIVE[0].public, "name": "C1"}]}, "a steward lacks site"),
-        ({"stewards": [7]}, "a steward is not an object"),
+        ({"stewards": [{"key": FIVE[0].public, "name": "C1"}]}, "a signatory lacks site"),
+        ({"stewards": [7]}, "a signatory is not an object"),
         ({"site": {"key": SITE.public, "letter": "C"}}, "a site lacks name"),
         ({"site": {"key": "x", "letter": "C", "name": "x"}}, "key of a site is not 64"),
         ({"site": {"key": SITE.public, "letter": 3, "name": "x"}}, "letter of a site is not a text"),
@@ -126,7 +126,7 @@ def test_signatures_below_the_threshold_twice_by_one_key_or_by_a_stranger_do_not
         parse_network(compact(value))
     value = json.loads(refounded({}))
     value["signatures"] = sorted([*value["signatures"], signature_of(C1, b"any")], key=lambda entry: str(entry["key"]))
-    with pytest.raises(RemoteError, match=f"signed by {C1.public[:8]}, who is no steward"):
+    with pytest.raises(RemoteError, match=f"signed by {C1.public[:8]}, who is no signatory"):
         parse_network(compact(value))
 
 

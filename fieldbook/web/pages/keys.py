@@ -92,10 +92,9 @@ def _add_person() -> Any:
     form = request.form
     if form.get("passphrase", "") != form.get("again", ""):
         raise WebError("the two passphrases are not the same", hint="type both again, slowly; nobody was added")
-    number = form.get("number", "").strip().removeprefix(site().letter)
-    return site().add_person(
-        f"{site().letter}{number}", role=form.get("role", ""), passphrase=form.get("passphrase", "")
-    )
+    typed, letter = form.get("number", "").strip(), site().letter
+    label = typed if typed[:1].casefold() == letter.casefold() else letter + typed
+    return site().add_person(label, role=form.get("role", ""), passphrase=form.get("passphrase", ""))
 
 
 def known_key(key: str) -> Known:
