@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from fieldbook.cli.words import fingerprint_lines
 from fieldbook.site import SiteError
 from fieldbook.site.roles import Doubt
-from fieldbook.web import role_words, words
+from fieldbook.web import role_words, signing_words, words
 
 if TYPE_CHECKING:
     import argparse
@@ -38,6 +38,7 @@ def who(site: Site, options: argparse.Namespace) -> Told:
         "keys": [_key_document(one) for one in known],
         "motions": [_motion_document(site, motion) for motion in motions],
         "rival_lists": rivals,
+        "warned": list(signing_words.standing(site)),
         "enough_signatories": able >= threshold,
     }
     signatories = words.joined(sorted(one["label"] for one in document["stewards"]))
@@ -45,8 +46,7 @@ def who(site: Site, options: argparse.Namespace) -> Told:
     lines.append(f"Signatories whose word counts: {signatories or 'none'}. {threshold} must agree.")
     if rivals:
         lines += ["Two rival lists of signatories are in force; only what all allow counts.", *rivals]
-    if too_few := role_words.too_few(site):
-        lines.append(too_few)
+    lines += signing_words.standing(site)
     return document, lines + [line for motion in motions for line in _motion_lines(site, motion)]
 
 
@@ -120,20 +120,20 @@ def stewards(site: Site, options: argparse.Namespace, signer: Signer) -> Told:
     threshold = options.threshold or max(site.need_ledger().can_sign()[1], len(listed) // 2 + 1)
     threshold = threshold if options.threshold else min(threshold, len(listed))
     what = role_words.signatories_words(site, listed, threshold)
-    warned = role_words.second_list(site, listed, threshold=threshold, signer=signer)
+    warned = signing_words.of_list(site, listed, threshold=threshold, signer=signer)
     if options.tried:
-        return _tried(site, site.if_stewards(listed, threshold=threshold), " ".join((what, *warned)))
+        return _tried(site, site.if_stewards(listed, threshold=threshold), what, warned)
     statement = site.state_stewards(listed, threshold=threshold, signer=signer)
-    document, lines = _voiced(site, statement, f"{signer.label} says: {what}", kind="sync/stewards")
-    return document, lines + warned
+    return _warned(_voiced(site, statement, f"{signer.label} says: {what}", kind="sync/stewards"), warned)
 
 
 def agree(site: Site, options: argparse.Namespace, signer: Signer) -> Told:
     """Add a voice to what others have said."""
     motion = site.motion_named(options.motion)
     what = role_words.motion_words(site, motion)
+    warned = signing_words.of_motion(site, motion, signer=signer)
     if options.tried:
-        return _tried(site, site.if_agreed(motion), what)
+        return _tried(site, site.if_agreed(motion), what, warned)
     said = {site.person_of_words(typed).key for typed in options.words}
     for one in site.newcomers(motion, signer=signer):
         if one.key not in said:
@@ -142,22 +142,22 @@ def agree(site: Site, options: argparse.Namespace, signer: Signer) -> Told:
                 hint='ask them for their eight words, and add --words "..."',
             )
     statement = site.agree(motion, signer=signer)
-    return _voiced(site, statement, f"{signer.label} says: {what}", kind=motion.kind)
+    return _warned(_voiced(site, statement, f"{signer.label} says: {what}", kind=motion.kind), warned)
 
 
 def stop(site: Site, options: argparse.Namespace, signer: Signer) -> Told:
     """Stop a key, with what is doubted of it."""
     person = site.key_named(options.label)
     doubt = Doubt(tuple(site.word_named(person, one) for one in options.doubted), everything=options.everything)
-    outcome = site.if_stopped(person, doubt, signer=signer)
+    outcome, warned = site.if_stopped(person, doubt, signer=signer), signing_words.of_stop(site, person, doubt)
     if options.tried:
-        return _tried(site, outcome, f"{signer.label} stops the key of {person.label}.")
+        return _tried(site, outcome, f"{signer.label} stops the key of {person.label}.", warned)
     statement = site.stop(person, doubt, signer=signer)
     lines = [
         f"{signer.label} stopped the key of {person.label}. It goes first on the next stick.",
-        *role_words.outcome_lines(site, outcome, site.languages),
+        *role_words.typed_out(role_words.outcome_lines(site, outcome, site.languages)),
     ]
-    return {"statement": statement, **_outcome_document(outcome)}, lines
+    return _warned(({"statement": statement, **_outcome_document(outcome)}, lines), warned)
 
 
 def lift(site: Site, options: argparse.Namespace, signer: Signer) -> Told:
@@ -196,10 +196,16 @@ def _is_of(motion: Motion, statement: str, site: Site) -> bool:
     return said is not None and dict(said.body or {}) == dict(motion.body) and said.after == motion.after
 
 
-def _tried(site: Site, outcome: Outcome, what: str) -> Told:
+def _tried(site: Site, outcome: Outcome, what: str, warned: Sequence[str] = ()) -> Told:
     """After ``--try``: what would come of it."""
-    lines = [f"Only tried, nothing was said. {what}", *role_words.outcome_lines(site, outcome, site.languages)]
-    return _outcome_document(outcome), lines
+    then = role_words.typed_out(role_words.outcome_lines(site, outcome, site.languages))
+    return _warned((_outcome_document(outcome), [f"Only tried, nothing was said. {what}", *then]), warned)
+
+
+def _warned(told: Told, warned: Sequence[str]) -> Told:
+    """The same with what is to be warned of."""
+    document, lines = told
+    return {**document, "warned": list(warned)}, [*lines, *warned]
 
 
 def _outcome_document(outcome: Outcome) -> dict[str, Any]:

@@ -38,6 +38,7 @@ from fieldbook.site import (
     read_text_file,
 )
 from fieldbook.site.people import label_meant
+from fieldbook.web import signing_words
 
 if TYPE_CHECKING:
     import argparse
@@ -129,7 +130,8 @@ def _new(options: argparse.Namespace) -> Result:
         document["network"] = None if site.ledger is None else site.ledger.network_id
     finally:
         site.close()
-    return Result(document, words.begun(document, options.network, folder))
+    document["warned"] = [signing_words.only_one()] if founding else []
+    return Result(document, [*words.begun(document, options.network, folder), *document["warned"]])
 
 
 def site_folder(options: argparse.Namespace) -> Path:

@@ -187,6 +187,10 @@ class Roles(Signatories):
         ledger = self.check_signatory(signer)
         return ledger.outcome([signer.key.public], "sync/revocation", self._stop_body(person, doubt))
 
+    def has_said(self, person: Known) -> bool:
+        """True where anything that this key said is known here."""
+        return bool(self.need_ledger().chain_of(person.key))
+
     def _stop_body(self, person: Known, doubt: Doubt) -> dict[str, Any]:
         ledger = self.need_ledger()
         strange = set(doubt.since) - set(ledger.chain_of(person.key))

@@ -20,7 +20,7 @@ from fieldbook.site import Site, begin_site, lenders_on, restore
 from fieldbook.site.parts import system_clock
 from fieldbook.site.restoring import free_bytes_in
 from fieldbook.site.starters import starter_names
-from fieldbook.web import words
+from fieldbook.web import signing_words, words
 from fieldbook.web.app import STICK_ROOTS, create_app, style_mark
 from fieldbook.web.climate_form import one
 from fieldbook.web.first_borrowing import pages as borrowing_pages
@@ -162,6 +162,7 @@ class FirstRun:
         app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
         app.jinja_env.globals.update(folder=self.folder.absolute(), steps=STEPS, months=MONTHS, languages=AUTONYMS)
         app.jinja_env.globals["starter_count"] = len(starter_names())
+        app.jinja_env.globals["only_one"] = signing_words.only_one
         app.jinja_env.filters["capitalize_first"] = words.sentence
         app.context_processor(lambda: {"style_address": url_for("static", filename="field.css", v=style_mark(app))})
         app.before_request(require_this_machine)

@@ -6,6 +6,7 @@ be undone is said before it is done.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.web import words
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from fieldbook.ledger import Motion, Outcome, Said
-    from fieldbook.site import Signer, Site
+    from fieldbook.site import Site
 
 LISTED_MAX = 12  # words named one by one before the rest is counted
 _ABOUT_AN_ENTRY = {
@@ -60,27 +61,6 @@ CANNOT_BE_UNDONE = {
     "again, what was set aside too. If the key may still be in wrong hands, do not lift.",
     "adopt": "This cannot be taken back. An entry can still be withdrawn or marked as out of date afterwards.",
 }
-TOO_FEW = (
-    "fewer signatories than must agree are left that were not stopped: the network goes on, and one of them can still "
-    "let sites in and stop keys; where the keys of the others are lost, nobody can make a reviewer, lift a stop or "
-    "name signatories here any more, and a new network is the only way to that"
-)
-
-
-SECOND_LIST = "{} said another list before: if both find enough voices, two rival lists stand"
-
-
-def too_few(site: Site) -> str:
-    """A sentence where fewer signatories are left than must agree; none while rival lists stand, which can be ended."""
-    able, threshold = site.need_ledger().can_sign()
-    return words.sentence(TOO_FEW) if able < threshold and not site.has_rivals else ""
-
-
-def second_list(site: Site, stewards: Sequence[dict[str, str]], *, threshold: int, signer: Signer) -> list[str]:
-    """A warning where the signer gave a voice for another list that may still find enough."""
-    if not site.has_said_another(stewards, threshold=threshold, signer=signer):
-        return []
-    return [f"{words.sentence(SECOND_LIST.format(signer.label))} Tell the others which one you mean."]
 
 
 def day(time: str | None) -> str:
@@ -158,16 +138,30 @@ def voices_words(motion: Motion) -> str:
     return f"{said}{earlier} {words.counted(motion.lacking, 'more voice is', 'more voices are')} needed."
 
 
-def outcome_lines(site: Site, outcome: Outcome, preferred: Sequence[str]) -> list[str]:
-    """What would come of a step, a sentence a thing; one sentence where nothing would."""
-    lines = [f"{label} is no longer {words.roles(had)}." for label, had in outcome.lost]
-    lines += [f"{label} becomes {words.roles(has)}." for label, has in outcome.gained]
+@dataclass(frozen=True)
+class Line:
+    """One thing that would come of a step: a sentence, or a heading with what falls under it, one by one."""
+
+    text: str
+    parts: tuple[str, ...] = ()
+
+
+def outcome_lines(site: Site, outcome: Outcome, preferred: Sequence[str]) -> list[Line]:
+    """What would come of a step, a line a thing; one sentence where nothing would."""
+    lines = [Line(f"{label} is no longer {words.roles(had)}.") for label, had in outcome.lost]
+    lines += [Line(f"{label} becomes {words.roles(has)}.") for label, has in outcome.gained]
     for found, what in ((outcome.set_aside, "Set aside"), (outcome.back, "Counts then")):
         if names := _in_the_order_said(site, found):
-            lines.append(f"{what} at every site: {_listed(site, names, preferred)}.")
+            counted = words.counted(len(names), "word", "words")
+            lines.append(Line(f"{what} at every site: {counted}.", _listed(site, names, preferred)))
     if outcome.rivals:
-        lines.append("Two rival lists of signatories stand beside one another then. Do not do this.")
-    return lines or ["Nothing that stands now changes."]
+        lines.append(Line("Two rival lists of signatories stand beside one another then. Do not do this."))
+    return lines or [Line("Nothing that stands now changes.")]
+
+
+def typed_out(lines: Iterable[Line]) -> list[str]:
+    """The same for a terminal, what falls under a heading indented beneath it."""
+    return [text for line in lines for text in (line.text, *(f"  {part}" for part in line.parts))]
 
 
 def _in_the_order_said(site: Site, names: Sequence[str]) -> list[str]:
@@ -183,12 +177,12 @@ def _is_voice(said: Said) -> bool:
     return reviewer or said.kind in {"sync/stewards", "sync/reinstatement"}
 
 
-def _listed(site: Site, names: Sequence[str], preferred: Sequence[str]) -> str:
+def _listed(site: Site, names: Sequence[str], preferred: Sequence[str]) -> tuple[str, ...]:
     ledger = site.need_ledger()
     found = [said for name in names[:LISTED_MAX] if (said := ledger.said(name)) is not None]
     named = [f"{said_words(site, said, preferred)} ({ledger.label(said.author)}, {day(said.time)})" for said in found]
     more = len(names) - len(named)
-    return "; ".join(named) + (f"; and {more} more" if more else "")
+    return (*named, f"and {more} more") if more else tuple(named)
 
 
 def alarm_lines(site: Site) -> list[str]:

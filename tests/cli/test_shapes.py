@@ -96,6 +96,8 @@ def test_person_and_new(terminal: Terminal) -> None:
     said = type_words("--site", terminal.folder / "b", "new", *words, *founded, "--json").done().json
     assert DIGEST.fullmatch(said["network"])
     assert said["entries"] == alone["entries"] == 0
+    assert alone["warned"] == []
+    assert said["warned"][0].startswith("There is only one signatory: if that one key is lost")
     assert type_words("--site", terminal.folder / "b", "verify", "--json").done().json["ok"] is True
     assert type_words("--site", terminal.folder / "a", "calendar", "--json").done().json["windows"]
 

@@ -150,6 +150,15 @@ def test_a_founded_network_has_the_first_person_as_its_signatory(beginner: Begin
     assert not site.waits
 
 
+def test_whoever_founds_a_network_is_told_what_hangs_on_the_one_key(beginner: Beginner) -> None:
+    for step in ("who", "where", "climate"):
+        beginner.fill(step, PAGES[step])
+    beginner.get("/set-up/people", headers={"Accept-Language": "sw"})
+    assert "There is only one signatory: if that one key is lost" in beginner.page
+    assert "Kuna msimamizi mmoja tu" in beginner.page
+    assert read_page(beginner.page).judged() == []
+
+
 def test_who_stays_alone_has_a_network_of_one_under_the_sites_own_name(beginner: Beginner) -> None:
     beginner.fill_all(network="alone", title="typed and not meant")
     site = beginner.run.site

@@ -115,7 +115,7 @@ def test_who_may_do_what_is_said_by_site(visitor: Visitor) -> None:
     words = visitor.words()
     assert "C3 reviewer and trainer" in words
     assert "L Longshade Resettlement Blocks L2" in words
-    assert "Signatories: C1, L1 and S1. 2 of 3 together grant a reviewer" in words
+    assert "The signatories are C1, L1 and S1, and 2 of them must agree. They make reviewers" in words
 
 
 def test_the_oldest_sitting_ends_when_there_are_too_many(planted: Circle) -> None:

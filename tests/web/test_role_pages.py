@@ -51,7 +51,7 @@ def test_a_reviewer_is_made_at_two_sites_after_the_words_were_compared(circle: C
     assert "Said by C1. 1 more voice is needed." in longshade.words()
     (motion,) = circle["L"].need_ledger().motions()
     longshade.get(f"/people/voices/{motion.id}")
-    assert "Once enough have agreed: T1 becomes reviewer." in longshade.words()
+    assert "Once enough have agreed T1 becomes reviewer." in longshade.words()
     longshade.post(f"/people/voices/{motion.id}", {"sure": "yes", "same": "yes"})
     assert "That was the last voice needed" in longshade.words()
     circle.carry("LCTS")

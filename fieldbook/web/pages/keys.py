@@ -11,7 +11,7 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 
 from fieldbook.errors import FieldbookError, Notice
 from fieldbook.qr import qr_svg
-from fieldbook.web import role_words, words
+from fieldbook.web import role_words, signing_words, words
 from fieldbook.web.here import WebError, need_signer, reader_languages, signed_in, signer, site
 
 if TYPE_CHECKING:
@@ -59,8 +59,9 @@ def voices() -> ResponseReturnValue:
     """What some signatories have said and lacks more voices."""
     ledger, person = site().need_ledger(), need_signer()
     motions = [(one, *motion_lines(one), ledger.may_agree(one, person.key.public)) for one in ledger.motions()]
-    too_few = role_words.too_few(site())
-    return render_template("voices.html", motions=motions, rules=role_words.SIGNATORY_RULES, too_few=too_few)
+    return render_template(
+        "voices.html", motions=motions, rules=role_words.SIGNATORY_RULES, standing=signing_words.standing(site())
+    )
 
 
 @pages.get("/lost")

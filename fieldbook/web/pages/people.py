@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from flask import Blueprint, flash, redirect, render_template, request, session, url_for
 from markupsafe import Markup
 
 from fieldbook.errors import FieldbookError
-from fieldbook.web import words
+from fieldbook.web import role_words, signing_words, words
 from fieldbook.web.here import KEEPERS, SITTING, site, sittings
 
 if TYPE_CHECKING:
@@ -24,9 +24,19 @@ _NO_BACKUP = Markup('There is no backup of this site yet. <a href="{}">Back it u
 def who() -> ResponseReturnValue:
     """Say who is here and who may do what in the network."""
     ledger = site().ledger
-    wishing, voices = (0, 0) if ledger is None else (len(site().joins_waiting()), len(ledger.motions()))
-    who = words.who_by_site(_charter())
-    return render_template("people.html", here=people_here(), who=who, wishing=wishing, voices=voices)
+    who = words.who_by_site(None if ledger is None else ledger.who())
+    if ledger is None or who is None:
+        return render_template("people.html", here=people_here(), who=None)
+    return render_template(
+        "people.html",
+        here=people_here(),
+        who=who,
+        wishing=len(site().joins_waiting()),
+        voices=len(ledger.motions()),
+        listed=role_words.signatories_words(site(), ledger.listed_stewards(), who["threshold"]),
+        aside=[label for label in who["stewards"] if label in who["stopped"]],
+        standing=signing_words.standing(site()),
+    )
 
 
 @pages.route("/sign-in", methods=["GET", "POST"])
@@ -56,11 +66,6 @@ def sign_out() -> ResponseReturnValue:
     sittings().end(session.get(SITTING))
     session.clear()
     return redirect(url_for("home.first"), code=303)
-
-
-def _charter() -> dict[str, Any] | None:
-    ledger = site().ledger
-    return None if ledger is None else ledger.who()
 
 
 def people_here() -> list[dict[str, str]]:

@@ -15,7 +15,7 @@ from fieldbook.errors import FieldbookError
 from fieldbook.practices.codes import ENTRY_KINDS
 from fieldbook.qr import qr_svg
 from fieldbook.site.roles import Doubt
-from fieldbook.web import role_words, words
+from fieldbook.web import role_words, signing_words, words
 from fieldbook.web.here import WebError, need_signer, reader_languages, signed_in, site
 from fieldbook.web.pages.keys import known_key, motion_lines, said_lines, said_page
 from fieldbook.web.paging import paged
@@ -25,7 +25,9 @@ if TYPE_CHECKING:
 
     from flask.typing import ResponseReturnValue
 
-    from fieldbook.ledger import Known
+    from fieldbook.ledger import Known, Outcome
+    from fieldbook.web.role_words import Line
+    from fieldbook.web.words import Told
 
 pages = Blueprint("roles", __name__, url_prefix="/people")
 YES = "yes"
@@ -39,6 +41,9 @@ class Step:
     Attributes:
         heading: the step as a question.
         what: what will happen, in sentences.
+        warned: what is to be warned of.
+        then: what comes of it, under the heading ``when``.
+        when: when that comes.
         undone: what cannot be undone.
         button: what the second press says.
         back: the address to go back to.
@@ -51,6 +56,9 @@ class Step:
     undone: str
     button: str
     back: str
+    warned: Sequence[Told] = ()
+    then: Sequence[Line] = ()
+    when: str = ""
     compare: Sequence[Known] = ()
     typed: Sequence[tuple[str, str]] = field(default=())
 
@@ -140,16 +148,14 @@ def agree(motion: str) -> ResponseReturnValue:
     if _is_sure(compared=bool(newcomers)):
         statement = here.agree(found, signer=signer)
         return _done(_voiced(statement, "That was the last voice needed: it is in force."), url_for("keys.voices"))
-    what, how_far = motion_lines(found)
     kind = found.kind.partition("/")[2]
-    others = []
-    if kind == "stewards":
-        listed, threshold = found.body["stewards"], found.body["threshold"]
-        others = role_words.second_list(here, listed, threshold=threshold, signer=signer)
     return _ask(
         Step(
             heading="Do you agree?",
-            what=[what, how_far, *others, *_outcome(here.if_agreed(found), "Once enough have agreed:")],
+            what=motion_lines(found),
+            warned=signing_words.of_motion(here, found, signer=signer),
+            then=_outcome(here.if_agreed(found)),
+            when="Once enough have agreed",
             undone=role_words.CANNOT_BE_UNDONE[{"grant": "grant", "reinstatement": "lift"}.get(kind, "stewards")],
             button="I agree",
             back=url_for("keys.voices"),
@@ -158,9 +164,8 @@ def agree(motion: str) -> ResponseReturnValue:
     )
 
 
-def _outcome(outcome: object, heading: str) -> list[str]:
-    lines = role_words.outcome_lines(site(), outcome, reader_languages())  # type: ignore[arg-type]
-    return [f"{heading} {lines[0]}", *lines[1:]]
+def _outcome(outcome: Outcome) -> list[Line]:
+    return role_words.outcome_lines(site(), outcome, reader_languages())
 
 
 # the next signatories
@@ -186,6 +191,7 @@ def _signatories_form(fault: str) -> str:
         people=[(one, one.key in chosen) for one in people],
         threshold=request.form.get("threshold") or str(ledger.can_sign()[1]),
         alarm=role_words.alarm_lines(site()),
+        standing=signing_words.standing(site()),
         fault=fault,
         signatory=site().is_listed(need_signer()),
         now=role_words.signatories_words(site(), ledger.listed_stewards(), ledger.can_sign()[1]),
@@ -213,10 +219,11 @@ def _state_signatories() -> ResponseReturnValue:
             heading="Your voice for this list?",
             what=[
                 role_words.signatories_words(here, listed, threshold),
-                *role_words.second_list(here, listed, threshold=threshold, signer=signer),
-                *_outcome(outcome, "Once enough have agreed, of those who are signatories now and of these:"),
                 "Agree on one list first, by talking: two lists that both find enough voices become rivals.",
             ],
+            warned=signing_words.of_list(here, listed, threshold=threshold, signer=signer),
+            then=_outcome(outcome),
+            when="Once enough have agreed, of those who are signatories now and of these",
             undone=role_words.CANNOT_BE_UNDONE["stewards"],
             button="Give my voice",
             back=url_for("roles.signatories"),
@@ -274,9 +281,11 @@ def _stop(person: Known) -> ResponseReturnValue:
             heading=f"Stop the key of {person.label}?",
             what=[
                 "From now on nothing that this key says is believed at any site that hears of the stop.",
-                *_outcome(outcome, "At once:"),
                 "Single good words of what is set aside can be taken back in, by a reviewer or a signatory.",
             ],
+            warned=signing_words.of_stop(site(), person, doubted),
+            then=_outcome(outcome),
+            when="At once, of what is known here",
             undone=role_words.CANNOT_BE_UNDONE["stop"],
             button="Stop this key",
             back=url_for("keys.one", key=person.key),
@@ -297,7 +306,9 @@ def lift(key: str) -> ResponseReturnValue:
     return _ask(
         Step(
             heading=f"Your voice for lifting the stop of {person.label}?",
-            what=_outcome(site().if_lifted(person), "Once enough signatories have said so:"),
+            what=[f"The stop of {person.label} ends when enough signatories have said so."],
+            then=_outcome(site().if_lifted(person)),
+            when="Once enough signatories have said so",
             undone=role_words.CANNOT_BE_UNDONE["lift"],
             button="Give my voice",
             back=url_for("keys.one", key=key),
