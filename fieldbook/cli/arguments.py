@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Any, NoReturn
 from fieldbook.cli.bed_arguments import BED_VERBS
 from fieldbook.cli.compare_arguments import COMPARE_VERBS
 from fieldbook.cli.keeping_arguments import KEEPING_VERBS
+from fieldbook.cli.role_arguments import ROLE_VERBS, whole_number
 from fieldbook.cli.starting import starting_arguments
 from fieldbook.cli.stop_arguments import STOP_VERBS
 from fieldbook.climate.monthly import METHODS
 from fieldbook.errors import FieldbookError
-from fieldbook.practices.codes import ENTRY_KINDS
 from fieldbook.quantities import CALCULATORS
 from fieldbook.review.sending_back import REASONS
 
@@ -41,13 +41,6 @@ def build_parser() -> argparse.ArgumentParser:
         add_arguments(verb)
         verb.add_argument("--json", action="store_true", help="print JSON for machines")
     return parser
-
-
-def _whole_number(text: str) -> int:
-    try:
-        return int(text)
-    except ValueError as error:
-        raise argparse.ArgumentTypeError(f"{text!r} is no whole number") from error
 
 
 def _as_person(verb: argparse.ArgumentParser) -> None:
@@ -127,7 +120,7 @@ def _offer(verb: argparse.ArgumentParser) -> None:
 
 
 def _minutes(text: str) -> int:
-    if (minutes := _whole_number(text)) < 1:
+    if (minutes := whole_number(text)) < 1:
         raise argparse.ArgumentTypeError(f"{minutes} minutes are none; write 1 or more")
     return minutes
 
@@ -202,72 +195,10 @@ def _admit(verb: argparse.ArgumentParser) -> None:
     _as_person(verb)
 
 
-def _who(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("label", metavar="LABEL", nargs="*", help="one key with all that it said, for example C3")
-
-
-def _tried(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("--try", dest="tried", action="store_true", help="say what would come of it, and do nothing")
-
-
-def _grant(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("words", metavar="WORDS", nargs="+", help="the eight words that the person said to you")
-    verb.add_argument(
-        "--scope", action="append", default=[], metavar="KIND", choices=ENTRY_KINDS, help="only this kind of entries"
-    )
-    _as_person(verb)
-
-
-def _stewards(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("--add", action="append", default=[], metavar="WORDS", help="the eight words of a person, quoted")
-    verb.add_argument("--leave", action="append", default=[], metavar="LABEL", help="a signatory who is none any more")
-    verb.add_argument(
-        "--threshold", type=_whole_number, default=0, metavar="N", help="how many must agree, more than half"
-    )
-    _tried(verb)
-    _as_person(verb)
-
-
-def _agree(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("motion", metavar="ID", help="what waits for voices, as `who` lists it")
-    verb.add_argument(
-        "--words", action="append", default=[], metavar="WORDS", help="the eight words that a newcomer said, quoted"
-    )
-    _tried(verb)
-    _as_person(verb)
-
-
-def _stop(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("label", metavar="LABEL", help="whose key, for example C3")
-    doubt = verb.add_mutually_exclusive_group(required=True)
-    doubt.add_argument(
-        "--doubted",
-        action="append",
-        default=[],
-        metavar="ID",
-        help="the first word that you doubt, as `who LABEL` lists it",
-    )
-    doubt.add_argument("--everything", action="store_true", help="all that this key ever said is doubted")
-    doubt.add_argument("--nothing", action="store_true", help="all that is here stands; only what comes later does not")
-    _tried(verb)
-    _as_person(verb)
-
-
-def _lift(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("label", metavar="LABEL", help="whose key, for example C3")
-    _tried(verb)
-    _as_person(verb)
-
-
-def _adopt(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("said", metavar="ID", nargs="+", help="what was set aside, as `who LABEL` lists it")
-    _as_person(verb)
-
-
 def _search(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("words", nargs="+", metavar="WORDS", help="what you see or seek, in your own words")
     verb.add_argument("--language", metavar="L", help="only entries in this language, for example sw")
-    verb.add_argument("--limit", type=_whole_number, default=20, metavar="N", help="how many at most (20)")
+    verb.add_argument("--limit", type=whole_number, default=20, metavar="N", help="how many at most (20)")
     _as_reader(verb)
 
 
@@ -333,7 +264,7 @@ def _compute(verb: argparse.ArgumentParser) -> None:
 
 
 def _serve(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("--port", type=_whole_number, default=8765, metavar="N", help="the port (8765)")
+    verb.add_argument("--port", type=whole_number, default=8765, metavar="N", help="the port (8765)")
     verb.add_argument(
         "--host", metavar="ADDRESS", default="127.0.0.1", help="the laptop's address on its hotspot, for phones"
     )
@@ -341,7 +272,7 @@ def _serve(verb: argparse.ArgumentParser) -> None:
 
 def _demo(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--data", metavar="DIR", help="where to build the four sites")
-    verb.add_argument("--port", type=_whole_number, default=8765, metavar="N", help="the port (8765)")
+    verb.add_argument("--port", type=whole_number, default=8765, metavar="N", help="the port (8765)")
     verb.add_argument("--no-serve", action="store_true", help="build and exchange only")
 
 
@@ -369,13 +300,7 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     "begin": ("what an edition asks of a place, and beginning it there", starting_arguments),
     "join": ("ask a network to let this site in, by a request on a stick", _exchange),
     "admit": ("let a site into the network, by the words that it said", _admit),
-    "who": ("who may do what, what waits for voices, or one key with all that it said", _who),
-    "grant": ("one signatory's voice for a reviewer, by the words that they said", _grant),
-    "stewards": ("one voice for the next list of signatories", _stewards),
-    "agree": ("add a voice to what other signatories have said", _agree),
-    "stop": ("stop a key that was stolen or lost", _stop),
-    "lift": ("one voice for lifting the stop of a key", _lift),
-    "adopt": ("take back in what was good of what a stop set aside", _adopt),
+    **ROLE_VERBS,
     "exchange": ("take in from a stick, then leave on it what it lacks", _exchange),
     "holds": ("which sites are known to hold what, and what would be lost with this laptop", _holds),
     "heartbeat": ("say as a signatory how much is stopped, so that sites can tell what they lack", _as_person),

@@ -1,4 +1,4 @@
-"""The verbs about who may do what: ``who``, ``grant``, ``stewards``, ``agree``, ``stop``, ``lift``, ``adopt``.
+"""The verbs about who may do what: ``who``, voices (``grant``, ``stewards``, ``agree``, ``lift``), stops, and the rest.
 
 Its one rule: nobody is given anything before their eight words were typed, and ``--try`` says what would come of a step
 and does nothing.
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from fieldbook.ledger import Known, Motion, Outcome
     from fieldbook.site import Signer, Site
+    from fieldbook.site.putting_away import PutAway
 
     Told = tuple[dict[str, Any], list[str]]
 
@@ -30,13 +31,14 @@ def who(site: Site, options: argparse.Namespace) -> Told:
     if options.label:
         return _one(site, site.key_named(" ".join(options.label)))
     ledger = site.need_ledger()
-    motions, rivals = ledger.motions(), role_words.alarm_lines(site)
+    motions, away, rivals = site.putting_away.waiting(), site.putting_away.away(), role_words.alarm_lines(site)
     able, threshold = ledger.can_sign()
     known = ledger.known()
     document = {
         **ledger.who(),
         "keys": [_key_document(one) for one in known],
         "motions": [_motion_document(site, motion) for motion in motions],
+        "put_away": [{**_motion_document(site, one.motion), "by": one.by, "time": one.time} for one in away],
         "rival_lists": rivals,
         "warned": list(signing_words.standing(site)),
         "enough_signatories": able >= threshold,
@@ -47,7 +49,8 @@ def who(site: Site, options: argparse.Namespace) -> Told:
     if rivals:
         lines += ["Two rival lists of signatories are in force; only what all allow counts.", *rivals]
     lines += signing_words.standing(site)
-    return document, lines + [line for motion in motions for line in _motion_lines(site, motion)]
+    lines += [line for motion in motions for line in _motion_lines(site, motion)]
+    return document, lines + [line for one in away for line in _away_lines(site, one)]
 
 
 def _one(site: Site, one: Known) -> Told:
@@ -101,7 +104,15 @@ def _motion_document(site: Site, motion: Motion) -> dict[str, Any]:
 def _motion_lines(site: Site, motion: Motion) -> list[str]:
     return [
         f"Waits for voices: {role_words.motion_words(site, motion)} {role_words.voices_words(motion)}",
+        *(f"    {line}" for line in signing_words.one_of_several(site, motion)),
         f"    `agree {motion.id[:_SHOWN_ID]}` adds a voice.",
+    ]
+
+
+def _away_lines(site: Site, away: PutAway) -> list[str]:
+    return [
+        f"{role_words.away_words(away)} {role_words.motion_words(site, away.motion)}",
+        f"    `put-away {away.motion.id[:_SHOWN_ID]} --back` shows it again.",
     ]
 
 
@@ -143,6 +154,22 @@ def agree(site: Site, options: argparse.Namespace, signer: Signer) -> Told:
             )
     statement = site.agree(motion, signer=signer)
     return _warned(_voiced(site, statement, f"{signer.label} says: {what}", kind=motion.kind), warned)
+
+
+def put_away(site: Site, options: argparse.Namespace, signer: Signer) -> Told:
+    """Hide at this site what waits for voices and is wanted no more, or show it again."""
+    motion = site.motion_named(options.motion)
+    what = role_words.motion_words(site, motion)
+    document = {"id": motion.id, "put_away": not options.back}
+    if options.back:
+        site.putting_away.take_out(motion, signer=signer)
+        return document, [f"It stands among what waits for voices again: {what}"]
+    site.putting_away.put(motion, signer=signer)
+    return document, [
+        f"Put away at this site: {what}",
+        "Nothing that was signed has changed, and enough voices still bring it into force.",
+        f"    `put-away {motion.id[:_SHOWN_ID]} --back` shows it again.",
+    ]
 
 
 def stop(site: Site, options: argparse.Namespace, signer: Signer) -> Told:
@@ -225,6 +252,7 @@ STEPS: dict[str, Callable[[Site, argparse.Namespace, Signer], Told]] = {
     "grant": grant,
     "stewards": stewards,
     "agree": agree,
+    "put-away": put_away,
     "stop": stop,
     "lift": lift,
     "adopt": adopt,

@@ -255,7 +255,7 @@ def _to_be_done(site: Site) -> list[str]:
     if site.ledger is None:
         return []
     here = {person.key for person in site.people()}
-    voices = sum(any(site.ledger.may_agree(one, key) for key in here) for one in site.ledger.motions())
+    voices = sum(any(site.ledger.may_agree(one, key) for key in here) for one in site.putting_away.waiting())
     signed = any("steward" in site.ledger.roles_of(key) for key in here)
     return words.to_be_done(voices, site.joins_waiting() if signed else ())
 

@@ -117,7 +117,8 @@ class LedgerCharter:
                 key, words = str(statement.body["key"]), statement.body_bytes or b""
                 motion = self._motion(tally, id=name, names=(), kind=GRANT, key=key, body=statement.body, after=())
                 first = found.get(words, motion)
-                found[words] = replace(first, names=(*first.names, name))
+                times = {**first.times, **self._times([statement])}
+                found[words] = replace(first, names=(*first.names, name), times=times)
         return found.values()
 
     def _lifting_motions(self) -> Iterable[Motion]:
@@ -129,7 +130,9 @@ class LedgerCharter:
             earlier = {voice for tally in tallies for voice in (*tally.said, *tally.earlier)} - said
             if said or earlier:
                 tally = sync.Tally(tuple(sorted(said)), tuple(sorted(earlier)), max(one.lacking for one in tallies))
-                yield self._motion(tally, id=stops[0], names=stops, kind=LIFT, key=key, body={}, after=stops)
+                motion = self._motion(tally, id=stops[0], names=stops, kind=LIFT, key=key, body={}, after=stops)
+                voices = (one for one in self._store.shelf.of_kind(LIFT) if not set(stops).isdisjoint(one.after))
+                yield replace(motion, times=self._times(voices, {*said, *earlier}))
 
     def _version_motions(self) -> Iterable[Motion]:
         charter = self._store.charter
@@ -144,7 +147,7 @@ class LedgerCharter:
             groups = [version, *(heads[name] for name in version.answers if name in heads)]
             lacking = max(group.threshold - len(said & group.stewards.keys()) for group in groups)
             tally = sync.Tally(tuple(sorted(said)), (), max(0, lacking))
-            yield self._motion(
+            motion = self._motion(
                 tally,
                 id=version.voices[0],
                 names=version.voices,
@@ -153,6 +156,7 @@ class LedgerCharter:
                 body=statement.body,
                 after=charter.answers(),
             )
+            yield replace(motion, times=self._times(filter(None, map(self._store.get, version.voices)), said))
 
     def _motion(self, tally: sync.Tally, **parts: Any) -> Motion:
         labels = self._store.charter.name_of
@@ -161,8 +165,14 @@ class LedgerCharter:
             said=tuple(sorted(labels(one) for one in tally.said)),
             earlier=tuple(sorted(labels(one) for one in tally.earlier)),
             spoken=frozenset(tally.said),
+            times={},
             lacking=tally.lacking,
         )
+
+    def _times(self, voices: Iterable[sync.Statement], authors: Collection[str] | None = None) -> dict[str, str | None]:
+        """The claimed time of each voice by the label of its author, of these authors or of all."""
+        labels = self._store.charter.name_of
+        return {labels(one.author): one.time for one in voices if authors is None or one.author in authors}
 
     def _author(self, name: str) -> str:
         statement = self._store.get(name)

@@ -101,6 +101,7 @@ class Motion:
         said: labels of those whose voices count.
         earlier: labels of those who said it, but before the stewards or the stops changed: they say it again.
         spoken: the keys of ``said``.
+        times: of each in ``said`` and ``earlier`` the claimed time of their voice, or None, by label.
         lacking: how many more voices it takes.
     """
 
@@ -113,6 +114,7 @@ class Motion:
     said: tuple[str, ...]
     earlier: tuple[str, ...]
     spoken: frozenset[str]
+    times: Mapping[str, str | None]
     lacking: int
 
 

@@ -5,6 +5,7 @@ The classes stand on one another like shelves, each with its own subject: ``part
 ``reviewing``, ``taking_back``, ``season`` (climate and calendar), ``joining`` (network and roles), ``borrowing``
 (another site's climate), ``beginning`` (new sites and people). ``Site`` is the topmost and adds the rooms
 that take the whole site: ``callers`` (who to call here), ``instead`` (drafts changed by a safe way),
+``putting_away`` (what waits for voices and is wanted no more),
 ``alike`` (what reads like a withdrawn practice),
 ``earlier_answers`` (a reviewer's answers, offered again), ``second_words`` (of licensed local people),
 ``merging`` (two editions brought together), ``mending`` (a store that rotted),
@@ -47,6 +48,7 @@ from fieldbook.site.mending import (
 )
 from fieldbook.site.merging import Merging
 from fieldbook.site.parts import Signer, SiteError
+from fieldbook.site.putting_away import PuttingAway
 from fieldbook.site.restoring import Restored, restore
 from fieldbook.site.review_queue import QueueItem, ReviewQueue
 from fieldbook.site.season import climate_of
@@ -126,6 +128,11 @@ class Site(Beginning):
     def sums(self) -> SumBook:
         """What this site has measured for its sums, and the sizes that it kept."""
         return SumBook(self)
+
+    @cached_property
+    def putting_away(self) -> PuttingAway:
+        """What waits for voices and is put away here."""
+        return PuttingAway(self)
 
     @cached_property
     def stops(self) -> Stops:

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from fieldbook.ledger import Motion, Outcome, Said
     from fieldbook.site import Site
+    from fieldbook.site.putting_away import PutAway
 
 LISTED_MAX = 12  # words named one by one before the rest is counted
 _ABOUT_AN_ENTRY = {
@@ -128,14 +129,23 @@ def signatories_words(site: Site, stewards: Iterable[Mapping[str, str]], thresho
 
 
 def voices_words(motion: Motion) -> str:
-    """Who has said it, and how many more it takes."""
-    said = f"Said by {words.joined(motion.said)}." if motion.said else "Nobody whose voice counts now has said it."
+    """Who has said it and when, and how many more it takes."""
+    said = f"Said by {_said_by(motion, motion.said)}." if motion.said else "Nobody whose voice counts now has said it."
     earlier = (
-        f" {words.joined(motion.earlier)} said it before something changed, and would have to say it again."
+        f" {_said_by(motion, motion.earlier)} said it before something changed, and would have to say it again."
         if motion.earlier
         else ""
     )
     return f"{said}{earlier} {words.counted(motion.lacking, 'more voice is', 'more voices are')} needed."
+
+
+def _said_by(motion: Motion, labels: Iterable[str]) -> str:
+    return words.joined(f"{label} ({day(motion.times.get(label))})" for label in labels)
+
+
+def away_words(away: PutAway) -> str:
+    """Who put it away at this site, and when."""
+    return f"Put away at this site by {away.by} ({day(away.time)})."
 
 
 @dataclass(frozen=True)

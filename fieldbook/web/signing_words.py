@@ -70,7 +70,23 @@ def of_motion(site: Site, motion: Motion, *, signer: Signer) -> list[Told]:
     """What is to be warned of before a voice is added."""
     if motion.kind != "sync/stewards":
         return []
-    return of_list(site, motion.body["stewards"], threshold=motion.body["threshold"], signer=signer)
+    warned = of_list(site, motion.body["stewards"], threshold=motion.body["threshold"], signer=signer)
+    return [*one_of_several(site, motion), *warned]
+
+
+def one_of_several(site: Site, motion: Motion) -> list[Told]:
+    """That a list is only one of several that wait, those that were put away here among them."""
+    lists = sum(one.kind == "sync/stewards" for one in site.need_ledger().motions())
+    if motion.kind != "sync/stewards" or lists < 2:
+        return []
+    return [
+        words.retold(
+            Notice(
+                f"This is one of {lists} lists that wait. As soon as one is in force the others wait here no more; if "
+                "two find enough voices before that, two rival lists stand. Agree by talking which one you mean."
+            )
+        )
+    ]
 
 
 def _second_list(site: Site, stewards: Sequence[Mapping[str, str]], *, threshold: int, signer: Signer) -> list[Told]:

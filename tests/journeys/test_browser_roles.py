@@ -57,7 +57,7 @@ def test_a_reviewer_is_made_by_two_signatories_over_a_stick(page: Page, circle: 
         assert words_on(page) == spoken
         page.get_by_label("They said all eight words to me").check()
         page.get_by_role("button", name="Give my voice").click()
-        assert "Said by C1. 1 more voice is needed." in page.locator("main").inner_text()
+        assert "Said by C1 (2026-11-25). 1 more voice is needed." in page.locator("main").inner_text()
         assert page.get_by_role("link", name="I agree").count() == 0
         assert fits(page)
         take_in_and_leave(page, stick)

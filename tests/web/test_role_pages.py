@@ -48,7 +48,7 @@ def test_a_reviewer_is_made_at_two_sites_after_the_words_were_compared(circle: C
     circle.carry("CL")
     longshade = at(circle, "L1")
     longshade.get("/people/voices/")
-    assert "Said by C1. 1 more voice is needed." in longshade.words()
+    assert "Said by C1 (2026-11-25). 1 more voice is needed." in longshade.words()
     (motion,) = circle["L"].need_ledger().motions()
     longshade.get(f"/people/voices/{motion.id}")
     assert "Once enough have agreed T1 becomes reviewer." in longshade.words()
@@ -115,7 +115,7 @@ def test_good_words_of_a_stopped_key_are_taken_back_in_and_the_stop_is_lifted_by
     visitor.get(f"{address}/lift")
     assert "L2 becomes reviewer and trainer." in visitor.words()
     visitor.post(f"{address}/lift", {"sure": "yes"})
-    assert "The stop of L2 is lifted. Said by C1. 1 more voice is needed." in visitor.words()
+    assert "The stop of L2 is lifted. Said by C1 (2026-11-25). 1 more voice is needed." in visitor.words()
 
 
 def test_the_next_list_of_signatories_is_looked_at_compared_and_said(circle: Circle) -> None:

@@ -61,5 +61,5 @@ def _to_be_done(person: Signer) -> tuple[int, int]:
     here = site()
     if here.ledger is None or not here.is_listed(person):
         return 0, 0
-    voices = sum(here.ledger.may_agree(one, person.key.public) for one in here.ledger.motions())
+    voices = sum(here.ledger.may_agree(one, person.key.public) for one in here.putting_away.waiting())
     return voices, len(here.joins_waiting()) if "steward" in person.roles else 0

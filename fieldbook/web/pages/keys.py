@@ -13,6 +13,7 @@ from fieldbook.errors import FieldbookError, Notice
 from fieldbook.qr import qr_svg
 from fieldbook.web import role_words, signing_words, words
 from fieldbook.web.here import WebError, need_signer, reader_languages, signed_in, signer, site
+from fieldbook.web.paging import paged
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
 
 pages = Blueprint("keys", __name__, url_prefix="/people")
 SAID_A_PAGE = 60
+VOICES_A_PAGE = 20
+AWAY_MOST = 20  # put away and shown below what waits; each shows itself again by its name
 
 
 @pages.get("/keys/")
@@ -56,12 +59,42 @@ def one(key: str) -> ResponseReturnValue:
 @pages.get("/voices/")
 @signed_in()
 def voices() -> ResponseReturnValue:
-    """What some signatories have said and lacks more voices."""
-    ledger, person = site().need_ledger(), need_signer()
-    motions = [(one, *motion_lines(one), ledger.may_agree(one, person.key.public)) for one in ledger.motions()]
+    """What some signatories have said and lacks more voices, and what of it was put away at this site."""
+    here, person = site(), need_signer()
+    ledger, away = here.need_ledger(), here.putting_away.away()
+
+    def shown(one: Motion) -> dict[str, Any]:
+        what, how_far = motion_lines(one)
+        may, several = ledger.may_agree(one, person.key.public), signing_words.one_of_several(here, one)
+        return {"id": one.id, "what": what, "how_far": how_far, "may": may, "several": several}
+
     return render_template(
-        "voices.html", motions=motions, rules=role_words.SIGNATORY_RULES, standing=signing_words.standing(site())
+        "voices.html",
+        waits=paged(here.putting_away.waiting(), most=VOICES_A_PAGE).made(shown),
+        away=[(one.motion.id, motion_lines(one.motion)[0], role_words.away_words(one)) for one in away[:AWAY_MOST]],
+        more=max(0, len(away) - AWAY_MOST),
+        keeps=here.putting_away.may(person),
+        rules=role_words.SIGNATORY_RULES,
+        standing=signing_words.standing(here),
     )
+
+
+@pages.post("/voices/<motion>/away")
+@signed_in()
+def put_away(motion: str) -> ResponseReturnValue:
+    """Put away at this site what nobody here wants any more."""
+    site().putting_away.put(site().motion_named(motion), signer=need_signer())
+    flash(Notice("Put away at this site. Nothing that was signed has changed; it can be shown again below."))
+    return redirect(url_for("keys.voices"), code=303)
+
+
+@pages.post("/voices/<motion>/back")
+@signed_in()
+def show_again(motion: str) -> ResponseReturnValue:
+    """Show again among what waits what was put away at this site."""
+    site().putting_away.take_out(site().motion_named(motion), signer=need_signer())
+    flash(Notice("It stands among what waits for voices again."))
+    return redirect(url_for("keys.voices"), code=303)
 
 
 @pages.get("/lost")

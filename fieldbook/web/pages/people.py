@@ -32,7 +32,7 @@ def who() -> ResponseReturnValue:
         here=people_here(),
         who=who,
         wishing=len(site().joins_waiting()),
-        voices=len(ledger.motions()),
+        voices=len(site().putting_away.waiting()),
         listed=role_words.signatories_words(site(), ledger.listed_stewards(), who["threshold"]),
         aside=[label for label in who["stewards"] if label in who["stopped"]],
         standing=signing_words.standing(site()),
