@@ -90,7 +90,17 @@ class Roles(Signatories):
         Raises:
             FieldbookError: this cannot be a reviewer, or the signer is no signatory.
         """
-        ledger = self.check_signatory(signer)
+        site = self.check_reviewer(person, scope=scope, signer=signer)
+        name = self.need_ledger().plain_name(person.key)
+        return self.grant_reviewer(person.key, name, site, scope=scope, signer=signer)
+
+    def check_reviewer(self, person: Known, *, scope: Sequence[str] = (), signer: Signer) -> str:
+        """Check that a voice for this reviewer would say something; the key of the person's site.
+
+        Raises:
+            FieldbookError: this cannot be a reviewer or is one of that, or the signer is no signatory or has said so.
+        """
+        self.check_signatory(signer)
         if person.stopped:
             raise SiteError(
                 f"the key of {person.label} was stopped",
@@ -104,7 +114,7 @@ class Roles(Signatories):
             )
         if signer.key.public in {key for motion in self._for_reviewer(person, scope) for key in motion.spoken}:
             raise SiteError(f"{signer.label} has said this already", hint="another signatory has to say it too")
-        return self.grant_reviewer(person.key, ledger.plain_name(person.key), person.site, scope=scope, signer=signer)
+        return person.site
 
     def _may_judge(self, person: Known, scope: Sequence[str]) -> bool:
         granted = set(self.need_ledger().reviewer_scope(person.key))

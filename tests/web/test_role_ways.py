@@ -125,3 +125,53 @@ def test_words_that_were_typed_stay_in_the_form_when_no_site_is_found_by_them(ci
     assert "Word 4 of what was typed is none of the list." in visitor.words()
     assert f'value="{typed}"' in visitor.page
     assert f'value="{circle.stick}"' in visitor.page
+
+
+def give_voices(circle: Circle, label: str, sent: dict[str, str]) -> None:
+    """Two signatories at two sites give their voices for a reviewer on the pages."""
+    for by in ("C1", "L1"):
+        visitor = at(circle, by)
+        visitor.get(f"/people/keys/{key(circle, label)}/reviewer")
+        visitor.post(f"/people/keys/{key(circle, label)}/reviewer", {**sent, "sure": "yes", "same": "yes"})
+        assert visitor.status == 200, visitor.words()
+        circle.carry("CL" if by == "C1" else "LCT")
+
+
+def test_a_reviewer_of_one_kind_is_given_more_kinds_on_the_pages(circle: Circle) -> None:
+    give_voices(circle, "T1", {"scope": "teaching"})
+    visitor = at(circle, "C1")
+    visitor.get(f"/people/keys/{key(circle, 'T1')}")
+    assert "Reviewer of teaching." in visitor.words()
+    assert "Make T1 a reviewer" not in visitor.words()
+    assert "Let T1 judge more kinds" in visitor.words()
+    visitor.get(f"/people/keys/{key(circle, 'T1')}/reviewer")
+    assert read_page(visitor.page).judged() == []
+    assert "T1 is a reviewer of teaching already. That stays" in visitor.words()
+    assert 'value="teaching"' not in visitor.page
+    visitor.post(f"/people/keys/{key(circle, 'T1')}/reviewer", {"reach": "some", "scope": "teaching"})
+    assert (visitor.status, "T1 is a reviewer of that already." in visitor.words()) == (422, True)
+    give_voices(circle, "T1", {"reach": "some", "scope": "compost"})
+    assert circle["T"].need_ledger().reviewer_scope(key(circle, "T1")) == ("compost", "teaching")
+    give_voices(circle, "T1", {"reach": "all"})
+    assert circle["T"].need_ledger().reviewer_scope(key(circle, "T1")) == ()
+    visitor.get(f"/people/keys/{key(circle, 'T1')}")
+    assert "Reviewer of all kinds of entries." in visitor.words()
+    assert "judge more kinds" not in visitor.words()
+
+
+def test_a_form_on_which_no_kind_was_chosen_makes_nobody_a_reviewer_of_every_kind(circle: Circle) -> None:
+    visitor = at(circle, "C1")
+    address = f"/people/keys/{key(circle, 'T1')}/reviewer"
+    visitor.get(address)
+    for sent, told in (
+        ({}, "Which kinds is not said."),
+        ({"reach": "some"}, "Which kinds is not said."),
+        ({"reach": "all", "scope": "compost"}, "Both every kind and single kinds are chosen."),
+    ):
+        visitor.post(address, {**sent, "sure": "yes", "same": "yes"}, headers={"Accept-Language": "sw"})
+        assert (visitor.status, told in visitor.words()) == (422, True)
+        assert read_page(visitor.page).judged() == []
+    assert circle["C"].need_ledger().motions() == ()
+    visitor.post(address, {"reach": "all"})
+    assert "T1 may then approve, send back and withdraw all kinds of entries." in visitor.words()
+    assert '<input type="hidden" name="reach" value="all">' in visitor.page

@@ -53,6 +53,8 @@ def one(key: str) -> ResponseReturnValue:
         said=said,
         older=older,
         signatory=site().is_signatory(person),
+        judges=role_words.scope_words(ledger.reviewer_scope(key)) if "reviewer" in known.roles else "",
+        lacks="reviewer" in known.roles and bool(ledger.reviewer_scope(key)),
     )
 
 

@@ -16,6 +16,7 @@ from fieldbook.practices.codes import ENTRY_KINDS
 from fieldbook.qr import qr_svg
 from fieldbook.site.roles import Doubt
 from fieldbook.web import role_words, signing_words, words
+from fieldbook.web.code_words import KIND_WORDS
 from fieldbook.web.here import WebError, need_signer, reader_languages, signed_in, site
 from fieldbook.web.pages.keys import known_key, motion_lines, said_lines, said_page
 from fieldbook.web.paging import paged
@@ -111,15 +112,47 @@ def _fault_of(read: Callable[[], ResponseReturnValue]) -> tuple[ResponseReturnVa
 @pages.route("/keys/<key>/reviewer", methods=["GET", "POST"])
 @signed_in()
 def reviewer(key: str) -> ResponseReturnValue:
-    """Give a voice for a reviewer."""
-    person, signer = known_key(key), need_signer()
-    site().check_signatory(signer)
-    scope = [kind for kind in request.form.getlist("scope") if kind in ENTRY_KINDS]
+    """Give a voice for a reviewer, or for more kinds of entries for one who is a reviewer already."""
+    person = known_key(key)
+    site().check_signatory(need_signer())
     if request.method == "GET":
-        return render_template("role_reviewer.html", one=person)
+        return _reviewer_form(person, "")
+    answer, fault = _fault_of(lambda: _reviewer(person))
+    return answer if answer is not None else (_reviewer_form(person, fault), 422)
+
+
+def _reviewer_form(person: Known, fault: str) -> str:
+    has = site().need_ledger().reviewer_scope(person.key) if "reviewer" in person.roles else ()
+    return render_template(
+        "role_reviewer.html",
+        one=person,
+        heading=f"Let {person.label} judge more kinds" if has else f"Make {person.label} a reviewer",
+        has=role_words.scope_words(has) if has else "",
+        kinds=[(code, words) for code, words in KIND_WORDS.items() if code not in has],
+        reach=request.form.get("reach", ""),
+        scope=request.form.getlist("scope"),
+        fault=fault,
+    )
+
+
+def _scope() -> list[str]:
+    """The kinds that were chosen; none where every kind was. Nothing chosen is never taken for every kind."""
+    scope = [kind for kind in request.form.getlist("scope") if kind in ENTRY_KINDS]
+    reach = request.form.get("reach") or ("some" if scope else "")
+    if reach == "all" and scope:
+        raise WebError("both every kind and single kinds are chosen", hint="choose one of the two")
+    if reach != "all" and not scope:
+        raise WebError("which kinds is not said", hint="choose every kind, or tick single ones")
+    return [] if reach == "all" else scope
+
+
+def _reviewer(person: Known) -> ResponseReturnValue:
+    scope, signer = _scope(), need_signer()
     if _is_sure(compared=True):
         statement = site().make_reviewer(person, scope=scope, signer=signer)
-        return _done(_voiced(statement, f"{person.label} is a reviewer."), url_for("keys.voices"))
+        enough = f"{person.label} is a reviewer of {role_words.scope_words(scope)}."
+        return _done(_voiced(statement, enough), url_for("keys.voices"))
+    site().check_reviewer(person, scope=scope, signer=signer)
     threshold = site().need_ledger().can_sign()[1]
     return _ask(
         Step(
@@ -131,9 +164,9 @@ def reviewer(key: str) -> ResponseReturnValue:
             ],
             undone=role_words.CANNOT_BE_UNDONE["grant"],
             button="Give my voice",
-            back=url_for("keys.one", key=key),
+            back=url_for("keys.one", key=person.key),
             compare=(person,),
-            typed=_typed("scope"),
+            typed=_typed("reach", "scope"),
         )
     )
 
