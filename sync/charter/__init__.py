@@ -27,6 +27,7 @@ Readings chosen where the rules leave room; each is the one that lets less happe
 - *Two keys with one name at one site* both show more of their key, as two sites with one letter do.
 """
 
+from sync.charter.ballots import Tally
 from sync.charter.chains import last_statements
 from sync.charter.handing_over import words_kept
 from sync.charter.heartbeats import Heard, Heartbeat
@@ -36,7 +37,6 @@ from sync.charter.roles import Charter, PersonRole, ReviewerRole, SiteRole
 from sync.charter.supposing import Supposed, suppose
 from sync.charter.verdict import Verdict, Verdicts
 from sync.charter.versions import Version
-from sync.charter.voices import Tally
 
 __all__ = [
     "Charter",

@@ -11,10 +11,10 @@ names and that is here; it waits for those that are not.
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from sync.charter.forms import REVOCATION, STEWARDSHIP, Revoked, needs_newer, read_revocation
+from sync.charter.forms import REVOCATION, STEWARDSHIP, needs_newer, read_revocation
 from sync.charter.verdict import (
     ACCEPTED,
     LACKING_BODY,
@@ -28,29 +28,104 @@ from sync.charter.verdict import (
 from sync.errors import RemoteError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-    from collections.abc import Set as AbstractSet
+    from collections.abc import Iterable, Iterator
 
+    from sync.charter.ballots import Ballots
     from sync.charter.chains import Chains
     from sync.charter.held import Joined
-    from sync.charter.voices import Ballot, Tally, Voices
+    from sync.charter.room import Sets
+    from sync.charter.voices import Voices
     from sync.statement import Statement
 
 
-class Cuts:
-    """The revocations in force over one set of statements."""
+class Stops(Mapping[str, tuple[str, ...]]):
+    """By key that is stopped, the ids of the revocations that stand, sorted; there may be very many of either."""
 
-    def __init__(self, *, held: Joined, voices: Voices, chains: Chains) -> None:
+    def __init__(self, stopping: Sets) -> None:
+        """Of what is filled elsewhere."""
+        self._stopping = stopping
+
+    def of(self, key: str) -> Iterator[str]:
+        """Those that stop one, one by one."""
+        return self._stopping.of(key)
+
+    def __getitem__(self, key: str) -> tuple[str, ...]:
+        """Those that stop one."""
+        if key not in self._stopping:
+            raise KeyError(key)
+        return tuple(self._stopping.of(key))
+
+    def __contains__(self, key: object) -> bool:
+        """Whether a key is stopped."""
+        return key in self._stopping
+
+    def __iter__(self) -> Iterator[str]:
+        """The keys that are, in order."""
+        return iter(self._stopping)
+
+    def __len__(self) -> int:
+        """How many are."""
+        return len(self._stopping)
+
+
+class CutsByKey(Mapping[str, tuple[tuple[str, ...], ...]]):
+    """By key that is stopped, its cuts (lists of last good statements), each once, sorted; read when asked for."""
+
+    def __init__(self, stops: Stops, held: Joined) -> None:
+        """Of the revocations that stand, whose bodies are here."""
+        self._stops = stops
+        self._held = held
+
+    def each(self, key: str) -> Iterator[tuple[str, ...]]:
+        """The cuts of one, one by one, as often as they were said."""
+        for identity in self._stops.of(key):
+            found = self._held.get(identity)
+            if found is not None and found.body is not None:
+                yield read_revocation(found.body).last
+
+    def __getitem__(self, key: str) -> tuple[tuple[str, ...], ...]:
+        """The cuts of one."""
+        if key not in self._stops:
+            raise KeyError(key)
+        return tuple(sorted(set(self.each(key))))
+
+    def __contains__(self, key: object) -> bool:
+        """Whether a key is stopped."""
+        return key in self._stops
+
+    def __iter__(self) -> Iterator[str]:
+        """The keys that are, in order."""
+        return iter(self._stops)
+
+    def __len__(self) -> int:
+        """How many are."""
+        return len(self._stops)
+
+
+class Cuts:
+    """The revocations in force over one set of statements.
+
+    Attributes:
+        standing: The revocations that stand, by key.
+        by_key: The cuts that they make, by key.
+        verdicts: Of every statement that stops or lifts.
+    """
+
+    def __init__(self, *, held: Joined, voices: Voices, chains: Chains, ballots: Ballots) -> None:
         """Start with nobody stopped."""
         self._held = held
         self._voices = voices
         self._chains = chains
-        self._stopping: dict[str, Revoked] = {}
-        self._lifting: defaultdict[str, Ballot] = defaultdict(voices.ballot)
-        self._good: dict[str, AbstractSet[str]] = {}
-        self.by_key: dict[str, tuple[tuple[str, ...], ...]] = {}
-        self.standing: dict[str, tuple[str, ...]] = {}
-        self.verdicts = held.room().verdicts()
+        self._ballots = ballots
+        self._room = held.room()
+        self._stopping = self._room.texts()
+        self._stopping_each = self._room.sets()
+        self._wished = self._room.names()
+        self._looked_at = self._room.names()
+        self._good = self._room.names()
+        self.standing = Stops(self._stopping_each)
+        self.by_key = CutsByKey(self.standing, held)
+        self.verdicts = self._room.verdicts()
 
     def fold(self, revocations: Iterable[Statement], reinstatements: Iterable[Statement]) -> None:
         """Find the cuts that stand, and the verdict of each of these statements; they are walked through twice."""
@@ -60,32 +135,31 @@ class Cuts:
             self._count(statement)
         for statement in reinstatements:
             self.verdicts[statement.id] = self._reinstatement(statement)
-        standing: defaultdict[str, list[str]] = defaultdict(list)
-        for identity, revoked in self._stopping.items():
+        for identity, key in self._stopping.items():
             if not self._is_lifted(identity):
-                standing[revoked.key].append(identity)
-        self.standing = {key: tuple(sorted(ids)) for key, ids in standing.items()}
-        self.by_key = {
-            key: tuple(sorted({self._stopping[identity].last for identity in ids})) for key, ids in standing.items()
-        }
-
-    def tallies(self) -> dict[str, Tally]:
-        """For each revocation that stands and that somebody would lift: how far the lifting is."""
-        open_ids = (identity for ids in self.standing.values() for identity in ids if identity in self._lifting)
-        return {identity: self._lifting[identity].tally() for identity in open_ids}
+                self._stopping_each.add(key.hex(), identity)
+                if identity in self._wished:
+                    self._ballots.lack(identity, identity)
 
     def sets_aside(self, statement: Statement) -> bool:
         """Whether a revocation sets this statement aside."""
         author = statement.author
-        if author not in self.by_key or statement.kind in STEWARDSHIP:
+        if author not in self.standing or statement.kind in STEWARDSHIP:
             return False
-        if author not in self._good:
-            self._good[author] = self._chains.good(author, self.by_key[author])
-        return statement.id not in self._good[author]
+        if author not in self._looked_at:
+            self._looked_at.add(author)
+            for each in self._chains.good(author, self.by_key.each(author)):
+                self._good.add(each)
+        return statement.id not in self._good
 
-    def gaps(self) -> frozenset[str]:
-        """Ids that would change what is set aside, if they came."""
-        return frozenset().union(*(self._chains.gaps(key, cuts) for key, cuts in self.by_key.items()))
+    def gaps(self) -> Iterator[str]:
+        """Ids that would change what is set aside, if they came; any of them several times."""
+        for key in self.standing:
+            ends = self._room.names()
+            for cut in self.by_key.each(key):
+                for each in cut:
+                    ends.add(each)
+            yield from self._chains.gaps(key, ends)
 
     def _revocation(self, statement: Statement) -> Verdict:
         if needs_newer(statement):
@@ -98,7 +172,7 @@ class Cuts:
             return malformed(error.message)
         if not self._voices.is_steward(statement):
             return lacking_role(())
-        self._stopping[statement.id] = revoked
+        self._stopping[statement.id] = bytes.fromhex(revoked.key)
         return ACCEPTED
 
     def _count(self, statement: Statement) -> None:
@@ -107,15 +181,16 @@ class Cuts:
         is_steward = self._voices.is_steward(statement)
         for identity in statement.after:
             if is_steward or identity in self._stopping:  # a ballot for whatever a stranger names would have no end
-                self._lifting[identity].hear(statement)
+                self._wished.add(identity)
+                self._ballots.hear(identity, statement)
 
     def _is_lifted(self, identity: str) -> bool:
-        return identity in self._lifting and self._lifting[identity].is_met()
+        return identity in self._wished and self._ballots.is_met(identity)
 
     def _reinstatement(self, statement: Statement) -> Verdict:
-        answered = {each: self._held.get(each) for each in statement.after}
-        missing = tuple(each for each, found in answered.items() if found is None)
-        named = [each for each, found in answered.items() if found is not None and found.kind == REVOCATION]
+        answered = {each: self._kind_of(each) for each in statement.after}
+        missing = tuple(each for each, kind in answered.items() if kind is None)
+        named = [each for each, kind in answered.items() if kind == REVOCATION]
         if needs_newer(statement):
             return NEEDS_NEWER
         if not named and not missing:
@@ -125,3 +200,7 @@ class Cuts:
         if missing:
             return lacking(missing)
         return ACCEPTED if all(self._is_lifted(each) for each in named) else LACKING_VOICES
+
+    def _kind_of(self, identity: str) -> str | None:
+        found = self._held.get(identity)
+        return None if found is None else found.kind

@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 from itertools import chain
 from typing import TYPE_CHECKING
 
+from sync.charter.ballots import Ballots
 from sync.charter.chains import Chains
 from sync.charter.cuts import Cuts
 from sync.charter.forms import (
@@ -41,8 +42,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
     from collections.abc import Set as AbstractSet
 
+    from sync.charter.ballots import Tally
     from sync.charter.roles import Charter
-    from sync.charter.voices import Tally
     from sync.network import Network
     from sync.statement import KindRule, Statement
 
@@ -65,7 +66,7 @@ class Footing:
     network: Network
     roles: Mapping[str, frozenset[str]]
     held_back: AbstractSet[str]
-    gaps: frozenset[str]
+    gaps: AbstractSet[str]
     files: AbstractSet[str]
     bodiless: AbstractSet[str]
 
@@ -176,8 +177,9 @@ class _Judging:
         self._room = held.room()
         self._versions = fold_versions(network, held)
         chains = Chains(held)
-        self._voices = Voices(self._versions, chains)
-        self._cuts = Cuts(held=held, voices=self._voices, chains=chains)
+        self._voices = Voices(self._versions, chains, held)
+        self._ballots = Ballots(self._voices, self._versions, self._room)
+        self._cuts = Cuts(held=held, voices=self._voices, chains=chains, ballots=self._ballots)
         self._cuts.fold(_OfKinds(held, {REVOCATION}), _OfKinds(held, {REINSTATEMENT}))
         self._granted = Granted(network)
         self._redactions = Redactions(
@@ -201,7 +203,7 @@ class _Judging:
             room=self._room,
             standing=ChainMap(self._cuts.verdicts, self._versions.verdicts),
             granted=self._granted,
-            voices=self._voices,
+            ballots=self._ballots,
             redactions=self._redactions,
         )
         settling.settle(_First(self._held), (each for each in self._held.walked() if each.kind not in ROLE_KINDS))
@@ -216,7 +218,7 @@ class _Judging:
             files_gone=self._redactions.files(verdicts, redacted_by),
             sites_taken=self._sites_taken(),
             stops=self._cuts.standing,
-            tallies=self._cuts.tallies() | settling.tallies(),
+            tallies=self._ballots.tallies,
             footing=self._footing(held_back, settling.bodiless),
         )
 
@@ -249,11 +251,14 @@ class _Judging:
         return frozenset(key for key in named if key is not None) | {self._network.site.key}
 
     def _footing(self, held_back: AbstractSet[str], bodiless: AbstractSet[str]) -> Footing:
+        gaps = self._room.names()
+        for each in chain(self._voices.gaps(), self._cuts.gaps()):
+            gaps.add(each)
         return Footing(
             network=self._network,
             roles={key: frozenset(roles) for key, roles in self._granted.roles.items()},
             held_back=held_back,
-            gaps=self._voices.gaps() | self._cuts.gaps(),
+            gaps=gaps,
             files=self._redactions.files_named,
             bodiless=bodiless,
         )

@@ -16,7 +16,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Collection, Iterable, Mapping
 
     from sync.charter.versions import Version
     from sync.network import Steward
@@ -82,7 +82,7 @@ class Charter:
     people: Mapping[str, PersonRole]
     revoked: Mapping[str, tuple[tuple[str, ...], ...]]
     alarm: tuple[str, ...]
-    proposed: tuple[Version, ...]
+    proposed: Collection[Version]
     labels: Mapping[str, str]
     homes: Mapping[str, str]
     scopes: Mapping[str, tuple[str, ...]]

@@ -28,6 +28,28 @@ class Lists(Protocol):
         """Take the list of an id out, in any order."""
 
 
+class Sets(Protocol):
+    """For each of many ids a set of ids."""
+
+    def add(self, key: str, name: str, /) -> None:
+        """Put an id into the set of another."""
+
+    def of(self, key: str, /) -> Iterator[str]:
+        """The set of an id, in order."""
+
+    def holds(self, key: str, name: str, /) -> bool:
+        """Whether an id is in the set of another."""
+
+    def __contains__(self, key: object, /) -> bool:
+        """Whether an id has a set."""
+
+    def __iter__(self) -> Iterator[str]:
+        """The ids that have one, in order."""
+
+    def __len__(self) -> int:
+        """How many have one."""
+
+
 class Row(Protocol):
     """Texts one after the other."""
 
@@ -45,7 +67,7 @@ class Row(Protocol):
 
 
 class Room(Protocol):
-    """Gives empty sets, maps, lists and rows."""
+    """Gives empty sets, maps, lists, sets by id and rows."""
 
     def verdicts(self) -> MutableMapping[str, Verdict]:
         """Verdicts by id."""
@@ -58,6 +80,9 @@ class Room(Protocol):
 
     def lists(self) -> Lists:
         """Lists of ids by id."""
+
+    def sets(self) -> Sets:
+        """Sets of ids by id."""
 
     def row(self) -> Row:
         """A row of texts."""
@@ -82,6 +107,10 @@ class Memory:
         """Lists of ids by id."""
         return _Lists()
 
+    def sets(self) -> Sets:
+        """Sets of ids by id."""
+        return _Sets()
+
     def row(self) -> Row:
         """A row of texts."""
         return []
@@ -99,3 +128,26 @@ class _Lists:
 
     def pop(self, key: str, /) -> Iterator[str]:
         return iter(self._lists.pop(key, ()))
+
+
+class _Sets:
+    def __init__(self) -> None:
+        self._sets: defaultdict[str, set[str]] = defaultdict(set)
+
+    def add(self, key: str, name: str, /) -> None:
+        self._sets[key].add(name)
+
+    def of(self, key: str, /) -> Iterator[str]:
+        return iter(sorted(self._sets.get(key, ())))
+
+    def holds(self, key: str, name: str, /) -> bool:
+        return name in self._sets.get(key, ())
+
+    def __contains__(self, key: object, /) -> bool:
+        return key in self._sets
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(sorted(self._sets))
+
+    def __len__(self) -> int:
+        return len(self._sets)

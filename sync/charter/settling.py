@@ -15,7 +15,7 @@ these has had its turn; all else has its turn after all that it answers.
 
 from __future__ import annotations
 
-from collections import defaultdict
+from hashlib import sha256
 from itertools import chain
 from typing import TYPE_CHECKING, Protocol
 
@@ -50,10 +50,10 @@ from sync.errors import RemoteError
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, MutableMapping
 
+    from sync.charter.ballots import Ballots
     from sync.charter.grants import Granted
     from sync.charter.redactions import Redactions
     from sync.charter.room import Room
-    from sync.charter.voices import Ballot, Tally, Voices
     from sync.statement import KindRule, Statement
 
 _OWN_SIGNERS: Mapping[str, frozenset[str]] = {
@@ -215,7 +215,7 @@ class WholeSettling(Settling):
         room: Room,
         standing: Mapping[str, Verdict],
         granted: Granted,
-        voices: Voices,
+        ballots: Ballots,
         redactions: Redactions,
     ) -> None:
         """As `Settling`, with the verdicts of stewardship and with those who fold what statements give and take.
@@ -225,21 +225,16 @@ class WholeSettling(Settling):
         super().__init__(authority=authority, here=here, room=room, others=room.verdicts())
         self._standing = standing
         self._granted = granted
-        self._voices = voices
+        self._ballots = ballots
         self._redactions = redactions
         self.bodiless = room.names()
-        self._ballots: dict[bytes, Ballot] = {}
-        self._saying: defaultdict[bytes, list[str]] = defaultdict(list)
-        self._for_site: defaultdict[str, list[str]] = defaultdict(list)
+        self._saying = room.lists()
+        self._for_site = room.lists()
 
     def _note_ahead(self, statement: Statement) -> None:
         super()._note_ahead(statement)
         for answered in statement.after:
             self._ahead.add(answered)
-
-    def tallies(self) -> dict[str, Tally]:
-        """For each voice for a reviewer that is not enough yet: how far the grant is."""
-        return {identity: self._ballots[same].tally() for same, said in self._saying.items() for identity in said}
 
     def decide(self, statement: Statement) -> Verdict:
         """The verdict of any statement but the three of stewardship, which are settled before."""
@@ -273,20 +268,22 @@ class WholeSettling(Settling):
             return self._voice(statement, given)
         if self._granted.site(statement, given):
             self.gained(given.key)
-            self.look_again(self._for_site.pop(given.key, ()))
+            self.look_again(self._for_site.pop(given.key))
         return ACCEPTED
 
     def _voice(self, statement: Statement, given: ReviewerGrant) -> Verdict:
         """Count a voice for a reviewer; the grant is in force when enough say the same and the site is there."""
-        same = statement.body_bytes or b""
-        ballot = self._ballots.setdefault(same, self._voices.ballot())
-        ballot.hear(statement)
-        if not ballot.is_met():
-            self._saying[same].append(statement.id)
+        same = sha256(statement.body_bytes or b"").hexdigest()
+        self._ballots.hear(same, statement)
+        if not self._ballots.is_met(same):
+            self._saying.append(same, statement.id)
+            self._ballots.lack(statement.id, same)
             return LACKING_VOICES
-        self.look_again(self._saying.pop(same, ()))
+        for said in self._saying.pop(same):
+            self._ballots.lack_no_more(said)
+            self.look_again([said])
         if not self._granted.is_site(given.site):
-            self._for_site[given.site].append(statement.id)
+            self._for_site.append(given.site, statement.id)
             return LACKING_SITE
         if self._granted.reviewer(statement, given):
             self.gained(given.key)

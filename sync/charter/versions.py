@@ -12,13 +12,14 @@ nothing but them and ends.
 
 from __future__ import annotations
 
-import json
-from dataclasses import dataclass, field
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
 from hashlib import sha256
-from typing import TYPE_CHECKING, NamedTuple
+from itertools import zip_longest
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sync.canonical import canonical_bytes
-from sync.charter.forms import FIRST_VERSION, STEWARDS, StewardsNamed, needs_newer, read_version
+from sync.charter.forms import FIRST_VERSION, STEWARDS, needs_newer, read_version
 from sync.charter.verdict import (
     ACCEPTED,
     LACKING_BODY,
@@ -29,15 +30,20 @@ from sync.charter.verdict import (
     lacking,
     malformed,
 )
-from sync.errors import RemoteError
+from sync.errors import LocalError, RemoteError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, MutableMapping
+    from collections.abc import Iterable, Iterator, Mapping, MutableMapping
     from collections.abc import Set as AbstractSet
 
+    from sync.charter.forms import StewardsNamed
     from sync.charter.held import Joined
+    from sync.charter.room import Sets
     from sync.network import Network, Steward
     from sync.statement import Statement
+
+_NAME_HEX = 64
+_NUMBER_HEX = 16  # of the number of a version: enough for the largest whole number
 
 
 @dataclass(frozen=True)
@@ -51,7 +57,8 @@ class Version:
         threshold: How many of them must agree to allow.
         before: Per key the last statements that still speak with the versions answered.
         answers: Names of the versions answered, sorted.
-        voices: Ids of the statements that say it, sorted; none for version 1.
+        voices: Ids of the statements that say it, sorted; none for version 1. Looked up when asked for: one steward may
+            say one list a million times.
     """
 
     name: str
@@ -60,7 +67,7 @@ class Version:
     threshold: int
     before: Mapping[str, tuple[str, ...]]
     answers: tuple[str, ...]
-    voices: tuple[str, ...]
+    voices: Sequence[str]
 
 
 @dataclass(frozen=True)
@@ -71,13 +78,13 @@ class Versions:
         in_force: By name, those answered since included.
         heads: Those that none in force answers, sorted by name; several are rivals.
         proposed: Those that answer just the heads, are not in force yet, and are said by somebody whom a list names
-            that a steward has said, sorted by name.
+            that a steward has said, sorted by name; looked up when asked for.
         verdicts: Of every statement of ``sync/stewards``.
     """
 
     in_force: Mapping[str, Version]
     heads: tuple[Version, ...]
-    proposed: tuple[Version, ...]
+    proposed: Collection[Version]
     verdicts: MutableMapping[str, Verdict]
 
     def ever_stewards(self) -> frozenset[str]:
@@ -85,17 +92,35 @@ class Versions:
         return frozenset(key for version in self.in_force.values() for key in version.stewards)
 
 
-@dataclass
-class _Proposed:
-    """A version that is said, in force or not, with who says it."""
+class Saying(Sequence[str]):
+    """The ids of the statements that say a version, sorted."""
 
-    name: str
-    body: StewardsNamed
-    answers: tuple[str, ...]
-    voices: dict[str, str] = field(default_factory=dict)  # id of the statement: its author
+    def __init__(self, saying: Sets, name: str) -> None:
+        """Of what is noted by the names of versions."""
+        self._saying = saying
+        self._name = name
 
-    def authors(self) -> set[str]:
-        return set(self.voices.values())
+    def __iter__(self) -> Iterator[str]:
+        """One by one."""
+        return self._saying.of(self._name)
+
+    def __getitem__(self, which: Any) -> Any:
+        """Those at some places; the first is found at once."""
+        return next(iter(self)) if which == 0 else tuple(self)[which]
+
+    def __len__(self) -> int:
+        """How many there are."""
+        return sum(1 for _ in self)
+
+    def __bool__(self) -> bool:
+        """Whether there are any."""
+        return self._name in self._saying
+
+    def __eq__(self, other: object) -> bool:
+        """Whether others are the same ids in the same order."""
+        return isinstance(other, Sequence) and tuple(self) == tuple(other)
+
+    __hash__ = None  # type: ignore[assignment]
 
 
 class _Placed(NamedTuple):
@@ -103,10 +128,88 @@ class _Placed(NamedTuple):
 
     name: str
     number: int
-    stewards: frozenset[str]
 
     def packed(self) -> bytes:
-        return json.dumps([self.name, self.number, sorted(self.stewards)]).encode()
+        return bytes.fromhex(f"{self.name}{self.number:0{_NUMBER_HEX}x}")
+
+
+class _Stated:
+    """The versions that are said, in force or not, by their names."""
+
+    def __init__(self, held: Joined) -> None:
+        room = held.room()
+        self._held = held
+        self._numbered = room.names()  # number and name of each that somebody says whose words may count
+        self._saying = room.sets()
+        self._authors = room.sets()
+        self._answers = room.sets()
+
+    def say(self, statement: Statement, placed: _Placed, answers: Iterable[str]) -> None:
+        self._saying.add(placed.name, statement.id)
+        self._authors.add(placed.name, statement.author)
+        for each in answers:
+            self._answers.add(placed.name, each)
+        self._numbered.add(f"{placed.number:0{_NUMBER_HEX}x}{placed.name}")
+
+    def names(self) -> Iterator[str]:
+        """Those with lower numbers first, and then by name."""
+        return (each[_NUMBER_HEX:] for each in _sorted(self._numbered))
+
+    def authors(self, name: str) -> set[str]:
+        """Who says one: no more keys than it names or those that it answers."""
+        return set(self._authors.of(name))
+
+    def answers(self, name: str) -> tuple[str, ...]:
+        """The names of the versions that one answers, sorted."""
+        return tuple(self._answers.of(name))
+
+    def version(self, name: str) -> Version:
+        """One of them, read again from the first statement that says it."""
+        body = self._body(next(self._saying.of(name)))
+        return Version(
+            name=name,
+            number=body.version,
+            stewards={steward.key: steward for steward in body.stewards},
+            threshold=body.threshold,
+            before=body.before,
+            answers=self.answers(name),
+            voices=Saying(self._saying, name),
+        )
+
+    def _body(self, identity: str) -> StewardsNamed:
+        statement = self._held.get(identity)
+        if statement is None or statement.body is None:
+            raise LocalError(
+                f"statement {identity[:8]} was judged but is not among those known",
+                hint="report this: it must never happen",
+            )
+        return read_version(statement.body)
+
+
+class _Proposed(Collection[Version]):
+    """Of the versions that are said those that answer just the heads; what they answer would be none otherwise."""
+
+    def __init__(self, stated: _Stated, heads: tuple[str, ...]) -> None:
+        self._stated = stated
+        self._heads = heads
+
+    def __iter__(self) -> Iterator[Version]:
+        return (self._stated.version(name) for name in self._names())
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self._names())
+
+    def __contains__(self, version: object) -> bool:
+        return any(each == version for each in self)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Collection) and all(one == another for one, another in zip_longest(self, other))
+
+    __hash__ = None  # type: ignore[assignment]
+
+    def _names(self) -> Iterator[str]:
+        """All of them have one number, so they come by their names."""
+        return (name for name in self._stated.names() if self._stated.answers(name) == self._heads)
 
 
 def fold_versions(network: Network, held: Joined) -> Versions:
@@ -122,19 +225,31 @@ def fold_versions(network: Network, held: Joined) -> Versions:
     return fold.result()
 
 
-def _possible(network: Network, held: Joined) -> frozenset[str]:
+def _possible(network: Network, held: Joined) -> AbstractSet[str]:
     """The keys whose words may bring a version into force: the first stewards, and whom any of these would have.
 
     Anybody may say a list that names themselves, and say a million; without a steward's voice none of them counts.
     """
-    possible = {steward.key for steward in network.stewards}
-    while True:
-        before = len(possible)
-        for statement in held.of_kinds({STEWARDS}):
-            if statement.author in possible:
-                possible.update(_named_in(statement))
-        if len(possible) == before:
-            return frozenset(possible)
+    room = held.room()
+    possible, found, waiting = room.names(), room.row(), room.lists()
+
+    def name(keys: Iterable[str]) -> None:
+        for key in keys:
+            if key not in possible:
+                possible.add(key)
+                found.append(key)
+
+    name(steward.key for steward in network.stewards)
+    for statement in held.of_kinds({STEWARDS}):
+        if statement.author in possible:
+            name(_named_in(statement))
+        else:
+            waiting.append(statement.author, statement.id)
+    while found:
+        for identity in waiting.pop(found.pop()):
+            said = held.get(identity)
+            name(() if said is None else _named_in(said))
+    return possible
 
 
 def _named_in(statement: Statement) -> Iterable[str]:
@@ -149,7 +264,7 @@ class _Fold:
     def __init__(self, network: Network, held: Joined, possible: AbstractSet[str]) -> None:
         self._held = held
         self._possible = possible
-        first = Version(
+        self._first = Version(
             name=network.id,
             number=FIRST_VERSION,
             stewards={steward.key: steward for steward in network.stewards},
@@ -158,10 +273,11 @@ class _Fold:
             answers=(),
             voices=(),
         )
-        self._first = first
-        self._proposed: dict[str, _Proposed] = {}
+        self._stated = _Stated(held)
         self._placed = held.room().texts()
+        self._named = held.room().sets()  # whom each version names
         self._verdicts = held.room().verdicts()
+        self._name(self._first.name, self._first.stewards)
 
     def place(self, statement: Statement) -> None:
         """Find the version that a statement says, or what keeps it from saying one."""
@@ -184,16 +300,22 @@ class _Fold:
         answers = self._answers(answered)
         if body.version != 1 + max(placed.number for placed in answers):
             raise RemoteError("the number of this version of the signatories is not one more than the one it answers")
-        own = frozenset(steward.key for steward in body.stewards)
-        if statement.author not in own.union(*(placed.stewards for placed in answers)):
+        names = sorted({placed.name for placed in answers})
+        own = {steward.key for steward in body.stewards}
+        if statement.author not in own and not any(self._named.holds(name, statement.author) for name in names):
             raise RemoteError("its author is a signatory neither of this version nor of the one it answers")
-        names = tuple(sorted({placed.name for placed in answers}))
         digest = sha256(statement.body_bytes).hexdigest()
-        name = sha256(canonical_bytes([digest, *names])).hexdigest()
-        self._placed[statement.id] = _Placed(name, body.version, own).packed()
+        placed = _Placed(sha256(canonical_bytes([digest, *names])).hexdigest(), body.version)
+        self._placed[statement.id] = placed.packed()
+        self._name(placed.name, own)
         if statement.author in self._possible:
-            self._proposed.setdefault(name, _Proposed(name, body, names)).voices[statement.id] = statement.author
+            self._stated.say(statement, placed, names)
         return LACKING_VOICES
+
+    def _name(self, version: str, keys: Iterable[str]) -> None:
+        if version not in self._named:
+            for key in keys:
+                self._named.add(version, key)
 
     def _is_version(self, identity: str) -> bool:
         answered = self._held.get(identity)
@@ -205,51 +327,37 @@ class _Fold:
         if None in found:
             raise RemoteError("this version of the signatories answers one that is not in the form agreed")
         placed = [each for each in found if each is not None]
-        return placed or [_Placed(self._first.name, self._first.number, frozenset(self._first.stewards))]
+        return placed or [_Placed(self._first.name, self._first.number)]
 
     def _placed_at(self, identity: str) -> _Placed | None:
         packed = self._placed.get(identity)
         if packed is None:
             return None
-        name, number, stewards = json.loads(packed)
-        return _Placed(name, number, frozenset(stewards))
+        return _Placed(packed.hex()[:_NAME_HEX], int(packed.hex()[_NAME_HEX:], 16))
 
     def result(self) -> Versions:
         """Bring the versions into force, the lower numbers first, since each answers only lower ones."""
         in_force = {self._first.name: self._first}
-        for proposed in sorted(self._proposed.values(), key=lambda each: each.body.version):
-            if self._is_agreed(proposed, in_force):
-                in_force[proposed.name] = _version(proposed)
-        for voice in (voice for version in in_force.values() for voice in version.voices):
-            self._verdicts[voice] = ACCEPTED
+        for name in self._stated.names():
+            version = self._agreed(name, in_force)
+            if version is not None:
+                in_force[name] = version
+                for voice in version.voices:
+                    self._verdicts[voice] = ACCEPTED
         answered = {name for version in in_force.values() for name in version.answers}
         heads = tuple(in_force[name] for name in sorted(in_force.keys() - answered))
-        return Versions(in_force, heads, self._answering(heads), self._verdicts)
+        return Versions(in_force, heads, _Proposed(self._stated, tuple(head.name for head in heads)), self._verdicts)
 
-    def _answering(self, heads: Iterable[Version]) -> tuple[Version, ...]:
-        """None of these is in force: what it answers would be no head."""
-        names = tuple(head.name for head in heads)
-        waiting = (each for each in self._proposed.values() if each.answers == names)
-        return tuple(sorted((_version(each) for each in waiting), key=lambda version: version.name))
-
-    def _is_agreed(self, proposed: _Proposed, in_force: Mapping[str, Version]) -> bool:
-        if not all(name in in_force for name in proposed.answers):
-            return False
-        authors = proposed.authors()
-        own = len(authors.intersection(steward.key for steward in proposed.body.stewards)) >= proposed.body.threshold
-        return own and all(
-            len(authors & in_force[name].stewards.keys()) >= in_force[name].threshold for name in proposed.answers
-        )
+    def _agreed(self, name: str, in_force: Mapping[str, Version]) -> Version | None:
+        """A version if enough say it."""
+        answered = [in_force.get(each) for each in self._stated.answers(name)]
+        authors = self._stated.authors(name)
+        if not all(each is not None and len(authors & each.stewards.keys()) >= each.threshold for each in answered):
+            return None
+        version = self._stated.version(name)
+        return version if len(authors & version.stewards.keys()) >= version.threshold else None
 
 
-def _version(proposed: _Proposed) -> Version:
-    body = proposed.body
-    return Version(
-        name=proposed.name,
-        number=body.version,
-        stewards={steward.key: steward for steward in body.stewards},
-        threshold=body.threshold,
-        before=body.before,
-        answers=proposed.answers,
-        voices=tuple(sorted(proposed.voices)),
-    )
+def _sorted(names: AbstractSet[str]) -> Iterable[str]:
+    """Ids in order; all that is not a plain set gives them so itself."""
+    return sorted(names) if isinstance(names, set) else names

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from sync.charter.verdict import ACCEPTED, Changed, Marks, in_order, packed, unpacked
 from sync.store import spilling
-from sync.store.spilling import SpillingLists, SpillingMap, SpillingRow, SpillingSet
+from sync.store.spilling import SpillingLists, SpillingMap, SpillingRow, SpillingSet, SpillingSets
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -41,6 +41,10 @@ class SpillingRoom:
     def lists(self) -> SpillingLists:
         """Lists of ids by id."""
         return SpillingLists(self._scratch)
+
+    def sets(self) -> SpillingSets:
+        """Sets of ids by id."""
+        return SpillingSets(self._scratch)
 
     def row(self) -> SpillingRow:
         """A row of texts."""

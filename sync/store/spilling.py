@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, MutableMapping, MutableSet
+from heapq import merge
+from itertools import groupby
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 if TYPE_CHECKING:
@@ -74,14 +76,19 @@ class SpillingMap(MutableMapping[str, ValueT], Generic[ValueT]):
         if not self._table:
             return iter(sorted(self._near))
         self._spill()
-        question = f"SELECT id FROM {self._table} WHERE id > ? ORDER BY id LIMIT ?"  # noqa: S608
-        return (name.hex() for (name,) in self._scratch.pages(question, last=(b"",)))
+        return self._walked()
 
     def __len__(self) -> int:
         """How many there are."""
         if self._table:
             self._spill()
         return self._far + len(self._near)
+
+    def _walked(self) -> Iterator[str]:
+        """While this is under way the table stays, though nobody else may use it any more."""
+        question = f"SELECT id FROM {self._table} WHERE id > ? ORDER BY id LIMIT ?"  # noqa: S608
+        for (name,) in self._scratch.pages(question, last=(b"",)):
+            yield name.hex()
 
     def _is_far(self, name: str) -> bool:
         question = f"SELECT 1 FROM {self._table} WHERE id = ?"  # noqa: S608
@@ -180,6 +187,82 @@ class SpillingLists:
         rows = [(number, *pair) for number, pair in enumerate(pairs, start=self._numbers + 1)]
         self._scratch.run_many(f"INSERT INTO {self._table} (number, key, name) VALUES (?, ?, ?)", rows)  # noqa: S608
         self._numbers += len(rows)
+        self._near.clear()
+        self._count = 0
+
+
+class SpillingSets:
+    """For each of many ids a set of ids."""
+
+    def __init__(self, scratch: Scratch) -> None:
+        """Empty."""
+        self._scratch = scratch
+        self._near: defaultdict[str, set[str]] = defaultdict(set)
+        self._count = 0
+        self._table = ""
+
+    def add(self, key: str, name: str) -> None:
+        """Put an id into the set of another."""
+        near = self._near[key]
+        if name not in near:
+            near.add(name)
+            self._count += 1
+            if self._count > KEPT:
+                self._spill()
+
+    def of(self, key: str) -> Iterator[str]:
+        """The set of an id, in order."""
+        near = sorted(self._near.get(key, ()))
+        if not self._table:
+            return iter(near)
+        return (name for name, _ in groupby(merge(near, self._walked(key))))
+
+    def holds(self, key: str, name: str) -> bool:
+        """Whether an id is in the set of another."""
+        if name in self._near.get(key, ()):
+            return True
+        return self._is_far("key = ? AND name = ?", key, name)
+
+    def __contains__(self, key: object) -> bool:
+        """Whether an id has a set."""
+        return key in self._near or self._is_far("key = ?", str(key))
+
+    def __iter__(self) -> Iterator[str]:
+        """The ids that have one, in order."""
+        if not self._table:
+            return iter(sorted(self._near))
+        self._spill()
+        return self._walked()
+
+    def __len__(self) -> int:
+        """How many have one."""
+        if not self._table:
+            return len(self._near)
+        self._spill()
+        return int(self._scratch.row(f"SELECT COUNT(DISTINCT key) FROM {self._table}")[0])  # noqa: S608
+
+    def _walked(self, key: str | None = None) -> Iterator[str]:
+        """What lies outside of the set of an id, or the ids that have one."""
+        question = f"SELECT DISTINCT key FROM {self._table} WHERE key > ? ORDER BY key LIMIT ?"  # noqa: S608
+        if key is not None:
+            question = f"SELECT name FROM {self._table} WHERE key = x'{bytes.fromhex(key).hex()}'"  # noqa: S608
+            question += " AND name > ? ORDER BY name LIMIT ?"
+        for (name,) in self._scratch.pages(question, last=(b"",)):
+            yield name.hex()
+
+    def _is_far(self, which: str, *names: str) -> bool:
+        if not self._table:
+            return False
+        question = f"SELECT 1 FROM {self._table} WHERE {which} LIMIT 1"  # noqa: S608
+        return self._scratch.row(question, tuple(map(bytes.fromhex, names))) is not None
+
+    def _spill(self) -> None:
+        if not self._table:
+            columns = "(key BLOB, name BLOB, PRIMARY KEY (key, name)) WITHOUT ROWID"
+            self._table = self._scratch.table(columns, owner=self)
+        pairs = sorted((key, name) for key, names in self._near.items() for name in names)
+        rows = ((bytes.fromhex(key), bytes.fromhex(name)) for key, name in pairs)
+        self._scratch.run_many(f"INSERT OR IGNORE INTO {self._table} (key, name) VALUES (?, ?)", rows)  # noqa: S608
         self._near.clear()
         self._count = 0
 
