@@ -19,6 +19,24 @@ if TYPE_CHECKING:
     from sync.store.scratch import Scratch
 
 
+class _SpillingVerdicts(SpillingMap["Verdict"]):
+    """Verdicts by id, of which as many lie in memory as miss so many statements."""
+
+    def __init__(self, scratch: Scratch) -> None:
+        super().__init__(scratch, packed=packed, unpacked=unpacked)
+        self._missing = 0
+
+    def __setitem__(self, name: str, verdict: Verdict) -> None:
+        self._missing += len(verdict.missing)
+        super().__setitem__(name, verdict)
+        if self._missing > spilling.KEPT:
+            self._spill()
+
+    def _spill(self) -> None:
+        super()._spill()
+        self._missing = 0
+
+
 class SpillingRoom:
     """Room for a judging: memory at first, and then a scratch file."""
 
@@ -28,7 +46,7 @@ class SpillingRoom:
 
     def verdicts(self) -> SpillingMap[Verdict]:
         """Verdicts by id."""
-        return SpillingMap(self._scratch, packed=packed, unpacked=unpacked)
+        return _SpillingVerdicts(self._scratch)
 
     def texts(self) -> SpillingMap[bytes]:
         """Bytes by id."""

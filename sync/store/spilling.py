@@ -40,7 +40,6 @@ class SpillingMap(MutableMapping[str, ValueT], Generic[ValueT]):
         self._unpacked = unpacked
         self._near: dict[str, ValueT] = {}
         self._table = ""
-        self._far = 0
 
     def __getitem__(self, name: str) -> ValueT:
         """What belongs to an id."""
@@ -67,7 +66,6 @@ class SpillingMap(MutableMapping[str, ValueT], Generic[ValueT]):
         far = bool(self._table) and self._is_far(name)
         if far:
             self._scratch.run(f"DELETE FROM {self._table} WHERE id = ?", (bytes.fromhex(name),))  # noqa: S608
-            self._far -= 1
         if not near and not far:
             raise KeyError(name)
 
@@ -79,10 +77,11 @@ class SpillingMap(MutableMapping[str, ValueT], Generic[ValueT]):
         return self._walked()
 
     def __len__(self) -> int:
-        """How many there are."""
-        if self._table:
-            self._spill()
-        return self._far + len(self._near)
+        """How many there are; those that lie outside are counted each time."""
+        if not self._table:
+            return len(self._near)
+        self._spill()
+        return int(self._scratch.row(f"SELECT COUNT(*) FROM {self._table}")[0])  # noqa: S608
 
     def _walked(self) -> Iterator[str]:
         """While this is under way the table stays, though nobody else may use it any more."""
@@ -100,7 +99,6 @@ class SpillingMap(MutableMapping[str, ValueT], Generic[ValueT]):
         rows = [(bytes.fromhex(name), self._packed(self._near[name])) for name in sorted(self._near)]
         self._scratch.run_many(f"INSERT OR REPLACE INTO {self._table} (id, value) VALUES (?, ?)", rows)  # noqa: S608
         self._near.clear()
-        self._far = int(self._scratch.row(f"SELECT COUNT(*) FROM {self._table}")[0])  # noqa: S608
 
 
 class SpillingSet(MutableSet[str]):

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from sync import Store
 from tests.bench.figures import Figure, Size, number, seconds, times
 from tests.bench.memory import peak_mib
-from tests.sync import floods
+from tests.sync import floods, steward_floods
 from tests.sync.camps import KINDS, circle
 from tests.sync.hostile import apart
 
@@ -44,7 +44,7 @@ def measure(place: Path, size: Size) -> Iterator[Figure]:
     """Measure each flood beside its floor."""
     count = size.held[-1]
     least_mib, least_s = _judged(place / "floor", floods.reports, count)
-    for what, flood in FLOODS.items():
+    for what, flood in (FLOODS | steward_floods.FLOODS).items():
         mib, took_s = _judged(place / flood.__name__, flood, count)
         floor = f"{least_mib:.1f} MiB above start: as many reports"
         named = f"judging {number(count)} {what}"
@@ -62,7 +62,7 @@ def _judged(place: Path, flood: Flood, count: int) -> tuple[float, float]:
 
 def _filled(place: Path, flood: Flood, count: int) -> str:
     """The store of a site that holds a flood."""
-    site = circle(place, "CT")["C"]
+    site = circle(place, "CT", stewards=steward_floods.STEWARDS)["C"]
     site.introduce("T1")
     coming = flood(site, count)
     while part := list(islice(coming, SITTING)):

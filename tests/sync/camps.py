@@ -35,7 +35,7 @@ from tests.sync.current import Power, wire
 from tests.sync.scene import key_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
     from sync.carrier import Found, Written
     from sync.exchange import Carrier
@@ -187,13 +187,15 @@ class Site:
         self.store = Store.open(self.file, self.kinds)
 
 
-def circle(folder: Path, letters: str = "CTL", *, seed: int = 1, granted: bool = True) -> dict[str, Site]:
-    """Cloudstep, founded by C1, and others of its network, who have not met yet.
+def circle(
+    folder: Path, letters: str = "CTL", *, seed: int = 1, granted: bool = True, stewards: Sequence[str] = ("C1",)
+) -> dict[str, Site]:
+    """Cloudstep, founded by C1 and whoever else, most of whom must agree, and others of its network; none met yet.
 
     With ``granted`` the others have been granted at Cloudstep, and have named their trainers; without, they only wish to.
     """
     chance = Random(seed)
-    network = network_of("C1", threshold=1)
+    network = network_of(*stewards, threshold=len(stewards) // 2 + 1)
     sites = {letter: Site(folder / letter, letter, chance=chance).found(network) for letter in letters}
     for letter, site in sites.items():
         if letter != "C":

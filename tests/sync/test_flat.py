@@ -17,7 +17,7 @@ from sync.exchange import checking, copies
 from sync.exchange.sealing import begin_log, seal
 from sync.statement import author_statement
 from sync.store import bundles, ids, scratch, spilling, statements
-from tests.sync import floods
+from tests.sync import floods, steward_floods
 from tests.sync.camps import KINDS, Site, carry, circle, folder_of, meet, new_stick
 from tests.sync.hostile import leave_log, make_files
 
@@ -120,10 +120,22 @@ def judged(file: Path) -> Callable[[], None]:
 def test_a_judging_takes_no_more_memory_for_what_it_does_not_believe(
     much: Callable[[Site, int], Iterator[Statement]], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    assert_flat(much, tmp_path, monkeypatch)
+
+
+@pytest.mark.parametrize("much", steward_floods.FLOODS.values())
+def test_a_judging_takes_no_more_memory_for_what_one_steward_says(
+    much: steward_floods.Flood, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert_flat(much, tmp_path, monkeypatch)
+
+
+def assert_flat(much: steward_floods.Flood, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The whole is judged with few statements of a sort and with many."""
     remember_few(monkeypatch)
     peaks = []
     for count in NOT_BELIEVED:
-        site = circle(tmp_path / f"{count}", "CT")["C"]
+        site = circle(tmp_path / f"{count}", "CT", stewards=steward_floods.STEWARDS)["C"]
         site.introduce("T1")
         site.store.add(list(much(site, count)), sealed=True)
         site.store.close()
