@@ -104,34 +104,36 @@ class LedgerCharter:
         return (*self._reviewer_motions(), *self._version_motions(), *self._lifting_motions())
 
     def _reviewer_motions(self) -> Iterable[Motion]:
-        found: dict[bytes, Motion] = {}
-        stops = self._store.judgement.stops
-        for name in sorted(self._store.judgement.tallies):
+        said: dict[bytes, tuple[Motion, list[str], dict[str, str | None]]] = {}
+        judgement = self._store.judgement
+        for name in sorted(judgement.tallies):
             statement = self._store.get(name)
             if statement is None or statement.kind != GRANT or statement.body is None:
                 continue
-            if statement.body["key"] in stops:
+            if statement.body["key"] in judgement.stops:
                 continue  # a stopped key gains nothing by a grant
-            tally = self._store.judgement.tallies[name]
-            if tally.said or tally.earlier:
-                key, words = str(statement.body["key"]), statement.body_bytes or b""
+            tally, words = judgement.tallies[name], statement.body_bytes or b""
+            if words not in said and (tally.said or tally.earlier):
+                key = str(statement.body["key"])
                 motion = self._motion(tally, id=name, names=(), kind=GRANT, key=key, body=statement.body, after=())
-                first = found.get(words, motion)
-                times = {**first.times, **self._times([statement])}
-                found[words] = replace(first, names=(*first.names, name), times=times)
-        return found.values()
+                said[words] = motion, [], {}
+            if words in said:
+                said[words][1].append(name)
+                said[words][2].update(self._times([statement]))
+        return (replace(motion, names=tuple(names), times=times) for motion, names, times in said.values())
 
     def _lifting_motions(self) -> Iterable[Motion]:
         """One for each stopped key: the voices that count are those that would lift all its stops."""
         nobody = sync.Tally((), (), self._store.charter.threshold)
-        for key, stops in sorted(self._store.judgement.stops.items()):
+        for key in self._store.judgement.stops:
+            stops = self._store.judgement.stops[key]
             tallies = [self._store.judgement.tallies.get(name, nobody) for name in stops]
             said = set.intersection(*(set(tally.said) for tally in tallies))
             earlier = {voice for tally in tallies for voice in (*tally.said, *tally.earlier)} - said
             if said or earlier:
                 tally = sync.Tally(tuple(sorted(said)), tuple(sorted(earlier)), max(one.lacking for one in tallies))
                 motion = self._motion(tally, id=stops[0], names=stops, kind=LIFT, key=key, body={}, after=stops)
-                voices = (one for one in self._store.shelf.of_kind(LIFT) if not set(stops).isdisjoint(one.after))
+                voices = (one for name in stops for one in self._store.shelf.answering(name, kind=LIFT))
                 yield replace(motion, times=self._times(voices, {*said, *earlier}))
 
     def _version_motions(self) -> Iterable[Motion]:
@@ -150,7 +152,7 @@ class LedgerCharter:
             motion = self._motion(
                 tally,
                 id=version.voices[0],
-                names=version.voices,
+                names=tuple(version.voices),
                 kind=STEWARDS,
                 key="",
                 body=statement.body,
