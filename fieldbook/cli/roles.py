@@ -45,7 +45,9 @@ def who(site: Site, options: argparse.Namespace) -> Told:
     }
     signatories = words.joined(sorted(one["label"] for one in document["stewards"]))
     lines = [f"{one.label}, {_roles(one)}: {one.words}" for one in known]
-    lines.append(f"Signatories whose word counts: {signatories or 'none'}. {threshold} must agree.")
+    aside = words.joined(one.label for one in known if one.stopped and ledger.is_signatory(one.key))
+    stopped = f" Stopped of them: {aside}." if aside else ""
+    lines.append(f"Signatories whose word counts: {signatories or 'none'}. {threshold} must agree.{stopped}")
     if rivals:
         lines += ["Two rival lists of signatories are in force; only what all allow counts.", *rivals]
     lines += signing_words.standing(site)

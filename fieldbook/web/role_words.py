@@ -162,8 +162,7 @@ def outcome_lines(site: Site, outcome: Outcome, preferred: Sequence[str]) -> lis
     lines += [Line(f"{label} becomes {words.roles(has)}.") for label, has in outcome.gained]
     for found, what in ((outcome.set_aside, "Set aside"), (outcome.back, "Counts then")):
         if names := _in_the_order_said(site, found):
-            counted = words.counted(len(names), "word", "words")
-            lines.append(Line(f"{what} at every site: {counted}.", _listed(site, names, preferred)))
+            lines.append(_listed(site, f"{what} at every site", names, preferred))
     if outcome.rivals:
         lines.append(Line("Two rival lists of signatories stand beside one another then. Do not do this."))
     return lines or [Line("Nothing that stands now changes.")]
@@ -187,12 +186,20 @@ def _is_voice(said: Said) -> bool:
     return reviewer or said.kind in {"sync/stewards", "sync/reinstatement"}
 
 
-def _listed(site: Site, names: Sequence[str], preferred: Sequence[str]) -> tuple[str, ...]:
+def _listed(site: Site, what: str, names: Sequence[str], preferred: Sequence[str]) -> Line:
+    """Words one by one under a heading with their count; of one author alone the heading names whose."""
     ledger = site.need_ledger()
     found = [said for name in names[:LISTED_MAX] if (said := ledger.said(name)) is not None]
-    named = [f"{said_words(site, said, preferred)} ({ledger.label(said.author)}, {day(said.time)})" for said in found]
-    more = len(names) - len(named)
-    return (*named, f"and {more} more") if more else tuple(named)
+    authors = {said.author for name in names if (said := ledger.said(name)) is not None}
+    whose = f" of {ledger.label(min(authors))}" if len(authors) == 1 else ""
+    parts = [
+        f"{said_words(site, said, preferred)} ({'' if whose else f'{ledger.label(said.author)}, '}{day(said.time)})"
+        for said in found
+    ]
+    more = len(names) - len(parts)
+    if more:
+        parts.append(f"and {more} more")
+    return Line(f"{what}: {words.counted(len(names), 'word', 'words')}{whose}.", tuple(parts))
 
 
 def alarm_lines(site: Site) -> list[str]:

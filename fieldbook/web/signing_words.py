@@ -119,8 +119,8 @@ def of_stop(site: Site, person: Known, doubt: Doubt) -> list[Told]:
     return [
         words.retold(
             Notice(
-                f"What {person.label} said after that and is still on its way here is set aside too, at every site. If "
-                "that may be good, exchange with a stick from its site first."
+                f"What {person.label} said after what is known here, and is still on its way, is set aside too, at "
+                "every site. If that may be good, exchange with a stick from its site first."
             )
         )
     ]

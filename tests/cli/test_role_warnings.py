@@ -34,6 +34,7 @@ def test_who_may_do_what_says_how_many_are_left(terminal: Terminal) -> None:
     for label, told in (("S1", ONE_MORE), ("L1", TOO_FEW)):
         terminal.asked("C", "stop", label, "--nothing", "--as", "C1")
         assert told in terminal.at("C", "who").done().out
+    assert "C1, L1 and S1. 2 must agree. Stopped of them: L1 and S1." in terminal.at("C", "who").done().out
 
 
 def test_a_stop_tells_how_far_it_reaches_beyond_what_is_here(terminal: Terminal) -> None:
@@ -44,7 +45,7 @@ def test_a_stop_tells_how_far_it_reaches_beyond_what_is_here(terminal: Terminal)
     travel(terminal, "LC")
     for tried in (("--try",), ()):
         out = terminal.at("C", *words, *tried).done().out
-        assert "What L2 said after that and is still on its way here is set aside too, at every site." in out
+        assert "What L2 said after what is known here, and is still on its way, is set aside too, at every site." in out
     assert one(terminal, "C", "L2")["stopped"] is True
 
 
@@ -53,7 +54,7 @@ def test_what_a_stop_sets_aside_stands_on_lines_of_its_own(terminal: Terminal) -
         terminal.write("L2", practice(f"Onions in crate {number}"))
     travel(terminal, "LC")
     lines = terminal.at("C", "stop", "L2", "--everything", "--try", "--as", "C1").done().out.splitlines()
-    at = lines.index("Set aside at every site: 2 words.")
+    at = lines.index("Set aside at every site: 2 words of L2.")
     assert [line[:37] for line in lines[at + 1 :]] == [
         f"  an edition of “Onions in crate {number}” (" for number in (0, 1)
     ]

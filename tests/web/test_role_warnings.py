@@ -145,7 +145,9 @@ def test_a_stop_tells_how_far_it_reaches_beyond_what_is_here(circle: Circle, dou
     assert (
         "Nothing that L2 said is known here, so this stop leaves nothing of it standing" in visitor.words()
     ) is not here
-    assert ("What L2 said after that and is still on its way here is set aside too" in visitor.words()) is here
+    assert (
+        "What L2 said after what is known here, and is still on its way, is set aside too" in visitor.words()
+    ) is here
     assert ("bado kiko njiani" in visitor.words()) is True
     assert read_page(visitor.page).judged() == []
     visitor.post(address, {**sent, "sure": "yes"})
@@ -170,7 +172,7 @@ def test_what_a_stop_sets_aside_stands_in_a_list_a_line_each(circle: Circle) -> 
     visitor = at(circle, "C1")
     visitor.get(f"/people/keys/{key(circle, 'L2')}/stop")
     visitor.post(f"/people/keys/{key(circle, 'L2')}/stop", {"doubt": "everything"})
-    assert "Set aside at every site: 14 words." in visitor.words()
-    listed = [f"<li>an edition of “Onions in crate {number}” (L2, 2026-11-25)</li>" for number in range(12)]
+    assert "Set aside at every site: 14 words of L2." in visitor.words()
+    listed = [f"<li>an edition of “Onions in crate {number}” (2026-11-25)</li>" for number in range(12)]
     assert "".join([*listed, "<li>and 2 more</li>"]) in visitor.page
     assert read_page(visitor.page).judged() == []
