@@ -182,6 +182,14 @@ def _exchange(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("carrier", metavar="CARRIER", help="the folder of the stick")
 
 
+def _join(verb: argparse.ArgumentParser) -> None:
+    _exchange(verb)
+    verb.add_argument("--words", default="", metavar="WORDS", help="the eight words of the network as you heard them")
+    verb.add_argument(
+        "--try", dest="tried", action="store_true", help="only show the words of the network on the stick"
+    )
+
+
 def _holds(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--carrier", metavar="DIR", help="say as well what this stick lacks")
 
@@ -298,7 +306,7 @@ _VERBS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None]]] = {
     **COMPARE_VERBS,
     "show": ("show a practice entry", _show),
     "begin": ("what an edition asks of a place, and beginning it there", starting_arguments),
-    "join": ("ask a network to let this site in, by a request on a stick", _exchange),
+    "join": ("ask a network to let this site in, by a request on a stick", _join),
     "admit": ("let a site into the network, by the words that it said", _admit),
     **ROLE_VERBS,
     "exchange": ("take in from a stick, then leave on it what it lacks", _exchange),

@@ -14,6 +14,7 @@ from fieldbook.cli import (
     computing,
     deciding,
     gardening,
+    joining,
     keeping,
     roles,
     seasonal,
@@ -261,30 +262,12 @@ def _to_be_done(site: Site) -> list[str]:
 
 
 def _join(site: Site, options: argparse.Namespace) -> Result:
-    report = site.join_from(_carrier(options), progress=None if options.json else words.progress())
-    document = {
-        "site": site.site_key.public,
-        "words": site.words,
-        "network": site.need_ledger().network_id,
-        "network_title": site.network_title,
-        "network_words": site.network_words,
-        **report.as_document(),
-    }
-    lines = [*words.asked_to_join(document), *words.exchanged(document)]
-    return Result(document, lines, 0 if report.safe_to_remove else 1)
+    return Result(*joining.join(site, options, _carrier(options)))
 
 
 def _admit(site: Site, options: argparse.Namespace) -> Result:
-    said, carrier = " ".join(options.words), _carrier(options)
-    admitted = site.admit_from(carrier, said, signer=_signer(site, options), same_letter=options.same_letter)
-    document = {
-        "statement": admitted.statement,
-        "site": admitted.join.key,
-        "letter": admitted.join.letter,
-        "name": admitted.join.name,
-        **admitted.left.as_document(),
-    }
-    return Result(document, words.admitted(document), 0 if admitted.left.safe_to_remove else 1)
+    carrier = _carrier(options)
+    return Result(*joining.admit(site, options, carrier, _signer(site, options)))
 
 
 def _holds(site: Site, options: argparse.Namespace) -> Result:

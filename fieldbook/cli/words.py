@@ -37,6 +37,17 @@ def begun(document: Mapping[str, Any], network: str | None, folder: Path) -> lis
     return lines
 
 
+def network_looked_at(document: Mapping[str, Any]) -> list[str]:
+    """After ``join --try``."""
+    return [
+        f"The stick holds the network “{document['network_title']}”. Nothing was joined and nothing written.",
+        *fingerprint_lines("The words of the network", document["network_words"]),
+        *fingerprint_lines("The words of this site", document["words"]),
+        "A site joins one network, once: let a signatory read its words to you first.",
+        "If all eight are the same: `join` with --words and what they said.",
+    ]
+
+
 def asked_to_join(document: Mapping[str, Any]) -> list[str]:
     """After ``join``."""
     return [

@@ -104,9 +104,9 @@ class Joining(Season):
         """
         if self.ledger is not None:
             raise SiteError(f"this site is in the network {self.network_title} already", hint="exchange instead")
-        if network_words not in {None, self.network_on(carrier)[1]}:
+        if network_words is not None and not Ledger.same_words(Ledger.network_on(carrier)[1], network_words):
             raise SiteError(
-                "the stick holds another network than the one whose words were shown",
+                "the stick holds another network than the one whose words were compared",
                 hint="look at the stick again, and compare the words once more",
             )
         try:
@@ -118,13 +118,19 @@ class Joining(Season):
         self.settle()
         return self.words
 
-    def join_from(self, carrier: Path, *, progress: Callable[[str, int, int], None] | None = None) -> ExchangeReport:
+    def join_from(
+        self,
+        carrier: Path,
+        *,
+        network_words: str | None = None,
+        progress: Callable[[str, int, int], None] | None = None,
+    ) -> ExchangeReport:
         """Leave a request as ``request_join`` does, then exchange: what the carrier holds can be read at once.
 
         Raises:
             FieldbookError: as for ``request_join`` and ``exchange``.
         """
-        self.request_join(carrier)
+        self.request_join(carrier, network_words=network_words)
         return self.exchange(carrier, progress=progress)
 
     @property

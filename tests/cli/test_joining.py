@@ -58,6 +58,22 @@ def test_a_request_shows_both_fingerprints_as_words_and_as_squares(terminal: Ter
     assert list(terminal.stick().glob("*/joining/*.json"))
 
 
+def test_the_words_of_a_network_are_looked_at_and_compared_before_it_is_joined(
+    terminal: Terminal, newcomer: Newcomer
+) -> None:
+    stick = terminal.stick()
+    out = newcomer("join", stick, "--try").done().out
+    assert "Nothing was joined and nothing written." in out
+    looked = newcomer("join", stick, "--try", "--json").done().json
+    refused(newcomer("join", stick, "--words", WRONG), "another network than the one whose words were compared")
+    assert not list(stick.glob("*/joining/*.json"))
+    assert "This site is not part of a network yet" in newcomer("calendar").done().out
+    typed = looked["network_words"].upper()
+    joined = newcomer("join", stick, "--words", typed, "--json").done().json
+    assert joined["network_words"] == looked["network_words"]
+    assert list(stick.glob("*/joining/*.json"))
+
+
 def test_every_site_sees_the_same_words_of_the_network(terminal: Terminal, newcomer: Newcomer) -> None:
     first = newcomer.join(terminal.stick())
     further = terminal.folder / "further"

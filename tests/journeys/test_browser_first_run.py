@@ -93,7 +93,8 @@ def test_a_site_begins_joins_and_is_let_in_without_a_command(page: Page, circle:
         page.get_by_role("button", name="Show its words").click()
         assert said_words(page)[0] == circle["C"].network_words
         assert no_sideways_scrolling(page)
-        page.get_by_role("button", name="They are the same: leave the request").click()
+        page.get_by_label("A signatory said all eight words").check()
+        page.get_by_role("button", name="Leave the request").click()
         run.app.extensions[EXTENSION]["work"].wait()
         network, ours = said_words(page)
         assert "This site waits for a signatory" in page.locator("main").inner_text()

@@ -35,7 +35,7 @@ def joined(newcomer: Visitor) -> Visitor:
     newcomer.get("/joining/")
     newcomer.post("/joining/", {"typed": str(newcomer.circle.stick)})
     network = newcomer.page.split('name="network_words" value="')[1].split('"')[0]
-    newcomer.post("/joining/leave", {"folder": str(newcomer.circle.stick), "network_words": network})
+    newcomer.post("/joining/leave", {"folder": str(newcomer.circle.stick), "network_words": network, "same": "yes"})
     newcomer.app.extensions[EXTENSION]["work"].wait()
     return newcomer
 
@@ -113,13 +113,27 @@ def test_a_site_that_waits_reads_what_a_stick_brings(newcomer: Visitor) -> None:
 
 def test_a_stick_that_was_changed_after_the_words_were_shown_joins_nothing(newcomer: Visitor) -> None:
     newcomer.get("/joining/")
-    newcomer.post("/joining/leave", {"folder": str(newcomer.circle.stick), "network_words": "not these"})
+    newcomer.post("/joining/leave", {"folder": str(newcomer.circle.stick), "network_words": "not these", "same": "yes"})
     assert newcomer.status == 422
-    assert "another network than the one whose words were shown" in newcomer.words()
+    assert "another network than the one whose words were compared" in newcomer.words()
     newcomer.get("/joining/")
-    newcomer.post("/joining/leave", {"folder": str(newcomer.circle.stick)})
+    newcomer.post("/joining/leave", {"folder": str(newcomer.circle.stick), "same": "yes"})
     assert newcomer.status == 422
     assert newcomer.site.ledger is None
+
+
+def test_a_network_whose_words_were_not_compared_is_not_joined(newcomer: Visitor) -> None:
+    newcomer.get("/joining/")
+    newcomer.post("/joining/", {"typed": str(newcomer.circle.stick)})
+    network = newcomer.page.split('name="network_words" value="')[1].split('"')[0]
+    sent = {"folder": str(newcomer.circle.stick), "network_words": network}
+    newcomer.post("/joining/leave", sent, headers={"Accept-Language": "sw"})
+    assert (newcomer.status, newcomer.site.ledger) == (422, None)
+    assert "Nothing has been joined. Tick that you compared all eight words." in newcomer.words()
+    assert "Hakuna mtandao uliojiungwa." in newcomer.words()
+    assert network in newcomer.words()
+    assert "A site joins one network, once" in newcomer.words()
+    assert read_page(newcomer.page).judged() == []
 
 
 @pytest.mark.parametrize("typed", ["", "stick", "/nowhere/at/all", "~nobody-here/stick"])

@@ -47,10 +47,13 @@ def ours() -> ResponseReturnValue:
 @signed_in()
 def compare() -> ResponseReturnValue:
     """Show which network the stick holds, before anything is joined."""
-    folder = chosen_folder(request.form)
+    return _comparing(chosen_folder(request.form), "")
+
+
+def _comparing(folder: Path, fault: str) -> str:
     title, network_words = site().network_on(folder)
     shown = fingerprints(site(), network_words=network_words)
-    return render_template("joining_compare.html", folder=folder, network_title=title, **shown)
+    return render_template("joining_compare.html", folder=folder, network_title=title, fault=fault, **shown)
 
 
 @pages.post("/leave")
@@ -58,6 +61,8 @@ def compare() -> ResponseReturnValue:
 def leave() -> ResponseReturnValue:
     """Join the network whose words were shown, leave the request on the stick, and take in what it holds."""
     here, folder = site(), chosen_folder(request.form)
+    if here.ledger is None and request.form.get("same") != AGREED:
+        return _comparing(folder, told("nothing has been joined", "tick that you compared all eight words")), 422
     here.request_join(folder, network_words=request.form.get("network_words", ""))
     work().begin(str(folder), lambda said: here.exchange(folder, progress=said))
     flash(
