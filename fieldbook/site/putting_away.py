@@ -7,6 +7,8 @@ shows the thing again.
 
 from __future__ import annotations
 
+import hashlib
+import json
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -59,12 +61,11 @@ class PuttingAway:
         if self._paper(motion) is not None:
             raise SiteError("this is put away here already", hint="what is put away stands below what waits")
         document = {
-            "names": sorted(motion.names),
             "spoken": sorted(motion.spoken),
             "by": signer.label,
             "time": self._site.claimed_time(),
         }
-        self._site.notebook.add_record(_KIND, document, about=motion.id)
+        self._site.notebook.add_record(_KIND, document, about=_mark(motion))
 
     def take_out(self, motion: Motion, *, signer: Signer) -> None:
         """Show it again among what waits.
@@ -95,8 +96,12 @@ class PuttingAway:
 
     def _paper(self, motion: Motion) -> Record | None:
         """The paper by which this is put away; none where somebody has said it since, or a further stop has come."""
-        for record in self._site.notebook.records(_KIND):
-            names, spoken = set(record.document["names"]), set(record.document["spoken"])
-            if names.issuperset(motion.names) and spoken.issuperset(motion.spoken):
-                return record
-        return None
+        papers = self._site.notebook.records(_KIND, about=_mark(motion))
+        return next((one for one in papers if motion.spoken.issubset(one.document["spoken"])), None)
+
+
+def _mark(motion: Motion) -> str:
+    """Names what is said, whoever says it and however often; the lifting of other stops is another thing."""
+    stops = motion.names if motion.kind == "sync/reinstatement" else ()
+    said = json.dumps([motion.kind, motion.key, motion.body, sorted(stops)], sort_keys=True, default=dict)
+    return hashlib.sha256(said.encode()).hexdigest()

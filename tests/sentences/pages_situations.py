@@ -12,7 +12,7 @@ from fieldbook.web import create_app, serve
 from fieldbook.web.here import EXTENSION
 from fieldbook.web.sticks import chosen_folder
 from fieldbook.web.work import Progressing
-from tests.orrendal import practice, site_facts
+from tests.orrendal import PASSPHRASE, practice, site_facts
 from tests.sentences.asking import fault, parted, planted, refused, visitor
 from tests.sentences.scene import Scene, Situation
 from tests.web.gardens import Visitor, visitor_of
@@ -62,6 +62,21 @@ def _old_form(_: Scene) -> object:
 
 def _foreign_name(_: Scene) -> object:
     return parted(visitor().client.get("/", headers={"Host": "garden.example"}).get_data(as_text=True))
+
+
+def _joined_unseen(scene: Scene) -> object:
+    place = scene.fresh() / "drywell"
+    begin_site(place, replace(site_facts("T"), letter="D", name="Dry Well"), founding=None)
+    with scene.new_circle() as circle:
+        circle.carry("C")
+        with closing(Site.open(place)) as site:
+            site.add_person("D1", role="trainer", passphrase=PASSPHRASE)
+            circle.sites["D"], circle.keys["D1"] = site, site.unlock("D1", PASSPHRASE).key
+            newcomer = visitor_of(circle, "D").sit("D1")
+            newcomer.get("/joining/")
+            newcomer.post("/joining/leave", {"folder": str(circle.stick)})
+            del circle.sites["D"]
+    return fault(newcomer, "same")
 
 
 def _let_in_unseen(scene: Scene) -> object:
@@ -219,6 +234,12 @@ SITUATIONS = (
         "use the address on the card beside it",
         "a foreign name is pointed at the laptop",
         _foreign_name,
+    ),
+    Situation(
+        "nothing has been joined",
+        "tick that you compared all eight words",
+        "a network is joined without comparing",
+        _joined_unseen,
     ),
     Situation(
         "nobody has been let in",
