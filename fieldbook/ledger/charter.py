@@ -192,7 +192,7 @@ class LedgerCharter:
                 return dict(motion.body), after
         staying = {one["key"] for one in listed}
         body = {
-            "before": sync.words_kept(charter, self._store.statements(), staying=staying),
+            "before": sync.words_kept(charter, self._store, staying=staying),
             "stewards": listed,
             "threshold": threshold,
             "version": charter.next_version(),

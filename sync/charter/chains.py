@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Iterator, MutableSet
+    from collections.abc import Collection, Container, Iterable, Iterator, MutableSet
     from collections.abc import Set as AbstractSet
 
     from sync.charter.held import Joined, Link
@@ -57,6 +57,17 @@ class Chains:
         for identity, previous in self._from_the_last(author):
             if previous is not None and identity in reached and not self._held.has(previous):
                 yield previous
+
+    def ends(self, author: str, among: Container[str] | None = None) -> Iterator[str]:
+        """What nothing of the same author follows, of all that is here or of some that nothing outside them follows."""
+        followed = self._room.names()
+        for identity, previous in self._from_the_last(author):
+            if among is None or identity in among:
+                if identity not in followed:
+                    yield identity
+                followed.discard(identity)
+                if previous is not None:
+                    followed.add(previous)
 
     def _reached(self, author: str, ends: Iterable[str]) -> MutableSet[str]:
         """What is reached from any of these ends."""

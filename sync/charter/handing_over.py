@@ -11,27 +11,26 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sync.charter.chains import Chains, last_statements
-from sync.charter.held import NOTHING, Joined
+from sync.charter.chains import Chains
+from sync.charter.held import Joined
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Mapping, Sequence
+    from collections.abc import Collection, Sequence
 
+    from sync.charter.held import HeldSet
     from sync.charter.roles import Charter
-    from sync.statement import Statement
 
 
-def words_kept(charter: Charter, said: Iterable[Statement], *, staying: Collection[str]) -> dict[str, list[str]]:
+def words_kept(charter: Charter, held: HeldSet, *, staying: Collection[str]) -> dict[str, list[str]]:
     """The ``before`` of the next version of the stewards: by key the last statements that keep their weight, sorted.
 
     Args:
         charter: The roles in force.
-        said: All statements that are here, in any order.
+        held: All statements that are here.
         staying: The keys that the next version names.
     """
     spoke = {key for head in charter.heads for key in (*head.stewards, *head.before)}
-    held = {statement.id: statement for statement in said if statement.author in spoke}
-    chains = Chains(Joined(NOTHING, held))
+    chains = Chains(Joined(held, {}))
     kept = {}
     for key in sorted(spoke):
         cuts: list[Sequence[str]] = [head.before.get(key, ()) for head in charter.heads if key not in head.stewards]
@@ -41,12 +40,11 @@ def words_kept(charter: Charter, said: Iterable[Statement], *, staying: Collecti
     return {key: ends for key, ends in kept.items() if ends}
 
 
-def _ends(chains: Chains, held: Mapping[str, Statement], key: str, cuts: Sequence[Sequence[str]]) -> list[str]:
+def _ends(chains: Chains, held: HeldSet, key: str, cuts: Sequence[Sequence[str]]) -> list[str]:
     """The ends of what every cut leaves; an end that all of them name is kept before it is here."""
     if not cuts:
-        return list(last_statements(held.values(), key))
+        return sorted(chains.ends(key))
     if len(cuts) == 1:
         return sorted(cuts[0])
-    good = chains.good(key, cuts)
-    awaited = set.intersection(*(set(cut) for cut in cuts)) - held.keys()
-    return sorted({*last_statements((held[each] for each in good), key), *awaited})
+    awaited = {each for each in set.intersection(*map(set, cuts)) if not held.has(each)}
+    return sorted({*chains.ends(key, chains.good(key, cuts)), *awaited})

@@ -10,18 +10,23 @@ withholds a recall cannot forge a heartbeat; it can only withhold that too, and 
 
 from __future__ import annotations
 
+from collections import deque
 from dataclasses import dataclass
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
 from sync.charter.forms import REVOCATION
+from sync.charter.room import Memory
+from sync.charter.verdict import in_order
 from sync.errors import RemoteError
 from sync.limits import AFTER_MAX, NUMBER_MAX
 from sync.shape import require_hex, require_list, require_number, require_object
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Mapping
+    from collections.abc import Set as AbstractSet
 
+    from sync.charter.room import Room
     from sync.statement import KindRule, Statement
 
 NEWEST_MAX = AFTER_MAX  # ids that a heartbeat names itself: with those of earlier ones nearly always all
@@ -70,34 +75,41 @@ def stopping_kinds(kinds: Mapping[str, KindRule]) -> frozenset[str]:
     return frozenset(name for name, rule in kinds.items() if rule.stops) | {REVOCATION}
 
 
-def merkle_root(ids: Iterable[str]) -> str:
+def merkle_root(ids: AbstractSet[str]) -> str:
     """The root of the tree over these ids in ascending order; that of nothing is the hash of nothing.
 
     Args:
-        ids: 64 hex each, in any order; leaves are their 32 raw bytes.
+        ids: 64 hex each; leaves are their 32 raw bytes.
 
     Source: RFC 9162, section 2.1.1
     """
-    leaves = [sha256(b"\x00" + bytes.fromhex(each)).digest() for each in sorted(set(ids))]
-    return _root(leaves).hex() if leaves else _EMPTY_ROOT
+    row: list[tuple[int, bytes]] = []  # roots of full trees, each with its leaves, the greater first
+    for each in in_order(ids):
+        row.append((1, sha256(b"\x00" + bytes.fromhex(each)).digest()))
+        while len(row) > 1 and row[-1][0] == row[-2][0]:
+            row.append(_joined(row.pop(), row.pop()))
+    while len(row) > 1:
+        row.append(_joined(row.pop(), row.pop()))
+    return row[0][1].hex() if row else _EMPTY_ROOT
 
 
-def _root(hashes: Sequence[bytes]) -> bytes:
-    if len(hashes) == 1:
-        return hashes[0]
-    split = 1 << ((len(hashes) - 1).bit_length() - 1)  # the largest power of two below the number of leaves
-    return sha256(b"\x01" + _root(hashes[:split]) + _root(hashes[split:])).digest()
+def _joined(right: tuple[int, bytes], left: tuple[int, bytes]) -> tuple[int, bytes]:
+    return left[0] + right[0], sha256(b"\x01" + left[1] + right[1]).digest()
 
 
-def heartbeat_body(*, counter: int, stopped: Sequence[str]) -> dict[str, Any]:
+def heartbeat_body(*, counter: int, stopped: Iterable[str], room: Room | None = None) -> dict[str, Any]:
     """The body of a heartbeat.
 
     Args:
         counter: One more than this steward's last.
         stopped: Ids of all statements that stop something, the newest last.
+        room: Where to remember them while they are counted; in memory unless told otherwise.
     """
-    newest = sorted(stopped[-NEWEST_MAX:])
-    return {"counter": counter, "newest": newest, "number": len(stopped), "root": merkle_root(stopped)}
+    names, newest = (room or Memory()).names(), deque[str](maxlen=NEWEST_MAX)
+    for each in stopped:
+        names.add(each)
+        newest.append(each)
+    return {"counter": counter, "newest": sorted(newest), "number": len(names), "root": merkle_root(names)}
 
 
 def read_heartbeat(statement: Statement) -> Heartbeat:
@@ -118,30 +130,34 @@ def read_heartbeat(statement: Statement) -> Heartbeat:
     )
 
 
-def hear(heartbeats: Iterable[Statement], *, stopped: Collection[str], held: Collection[str]) -> tuple[Heard, ...]:
+def hear(
+    heartbeats: Iterable[Statement], *, stopped: AbstractSet[str], held: AbstractSet[str], room: Room | None = None
+) -> tuple[Heard, ...]:
     """Compare what is here with what stewards said, newest word of each, by key.
 
     Args:
         heartbeats: Accepted heartbeats of the stewards in force; those that cannot be read are passed over.
         stopped: Ids of the accepted statements here that stop something.
         held: Ids of all statements here that would, whatever their standing: they have arrived.
+        room: Where to remember what was named and is not here; in memory unless told otherwise.
     """
     newest: dict[str, Heartbeat] = {}
-    named: dict[str, set[str]] = {}
+    away = (room or Memory()).sets()
     for statement in heartbeats:
         try:
             said = read_heartbeat(statement)
         except RemoteError:
             continue
-        named.setdefault(said.steward, set()).update(said.newest)
+        for each in said.newest:
+            if each not in held:
+                away.add(said.steward, each)
         before = newest.get(said.steward)
         if before is None or (before.counter, before.statement) < (said.counter, said.statement):
             newest[said.steward] = said
-    roots = {merkle_root(stopped), merkle_root(held)}
-    here = set(held)
+    roots, here = {merkle_root(stopped), merkle_root(held)}, len(held)
     return tuple(
         Heard(said, 0, proven=True)
         if said.root in roots
-        else Heard(said, min(max(said.number - len(here), len(named[key] - here)), NUMBER_MAX), proven=False)
+        else Heard(said, min(max(said.number - here, sum(1 for _ in away.of(key))), NUMBER_MAX), proven=False)
         for key, said in sorted(newest.items())
     )

@@ -106,15 +106,17 @@ class Redactions:
             for file in each.attachments:
                 self.files_named.add(file)
         self._found: dict[str, _Named | None] = {}
-        self._authors: dict[str, frozenset[str]] = {}
+        self._looked_at = held.room().names()
+        self._authors = held.room().sets()
 
-    def _authors_of(self, file: str) -> frozenset[str]:
-        """Who has said something that has a file."""
-        if file not in self._authors:
-            if len(self._authors) >= _REMEMBERED:
-                self._authors.clear()
-            self._authors[file] = frozenset(each.author for each in self._held.having([file]) if each.kind != REDACTION)
-        return self._authors[file]
+    def _has_said(self, author: str, file: str) -> bool:
+        """Whether somebody has said something that has a file; a million may have."""
+        if file not in self._looked_at:
+            self._looked_at.add(file)
+            for each in self._held.having([file]):
+                if each.kind != REDACTION:
+                    self._authors.add(file, each.author)
+        return self._authors.holds(file, author)
 
     def verdict(self, redaction: Statement, *, waits: bool) -> Verdict:
         """The standing of one redaction.
@@ -145,27 +147,29 @@ class Redactions:
 
     def files(self, verdicts: Verdicts, bodies: Container[str]) -> AbstractSet[str]:
         """The ids of the files that go, which nobody fetches."""
-        gone, kept = self._held.room().names(), dict[str, frozenset[str]]()
+        gone, looked_at, showing = self._held.room().names(), self._held.room().names(), self._held.room().sets()
         for redaction in self._acting():
             for file in redaction.attachments:
                 if self._voices.is_steward(redaction):
                     gone.add(file)
-                elif file not in gone and redaction.author in self._authors_of(file):
-                    if file not in kept:
-                        if len(kept) >= _REMEMBERED:
-                            kept.clear()
-                        kept[file] = self._showing(file, verdicts, bodies)
-                    if kept[file] <= {redaction.author}:
+                elif file not in gone and self._has_said(redaction.author, file):
+                    if file not in looked_at:
+                        looked_at.add(file)
+                        for author in self._showing(file, verdicts, bodies):
+                            showing.add(file, author)
+                    if all(author == redaction.author for author in showing.of(file)):
                         gone.add(file)
         return gone
 
-    def _showing(self, file: str, verdicts: Verdicts, bodies: Container[str]) -> frozenset[str]:
-        """Whose accepted statements, with their bodies, have a file."""
-        return frozenset(
-            each.author
-            for each in self._held.having([file])
-            if each.kind != REDACTION and each.id not in bodies and verdicts.of(each.id).state == "accepted"
-        )
+    def _showing(self, file: str, verdicts: Verdicts, bodies: Container[str]) -> set[str]:
+        """Whose accepted statements, with their bodies, have a file; two of them at most, since two keep it."""
+        authors: set[str] = set()
+        for each in self._held.having([file]):
+            if each.kind != REDACTION and each.id not in bodies and verdicts.of(each.id).state == "accepted":
+                authors.add(each.author)
+                if len(authors) > 1:
+                    break
+        return authors
 
     def _acting(self) -> Iterable[Statement]:
         return (each for each in self._redactions if not self._sets_aside(each) and not needs_newer(each))
@@ -190,7 +194,7 @@ class Redactions:
 
     def _may_take_any(self, redaction: Statement) -> bool:
         return any(self._may_take(redaction, target) for target in self._erasable(redaction)) or any(
-            redaction.author in self._authors_of(file) or self._voices.is_steward(redaction)
+            self._has_said(redaction.author, file) or self._voices.is_steward(redaction)
             for file in redaction.attachments
         )
 

@@ -138,8 +138,8 @@ class Changed(MutableMapping[str, Verdict]):
 
 
 def in_order(*some: Iterable[str]) -> Iterator[str]:
-    """The ids in any of these, sorted, each once; all that is not a dict gives them in order itself."""
-    sources = (sorted(each) if isinstance(each, dict) else each for each in some)
+    """The ids in any of these, sorted, each once; all that is no plain dict or set gives them in order itself."""
+    sources = (sorted(each) if isinstance(each, dict | set | frozenset) else each for each in some)
     return (identity for identity, _ in groupby(merge(*sources)))
 
 

@@ -27,6 +27,7 @@ from sync.charter.verdict import (
     NEEDS_NEWER,
     Verdict,
     arrived,
+    in_order,
     lacking,
     malformed,
 )
@@ -153,7 +154,7 @@ class _Stated:
 
     def names(self) -> Iterator[str]:
         """Those with lower numbers first, and then by name."""
-        return (each[_NUMBER_HEX:] for each in _sorted(self._numbered))
+        return (each[_NUMBER_HEX:] for each in in_order(self._numbered))
 
     def authors(self, name: str) -> set[str]:
         """Who says one: no more keys than it names or those that it answers."""
@@ -356,8 +357,3 @@ class _Fold:
             return None
         version = self._stated.version(name)
         return version if len(authors & version.stewards.keys()) >= version.threshold else None
-
-
-def _sorted(names: AbstractSet[str]) -> Iterable[str]:
-    """Ids in order; all that is not a plain set gives them so itself."""
-    return sorted(names) if isinstance(names, set) else names

@@ -33,34 +33,38 @@ def beat(store: Store, *, key: SigningKey, time: str | None = None, random: Call
     Raises:
         LocalError: This key may not say it; nothing is kept.
     """
-    said = [heartbeat.counter for heartbeat in _readable(store) if heartbeat.steward == key.public]
-    body = heartbeat_body(counter=1 + max(said, default=0), stopped=_stopped(store))
+    counter = 1 + max((each.counter for each in _readable(store) if each.steward == key.public), default=0)
+    body = heartbeat_body(counter=counter, stopped=_stopped(store), room=store.room())
     return write(store, key=key, kind=HEARTBEAT, body=body, time=time, random=random)
 
 
 def heard(store: Store) -> tuple[Heard, ...]:
     """What the newest heartbeat of each steward in force comes to here, by their keys."""
     stewards = {steward.key for steward in store.charter.stewards}
-    spoken = [statement for statement in _accepted(store) if statement.author in stewards]
-    held = store.shelf.ids_of_kinds(stopping_kinds(store.kinds))
-    return hear(spoken, stopped=_stopped(store), held=held)
+    spoken = (statement for statement in _accepted(store) if statement.author in stewards)
+    stopped, held = store.room().names(), store.room().names()
+    for each in _stopped(store):
+        stopped.add(each)
+    for each in store.shelf.ids_of_kinds(stopping_kinds(store.kinds)):
+        held.add(each)
+    return hear(spoken, stopped=stopped, held=held, room=store.room())
 
 
-def _stopped(store: Store) -> list[str]:
+def _stopped(store: Store) -> Iterator[str]:
     """The accepted statements that stop something, in the order in which they came."""
     verdicts = store.judgement.verdicts
     held = store.shelf.ids_of_kinds(stopping_kinds(store.kinds))
-    return [each for each in held if verdicts[each].state == "accepted"]
+    return (each for each in held if verdicts.of(each).state == "accepted")
 
 
-def _accepted(store: Store) -> list[Statement]:
+def _accepted(store: Store) -> Iterator[Statement]:
     verdicts = store.judgement.verdicts
-    return [each for each in store.shelf.of_kind(HEARTBEAT) if verdicts[each.id].state == "accepted"]
+    return (each for each in store.of_kinds({HEARTBEAT}) if verdicts.of(each.id).state == "accepted")
 
 
 def _readable(store: Store) -> Iterator[Heartbeat]:
     """Those of any standing that can be read: a counter is never used again knowingly."""
-    for statement in store.shelf.of_kind(HEARTBEAT):
+    for statement in store.of_kinds({HEARTBEAT}):
         try:
             yield read_heartbeat(statement)
         except RemoteError:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import heapq
 from contextlib import suppress
+from heapq import merge
 from itertools import islice
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -183,12 +184,16 @@ class Statements:
         )
         return [statement_in(row) for row in rows]
 
-    def ids_of_kinds(self, kinds: Iterable[str]) -> list[str]:
-        """The ids of all of some kinds, in the order in which they came to be held here."""
-        names = sorted(kinds)
-        marks = ", ".join("?" * len(names))
-        rows = self._database.rows(f"SELECT id FROM statements WHERE kind IN ({marks}) ORDER BY number", names)  # noqa: S608
-        return [name.hex() for (name,) in rows]
+    def ids_of_kinds(self, kinds: Iterable[str]) -> Iterator[str]:
+        """The ids of all of some kinds, in the order in which they came to be held here, a page at a time."""
+        return (name.hex() for _, name in merge(*map(self._rows_of_kind, sorted(kinds))))
+
+    def _rows_of_kind(self, kind: str) -> Iterator[tuple[int, bytes]]:
+        last = 0
+        question = "SELECT number, id FROM statements WHERE kind = ? AND number > ? ORDER BY number LIMIT ?"
+        while page := self._database.rows(question, (kind, last, PAGE_IDS)):
+            yield from page
+            last = page[-1][0]
 
     def of_kinds(self, kinds: Iterable[str]) -> Iterator[Statement]:
         """All of some kinds, those of each in the order in which they came, a page at a time."""

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 def state_next(circle: Circle, number: int, labels: tuple[str, ...], by: Iterable[str], *, threshold: int) -> None:
     """Steward after steward states the next version, which keeps what is to be kept."""
     charter = circle.judged().charter
-    kept = words_kept(charter, circle.said, staying={key(label) for label in labels})
+    kept = words_kept(charter, Kept(circle.said), staying={key(label) for label in labels})
     body = circle.version(number, *labels, threshold=threshold) | {"before": kept}
     answered = [each for each in circle.said if each.id in charter.answers()]
     circle.state_version(body, by, *answered)
@@ -61,7 +61,7 @@ def test_of_a_steward_stopped_twice_who_leaves_only_what_both_cuts_leave_is_kept
     state_next(circle, 2, ("C1", "S1"), ("C1", "S1"), threshold=2)
     charter = circle.judged().charter
     assert states(circle, good, doubted) == ["accepted", "quarantined"]
-    assert words_kept(charter, circle.said, staying={key("C1"), key("S1")}).get(key("L1")) == [good.id]
+    assert words_kept(charter, Kept(circle.said), staying={key("C1"), key("S1")}).get(key("L1")) == [good.id]
 
 
 def test_a_stopped_steward_who_stays_loses_nothing_by_the_new_list() -> None:
@@ -79,7 +79,7 @@ def test_of_rivals_what_counted_under_both_goes_on_counting() -> None:
     lists = [("C1", "L1"), ("L1", "S1")]
     bodies = []
     for labels in lists:
-        kept = words_kept(circle.judged().charter, circle.said, staying={key(label) for label in labels})
+        kept = words_kept(circle.judged().charter, Kept(circle.said), staying={key(label) for label in labels})
         bodies.append(circle.version(2, *labels, threshold=2) | {"before": kept})
     for labels, body in zip(lists, bodies, strict=True):
         circle.state_version(body, labels)
@@ -97,7 +97,7 @@ def test_an_end_that_is_not_here_yet_is_kept_as_the_version_before_kept_it() -> 
     state_next(circle, 2, ("L1",), ("C1", "L1"), threshold=1)
     charter = circle.judged(without=[last]).charter
     here = [each for each in circle.said if each is not last]
-    assert words_kept(charter, here, staying={key("L1")})[key("C1")] == [last.id]
+    assert words_kept(charter, Kept(here), staying={key("L1")})[key("C1")] == [last.id]
     assert early.id in {each.id for each in here}
 
 

@@ -49,7 +49,7 @@ def root_level_by_level(ids: list[str]) -> str:
 @given(IDS)
 def test_the_root_is_that_of_the_trees_of_rfc_9162_section_2_1_1(ids: set[str]) -> None:
     ordered = sorted(ids)
-    assert merkle_root(reversed(ordered)) == (root_level_by_level(ordered) if ids else sha256(b"").hexdigest())
+    assert merkle_root(ids) == (root_level_by_level(ordered) if ids else sha256(b"").hexdigest())
 
 
 # what one site makes of it
@@ -77,7 +77,7 @@ def test_the_word_with_the_highest_counter_counts_and_one_that_cannot_be_read_is
         for counter in (2, 1)
     ]
     broken = circle.say("C1", "sync/heartbeat", {"counter": 9, "number": -1, "root": "x", "newest": []})
-    (said,) = hear([*words, broken], stopped=(), held=())
+    (said,) = hear([*words, broken], stopped=set(), held=set())
     assert said.heartbeat.counter == 2
 
 
