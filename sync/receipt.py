@@ -181,6 +181,7 @@ def _read(value: Any, signature: bytes) -> Receipt:
         raise RemoteError("the receipt is not an object")
     require_version(value, "receipt", VERSION)
     require_object(value, "the receipt", names=_NAMES, more=True)
+    signed = canonical_bytes(value)
     return Receipt(
         site=require_hex(value["site"], "the site of the receipt"),
         log=require_log(value["log"], "the log of the receipt"),
@@ -191,14 +192,19 @@ def _read(value: Any, signature: bytes) -> Receipt:
         set=require_hex(value["set"], "the hash of the set"),
         state=require_hex(value["state"], "the hash of the state"),
         signature=signature,
-        signed=canonical_bytes(value),
+        signed=signed,
     )
 
 
 def _read_held(value: Any) -> dict[str, tuple[int, int]]:
     if type(value) is not dict:
         raise RemoteError("what the receipt says is held is not an object")
-    return {require_log(log, "a log held"): _read_numbers(numbers) for log, numbers in value.items()}
+    held: dict[str, tuple[int, int]] = {}
+    for log in list(value):
+        held[require_log(log, "a log held")] = _read_numbers(
+            value.pop(log)
+        )  # there may be 150,000: none lies here twice
+    return held
 
 
 def _read_numbers(value: Any) -> tuple[int, int]:

@@ -12,7 +12,7 @@ from fieldbook.ledger.plainly import plainly
 from fieldbook.ledger.values import Heard, Lacks, Place, Reach, Said
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Iterator
     from pathlib import Path
 
     from fieldbook.ledger.keys import Key
@@ -44,10 +44,10 @@ class Whereabouts:
         found = sync.places(self._store, names)
         return {name: tuple(Place(at.log, at.lane, at.number) for at in lies) for name, lies in found.items()}
 
-    def reaches(self, *, own_site: str) -> tuple[Reach, ...]:
-        """How far the other sites said last that they hold each log."""
+    def reaches(self, *, own_site: str) -> Iterator[Reach]:
+        """How far the other sites said last that they hold each log, one by one."""
         found = sync.reaches(self._store, own_site=own_site)
-        return tuple(Reach(one.site, one.log, one.urgent, one.text) for one in found)
+        return (Reach(one.site, one.log, one.urgent, one.text) for one in found)
 
     def disagreeing(self, *, own_site: str) -> tuple[str, ...]:
         """The labels of sites that hold exactly what is held here and made another state of it: an alarm."""

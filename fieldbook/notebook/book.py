@@ -293,7 +293,7 @@ class Notebook:
             reached: site's key, log, lane, number up to which it holds all.
             exchange: the number of the exchange here that brought this to light; what was known before stays.
         """
-        rows = [(*one, exchange) for one in reached if one[3] > 0]
+        rows = ((*one, exchange) for one in reached if one[3] > 0)
         with self.together():
             self._db.executemany("INSERT OR IGNORE INTO learnt VALUES (?,?,?,?,?)", rows)
 

@@ -119,11 +119,11 @@ class Holding(Travel):
 
     def _note_reach(self) -> None:
         ledger, now = self.need_ledger(), self._exchanges()
-        reached = [
+        reached = (
             (one.site, one.log, lane, number)
             for one in ledger.reaches(own_site=self.site_key.public)
             for lane, number in (("urgent", one.urgent), ("text", one.text))
-        ]
+        )
         self.notebook.note_reach(reached, exchange=now)
         came: dict[str, int] = self.notebook.fact("heartbeats") or {}
         newest = {one.statement: came.get(one.statement, now) for one in ledger.heard()}
@@ -164,7 +164,7 @@ class Holding(Travel):
 
     def _known(self) -> _Known:
         ledger = self.need_ledger()
-        reaches = ledger.reaches(own_site=self.site_key.public)
+        reaches = tuple(ledger.reaches(own_site=self.site_key.public))
         letters = {one.site: ledger.label(one.site) for one in reaches}
         return _Known(reaches, letters, self.notebook.reach(), now=self._exchanges())
 

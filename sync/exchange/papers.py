@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from sync.store import HeldBundle
     from sync.store.gaps import Gaps
 
-_LOGS_MAX = RECEIPT_BYTES_MAX // 25  # a log takes that many bytes of a receipt at least: its id and two digits
+_LOGS_MAX = 50_000  # in a receipt of ours: writing one takes 35 MiB then, and 100 MiB where it is as long as may be
 _WRITE_AGAIN = "it is removed; whoever holds a sound one writes it again"
 
 
@@ -176,7 +176,7 @@ def numbers_held(visit: Visit) -> dict[str, tuple[int, int]]:
         other = held.get(log, numbers)
         held[log] = min(numbers[0], other[0]), min(numbers[1], other[1])
         if len(held) > _LOGS_MAX:
-            raise LocalError(f"a receipt has at most {RECEIPT_BYTES_MAX} bytes and ends in a newline")
+            raise LocalError(f"a receipt of ours names at most {_LOGS_MAX} logs")
     return held
 
 

@@ -135,7 +135,7 @@ class _Look:
         for file in salvage.receipts():
             with suppress(RemoteError, TypeError):
                 receipts.append(parse_receipt(file, network_id=network.id))
-        self._reaches = reached_by(receipts, own_site=own_site)
+        self._reaches = tuple(reached_by(lambda: receipts, own_site=own_site, followed=set()))
         self._roles: list[Statement] = []
         self._listed = salvage.listed()
         self._rows = {name.hex(): number for number, name in self._listed.items()}

@@ -9,8 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from sync.store.spilling import SpillingSet
+
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Mapping, MutableSet
 
     from sync.receipt import Receipt
     from sync.statement import Lane
@@ -40,23 +42,31 @@ class Reach:
         return self.log == place.log and place.number <= (self.urgent if place.lane == "urgent" else self.text)
 
 
-def reaches(store: Store, *, own_site: str) -> tuple[Reach, ...]:
+def reaches(store: Store, *, own_site: str) -> Iterator[Reach]:
     """What the other sites said last: of each the receipts of the logs that no later log of theirs follows.
 
     A site that was put back from an older copy may have lost what it once held, so its older receipts count no more.
     """
-    return reached_by(store.receipts(), own_site=own_site)
+    return reached_by(store.papers.each_receipt, own_site=own_site, followed=SpillingSet(store.scratch))
 
 
-def reached_by(receipts: Sequence[Receipt], *, own_site: str) -> tuple[Reach, ...]:
-    """The same from the newest receipts of each site and log, wherever they were found."""
-    followed = {(receipt.site, log) for receipt in receipts for log in receipt.follows}
-    return tuple(
-        Reach(receipt.site, log, *numbers)
-        for receipt in receipts
-        if receipt.site != own_site and (receipt.site, receipt.log) not in followed
-        for log, numbers in sorted(receipt.held.items())
-    )
+def reached_by(
+    receipts: Callable[[], Iterable[Receipt]], *, own_site: str, followed: MutableSet[str]
+) -> Iterator[Reach]:
+    """The same from the newest receipts of each site and log, wherever they were found.
+
+    Args:
+        receipts: Gives them, twice.
+        own_site: The key of the site whose own do not count.
+        followed: Empty; where to remember which logs a later one follows.
+    """
+    for receipt in receipts():
+        for log in receipt.follows:
+            followed.add(receipt.site + log)
+    for receipt in receipts():
+        if receipt.site != own_site and receipt.site + receipt.log not in followed:
+            for log, numbers in sorted(receipt.held.items()):
+                yield Reach(receipt.site, log, *numbers)
 
 
 def disagreeing(store: Store, *, own_site: str) -> tuple[str, ...]:
@@ -64,11 +74,11 @@ def disagreeing(store: Store, *, own_site: str) -> tuple[str, ...]:
 
     That must never happen: one of both is damaged, or two versions of the software differ where they must not.
     """
-    receipts = store.receipts()
-    mine = {(one.set, one.fold): one.state for one in receipts if one.site == own_site}
-    return tuple(
-        sorted({one.site for one in receipts if mine.get((one.set, one.fold), one.state) != one.state} - {own_site})
-    )
+    mine = {(one.set, one.fold): one.state for one in store.papers.each_receipt() if one.site == own_site}
+    differing = {
+        one.site for one in store.papers.each_receipt() if mine.get((one.set, one.fold), one.state) != one.state
+    }
+    return tuple(sorted(differing - {own_site}))
 
 
 def places(store: Store, names: Iterable[str] | None = None) -> Mapping[str, tuple[Place, ...]]:

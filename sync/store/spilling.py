@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, MutableMapping, MutableSet
-from heapq import merge
+from heapq import heappop, heappush, merge
 from itertools import groupby
 from typing import TYPE_CHECKING, Generic, TypeVar
 
@@ -326,3 +326,39 @@ class SpillingRow(SpillingQueue):
         self._scratch.run(f"DELETE FROM {self._table} WHERE number >= ?", (first,))  # noqa: S608
         self._near = [text for (text,) in rows]
         self._far = first
+
+
+class SpillingHeap:
+    """Ids with whole numbers, of which the one with the least number comes out first."""
+
+    def __init__(self, scratch: Scratch) -> None:
+        """Empty."""
+        self._scratch = scratch
+        self._near: list[tuple[int, str]] = []
+        self._table = ""
+
+    def push(self, number: int, name: str) -> None:
+        """Put an id in."""
+        if self._table:
+            self._scratch.run(f"INSERT OR IGNORE INTO {self._table} VALUES (?, ?)", (number, bytes.fromhex(name)))  # noqa: S608
+            return
+        heappush(self._near, (number, name))
+        if len(self._near) > KEPT:
+            self._spill()
+
+    def pop(self) -> tuple[int, str] | None:
+        """Take out the one with the least number, None where there is none; an id with one number may come twice."""
+        if not self._table:
+            return heappop(self._near) if self._near else None
+        row = self._scratch.row(f"SELECT number, name FROM {self._table} ORDER BY number, name LIMIT 1")  # noqa: S608
+        if row is None:
+            return None
+        self._scratch.run(f"DELETE FROM {self._table} WHERE number = ? AND name = ?", row)  # noqa: S608
+        return row[0], row[1].hex()
+
+    def _spill(self) -> None:
+        columns = "(number INTEGER, name BLOB, PRIMARY KEY (number, name)) WITHOUT ROWID"
+        self._table = self._scratch.table(columns, owner=self)
+        rows = ((number, bytes.fromhex(name)) for number, name in self._near)
+        self._scratch.run_many(f"INSERT OR IGNORE INTO {self._table} VALUES (?, ?)", rows)  # noqa: S608
+        self._near.clear()

@@ -6,7 +6,6 @@ every store with the same set gives the same order.
 
 from __future__ import annotations
 
-import heapq
 from contextlib import suppress
 from heapq import merge
 from itertools import islice
@@ -15,12 +14,14 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from sync.errors import DamagedError
 from sync.statement import Statement, reopen_statement
 from sync.store.ids import PAGE_IDS, Bodiless, Ids
+from sync.store.spilling import SpillingHeap
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Iterator, Sequence
+    from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
     from collections.abc import Set as AbstractSet
 
     from sync.store.database import Database
+    from sync.store.scratch import Scratch
 
 PAGE_ROWS = 500
 _BLOBS = frozenset({bytes, type(None)})
@@ -56,9 +57,15 @@ class HeldStatement(NamedTuple):
 class Statements:
     """The table of statements; ids go in and out as 64 hex and lie in the file as 32 bytes."""
 
-    def __init__(self, database: Database) -> None:
-        """Keep the file."""
+    def __init__(self, database: Database, scratch: Callable[[], Scratch]) -> None:
+        """Keep the file.
+
+        Args:
+            database: The store's.
+            scratch: Gives the room for what is too much for the memory.
+        """
         self._database = database
+        self._scratch = scratch
 
     def add(self, statements: Sequence[Statement], *, sealed: bool) -> range:
         """Append statements that are not held, none twice, lying in a bundle already or not yet; their row numbers."""
@@ -325,18 +332,25 @@ class Statements:
 
         The shallow ones first, so that each is moved once.
         """
-        waiting = [(depth, name) for name, depth in self._database.rows(_WAITED_FOR, (first,))]
-        heapq.heapify(waiting)
-        while waiting:
-            below, answered = heapq.heappop(waiting)
-            followers = self._database.rows(
-                "SELECT number, id FROM answers JOIN statements ON statement = number"
-                " WHERE answered = ? AND depth <= ?",
-                (answered, below),
-            )
-            for number, follower in followers:
+        waiting = SpillingHeap(self._scratch())
+        for name, depth in self._database.rows(_WAITED_FOR, (first,)):
+            waiting.push(depth, name.hex())
+        while (shallowest := waiting.pop()) is not None:
+            below, answered = shallowest
+            for number, follower in self._not_below(answered, below):
                 self._database.run("UPDATE statements SET depth = ? WHERE number = ?", (below + 1, number))
-                heapq.heappush(waiting, (below + 1, follower))
+                waiting.push(below + 1, follower.hex())
+
+    def _not_below(self, answered: str, depth: int) -> Iterator[tuple[int, bytes]]:
+        """Row and id of those that answer a statement and do not lie deeper than it, a page at a time."""
+        last = 0
+        question = (
+            "SELECT number, id FROM answers JOIN statements ON statement = number"
+            " WHERE answered = ? AND statement > ? AND depth <= ? ORDER BY statement LIMIT ?"
+        )
+        while page := self._database.rows(question, (bytes.fromhex(answered), last, depth, PAGE_ROWS)):
+            yield from page
+            last = page[-1][0]
 
 
 def _rows_of(

@@ -55,7 +55,7 @@ class Store(HeldSet):
         self.network = network
         self.kinds: Mapping[str, KindRule] = {rule.name: rule for rule in kinds}
         self.attachments = Attachments(path.parent)
-        self.shelf = Statements(database)
+        self.shelf = Statements(database, lambda: self.scratch)
         self.bundles = Bundles(database, lambda: self.scratch)
         self.papers = Papers(database, network.id)
         self.scratch = Scratch(path)

@@ -74,6 +74,16 @@ def test_an_exchange_can_do_without_a_receipt(
     assert state_of(sites["T"], edition.id) == "accepted"
 
 
+def test_an_exchange_can_do_without_a_receipt_where_more_logs_were_begun_than_one_names(
+    sites: dict[str, Site], stick: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    meet(stick, *sites.values())
+    monkeypatch.setattr(sys.modules[renew_receipt.__module__], "_LOGS_MAX", 2)
+    sites["C"].edition()
+    said = "no receipt was written, which does no harm: a receipt of ours names at most 2 logs"
+    assert sites["C"].exchange(stick).notes == (said,)
+
+
 def test_equal_sets_and_states_have_equal_hashes_in_their_receipts(sites: dict[str, Site], stick: Path) -> None:
     meet(stick, *sites.values())
     carry(stick, *sites.values())

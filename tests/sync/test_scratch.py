@@ -17,7 +17,7 @@ from sync.errors import LocalError
 from sync.store import scratch as scratch_module
 from sync.store import spilling
 from sync.store.scratch import Scratch
-from sync.store.spilling import SpillingLists, SpillingMap, SpillingRow, SpillingSet
+from sync.store.spilling import SpillingHeap, SpillingLists, SpillingMap, SpillingRow, SpillingSet
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -117,6 +117,20 @@ def test_a_row_gives_back_what_came_last(scratch: Scratch, steps: list[str | Non
             assert spilled.pop() == plain.pop()
         assert len(spilled) == len(plain)
     assert list(reversed(spilled)) == plain[::-1]
+
+
+@in_turns
+@given(steps=st.lists(st.one_of(st.none(), st.tuples(st.integers(0, 3), ids))))
+def test_a_heap_gives_the_least_first(scratch: Scratch, steps: list[tuple[int, str] | None]) -> None:
+    spilled, plain = SpillingHeap(scratch), set[tuple[int, str]]()
+    for pair in [*steps, *(None for _ in steps)]:
+        if pair is not None:
+            if pair not in plain:
+                spilled.push(*pair)
+            plain.add(pair)
+        else:
+            assert spilled.pop() == min(plain, default=None)
+            plain.discard(min(plain, default=(0, "")))
 
 
 def test_the_file_is_made_when_it_is_needed_and_has_no_name(scratch: Scratch, tmp_path: Path) -> None:
