@@ -36,6 +36,7 @@ FLOODS: dict[str, Flood] = {
     "lists that no steward has said": floods.names_stewards,
     "revocations by no steward": floods.stops_whom_it_may_not,
     "half of them taking back the other half": floods.takes_back,
+    "with one file that two take back": floods.shows_one_file,
     "naming people": floods.names_people,
 }
 

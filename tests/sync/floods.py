@@ -76,16 +76,24 @@ def names_people(site: Site, count: int) -> Iterator[Statement]:
     })  # fmt: skip
 
 
+def shows_one_file(site: Site, count: int) -> Iterator[Statement]:
+    """So many reports with one file by as many keys, of which two take it back."""
+    for number in range(count - 2):
+        yield from said_by(f"one of many {number}", site, 1, "garden/report", attachments=[AWAY])
+    for number in range(2):
+        yield from said_by(f"one of many {number}", site, 1, "sync/redaction", attachments=[AWAY])
+
+
 def said_by(
     name: str, site: Site, count: int, kind: str, *, chained: bool = False, after: Sequence[str] = (),
-    body: Callable[[int], dict[str, Any]] = lambda number: {"n": number},
+    attachments: Sequence[str] = (), body: Callable[[int], dict[str, Any]] = lambda number: {"n": number},
 ) -> Iterator[Statement]:  # fmt: skip
     """So many statements by one key."""
     previous = None
     for number in range(count):
         said = author_statement(
             key=key_of(name), network_id=site.store.network.id, kind=kind, body=body(number), after=after,
-            previous=previous, salt=site.chance.randbytes(16),
+            attachments=attachments, previous=previous, salt=site.chance.randbytes(16),
         )  # fmt: skip
         previous = said.id if chained else None
         yield said

@@ -116,6 +116,14 @@ def waits_for_much(site: Site, count: int) -> Iterator[Statement]:
     return said_by(THIEF, site, count, "sync/stewards", after=away, body=lambda number: _list(site, a_key(number)))
 
 
+def beats(site: Site, count: int) -> Iterator[Statement]:
+    """So many heartbeats, each of which names other stops that are not here."""
+    return said_by(THIEF, site, count, "sync/heartbeat", body=lambda number: {
+        "counter": 1 + number, "newest": [a_key(64 * number + each) for each in range(64)], "number": 64 * number,
+        "root": AWAY,
+    })  # fmt: skip
+
+
 def _list(site: Site, *keys: str) -> dict[str, Any]:
     stewards = [{"key": key, "name": f"X{1 + int(key[-4:], 16) % 9_999}", "site": site.key.public} for key in keys]
     return {"before": {}, "stewards": stewards, "threshold": len(keys) // 2 + 1, "version": 2}
@@ -139,4 +147,5 @@ FLOODS: dict[str, Flood] = {
     "voices for as many reviewers": gives_voices,
     "times one voice for a reviewer": gives_one_voice,
     "lists that answer what is not here": waits_for_much,
+    "heartbeats": beats,
 }

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import sys
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from sync.bundle import seal_bundle
+from sync.exchange.papers import renew_receipt
 from sync.receipt import write_receipt
 from tests.sync.camps import (
     Site,

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import gc
 import tracemalloc
+from functools import partial
 from typing import TYPE_CHECKING
 
 import pytest
 
-from sync import FolderCarrier, Store, carrier, exchange, receipt
+from sync import FolderCarrier, Store, carrier, exchange, heard, receipt
 from sync.charter import redactions, voices
 from sync.exchange import checking, copies
 from sync.exchange.sealing import begin_log, seal
@@ -115,6 +116,7 @@ def judged(file: Path) -> Callable[[], None]:
         floods.names_stewards,
         floods.stops_whom_it_may_not,
         floods.takes_back,
+        floods.shows_one_file,
     ],
 )
 def test_a_judging_takes_no_more_memory_for_what_it_does_not_believe(
@@ -141,6 +143,41 @@ def assert_flat(much: steward_floods.Flood, tmp_path: Path, monkeypatch: pytest.
         site.store.close()
         peaks.append(peak_bytes(judged(site.file)))
     assert (peaks[1] - peaks[0]) / (NOT_BELIEVED[1] - NOT_BELIEVED[0]) < BYTES_EACH_JUDGED, peaks
+
+
+def test_what_very_many_waited_for_takes_no_more_memory_to_come(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    remember_few(monkeypatch)
+    peaks = []
+    for count in NOT_BELIEVED:
+        site = circle(tmp_path / f"{count}", "CT")["C"]
+        (late,) = floods.said_by("C1", site, 1, "garden/report")
+        site.store.add(list(floods.said_by("C1", site, count, "garden/report", after=[late.id])), sealed=True)
+        peaks.append(peak_bytes(partial(site.store.add, [late], sealed=True)))
+        assert sum(1 for _, depth in site.store.depths() if depth == 1) == count
+    assert (peaks[1] - peaks[0]) / (NOT_BELIEVED[1] - NOT_BELIEVED[0]) < BYTES_EACH_JUDGED, peaks
+
+
+def test_hearing_how_much_is_stopped_takes_no_more_memory_where_more_was_said(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    remember_few(monkeypatch)
+    peaks = []
+    for count in NOT_BELIEVED:
+        site = circle(tmp_path / f"{count}", "CT", stewards=steward_floods.STEWARDS)["C"]
+        for flood in (steward_floods.beats, steward_floods.stops_keys):
+            site.store.add(list(flood(site, count // 2)), sealed=True)
+        site.reopen()
+        assert site.store.judgement.stops
+        peaks.append(peak_bytes(partial(heard_of, site, 64 * (count // 2))))
+    assert (peaks[1] - peaks[0]) / (NOT_BELIEVED[1] - NOT_BELIEVED[0]) < BYTES_EACH_JUDGED, peaks
+
+
+def heard_of(site: Site, away: int) -> None:
+    """So many stops that a heartbeat names are not here."""
+    (said,) = heard(site.store)
+    assert said.lacking == away
 
 
 def test_an_exchange_takes_no_more_memory_where_more_is_held(tmp_path: Path) -> None:
