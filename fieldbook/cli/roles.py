@@ -122,7 +122,8 @@ def grant(site: Site, options: argparse.Namespace, signer: Signer) -> Told:
     """One voice for a reviewer, named by the eight words that they said."""
     person = site.person_of_words(" ".join(options.words))
     statement = site.make_reviewer(person, scope=options.scope, signer=signer)
-    return _voiced(site, statement, f"{signer.label} says: {person.label} becomes a reviewer.", kind="sync/grant")
+    what = f"{person.label} becomes a reviewer of {role_words.scope_words(options.scope)}."
+    return _voiced(site, statement, f"{signer.label} says: {what}", kind="sync/grant")
 
 
 def stewards(site: Site, options: argparse.Namespace, signer: Signer) -> Told:

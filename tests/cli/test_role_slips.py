@@ -62,6 +62,8 @@ def test_a_reviewer_of_one_kind_is_given_a_second_kind(terminal: Terminal) -> No
         terminal.asked("L", "agree", waiting(terminal, "L"), "--words", words, "--as", "L1")
         travel(terminal, "LC")
     refused(terminal.at("C", "grant", *words.split(), "--scope", "compost", "--as", "C1"), "T1 is a reviewer of that")
+    out = terminal.at("C", "grant", *words.split(), "--as", "C1").done().out
+    assert "C1 says: T1 becomes a reviewer of all kinds of entries." in out
 
 
 def test_a_second_list_by_the_same_person_is_warned_of_before_and_after(terminal: Terminal) -> None:

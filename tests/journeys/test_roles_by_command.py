@@ -122,3 +122,77 @@ def test_good_words_of_a_stopped_key_return_by_one_voice_and_all_of_them_by_two(
     assert [checked(letter) for letter in "LT"] == [[True, True, True]] * 2
     assert "L2, reviewer and trainer: " in terminal.at("T", "who").done().out
     assert len({terminal.asked(letter, "verify")["state"] for letter in FOLDERS}) == 1
+
+
+def test_a_signatory_whose_key_is_lost_goes_on_with_a_new_one_by_a_new_list(terminal: Terminal) -> None:
+    granted = terminal.asked("S", "who", "C3")["roles"]
+    terminal.asked("S", "person", "S2", "--role", "trainer")
+    carry(terminal, "SC")
+    words = " ".join(words_of(terminal, "S2"))
+    step = ("stewards", "--add", words, "--leave", "S1")
+    assert terminal.at("C", *step, "--try", "--as", "C1").done().out.count("S1 is no longer signatory.") == 1
+    assert terminal.asked("C", *step, "--as", "C1")["lacking"] == 1
+    carry(terminal, "CL")
+    name = waits(terminal, "L", "The signatories are C1, L1 and S2,")
+    refused(terminal.at("L", "agree", name, "--as", "L1"), "the words of S2 were not compared")
+    assert terminal.asked("L", "agree", name, "--words", words, "--as", "L1")["in_force"] is True
+    terminal.asked("L", "stop", "S1", "--nothing", "--as", "L1")
+    carry(terminal, "LSCT")
+    for letter in FOLDERS:
+        told = terminal.at(letter, "who").done().out
+        assert "Signatories whose word counts: C1, L1 and S2. 2 must agree.\n" in told
+        assert terminal.asked(letter, "who", "C3")["roles"] == granted  # what S1 had a voice in stands
+    assert terminal.asked("S", "stop", "T1", "--nothing", "--as", "S2")["lost"] == [
+        {"label": "T1", "roles": ["trainer"]}
+    ]
+
+
+def test_a_network_goes_on_when_too_many_signatories_have_lost_their_keys(terminal: Terminal) -> None:
+    for label in ("L1", "S1"):
+        terminal.asked("C", "stop", label, "--nothing", "--as", "C1")
+    carry(terminal, "CLTS")
+    for letter in FOLDERS:
+        told = terminal.at(letter, "who").done().out
+        assert "2 must agree. Stopped of them: L1 and S1." in told
+        assert "Too few signatories are left that were not stopped: 1, where 2 must agree." in told
+    edition = terminal.write("T1", practice("Onions in a crate"))
+    carry(terminal, "TL")
+    terminal.approve("L2", edition)
+    carry(terminal, "LS")
+    assert terminal.found("S", "onions")[edition][1] == "checked-once"
+    recalled = terminal.write("T1", practice("Onions in a drum"))
+    carry(terminal, "TC")
+    words = ("--harm", "a child was sick", "--now", "pour it away", "--instead", "use a crate")
+    terminal.asked("C", "recall", recalled, *words, "--as", "C3")
+    carry(terminal, "CS")
+    assert [one["entry"] for one in terminal.asked("S", "withdrawn")["withdrawn"]] == [recalled]
+    assert terminal.asked("C", "stop", "L2", "--nothing", "--as", "C1")["lost"]
+    assert terminal.asked("C", "grant", *words_of(terminal, "T1"), "--as", "C1")["lacking"] == 1  # for ever
+    assert terminal.asked("C", "stewards", "--leave", "L1", "--leave", "S1", "--threshold", "1", "--as", "C1")[
+        "lacking"
+    ]
+    carry(terminal, "CSLT")
+    assert len({terminal.asked(letter, "verify")["state"] for letter in FOLDERS}) == 1
+
+
+def test_what_was_written_with_a_forgotten_passphrase_stays_and_goes_on_under_a_new_number(
+    terminal: Terminal, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    edition = terminal.write("T1", practice("Onions in a crate"))
+    carry(terminal, "TL")
+    terminal.approve("L2", edition)
+    monkeypatch.setenv("FIELDBOOK_PASSPHRASE", "not the one that it was")
+    refused(terminal.at("T", "write", terminal.entry_file(practice()), "--as", "T1"), "does not open this key")
+    monkeypatch.setenv("FIELDBOOK_PASSPHRASE", PASSPHRASE)
+    terminal.asked("T", "person", "t4", "--role", "trainer")
+    carry(terminal, "TC")
+    terminal.asked("C", "stop", "t1", "--nothing", "--as", "c1")
+    carry(terminal, "CLTC")
+    refused(terminal.at("T", "write", terminal.entry_file(practice()), "--as", "T1"), "the key of T1 was stopped")
+    for letter in "TCL":
+        assert terminal.found(letter, "onions")[edition] == ("approved", "checked-once")
+        assert terminal.asked(letter, "who", "T1")["said"][0]["stands"] == "accepted"
+    second = terminal.write("T4", practice("Onions in two crates"), "--after", edition)
+    carry(terminal, "TL")
+    terminal.approve("L2", second)
+    assert set(terminal.found("L", "onions")) == {second}
