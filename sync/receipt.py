@@ -73,12 +73,16 @@ class Receipt:
     @property
     def path(self) -> str:
         """Where it lies in the network's folder on a carrier."""
-        digest = sha256(self.to_bytes()).hexdigest()[:8]
-        return f"receipts/{self.site[:HEX_IN_NAMES]}-{self.log}-{self.counter:08d}-{digest}.json"
+        return receipt_path(self.site, self.log, self.counter, self.to_bytes())
 
     def to_bytes(self) -> bytes:
         """The receipt file."""
         return b'{"receipt":' + self.signed + b',"signature":"' + to_base64(self.signature).encode() + b'"}\n'
+
+
+def receipt_path(site: str, log: str, counter: int, file: bytes) -> str:
+    """Where a receipt lies in the network's folder on a carrier, from its site, log and counter and its file."""
+    return f"receipts/{site[:HEX_IN_NAMES]}-{log}-{counter:08d}-{sha256(file).hexdigest()[:8]}.json"
 
 
 def set_hash(ids: Iterable[bytes], *, otherwise: Mapping[bytes, Holding]) -> str:

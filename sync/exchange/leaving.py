@@ -25,10 +25,10 @@ if TYPE_CHECKING:
     from sync.exchange.copies import Copy
     from sync.exchange.layout import Survey
     from sync.exchange.report import Visit
-    from sync.receipt import Receipt
     from sync.statement import Lane
     from sync.store import HeldBundle, Store
     from sync.store.gaps import Gaps
+    from sync.store.papers import KeptReceipt
 
 _STOPPING = frozenset({"full", "read-only", "gone"})  # what would stop the next file as well
 
@@ -105,9 +105,10 @@ class Leaving:
     def _leave_receipts(self) -> None:
         """Leave the newest of each site and log; older ones go once that is on the carrier."""
         papers = self._visit.store.papers
-        for receipt in papers.each_receipt():
-            if _name_of(receipt) not in self._survey.receipts:
+        for kept in papers.each_kept():
+            if _name_of(kept) not in self._survey.receipts and (receipt := papers.receipt(kept.site, kept.log)):
                 self._write(receipt.path, receipt.to_bytes)
+                del receipt  # one may take 40 MiB
         for name in self._survey.receipts:
             for counter, path in papers.receipts_of(name.site, name.log):
                 if path != name.file and name.counter <= counter:
@@ -195,7 +196,7 @@ def _hex(file: str) -> str:
     return file.encode().hex()
 
 
-def _name_of(receipt: Receipt) -> ReceiptName:
+def _name_of(receipt: KeptReceipt) -> ReceiptName:
     digest = receipt.path.rpartition("-")[2].removesuffix(".json")
     return ReceiptName(receipt.site[:HEX_IN_NAMES], receipt.log, receipt.counter, digest)
 

@@ -41,13 +41,16 @@ class Order:
     def _held_by_all(self) -> SpillingMap[tuple[int, ...]]:
         """The numbers up to which each log is held by every other site that gave a receipt, (urgent, text)."""
         scratch = self._visit.store.scratch
-        sites, reach = SpillingSet(scratch), _numbers(scratch)
+        sites, reach, logs = SpillingSet(scratch), _numbers(scratch), SpillingSet(scratch)
+        logs.update(self._visit.store.bundles.logs())  # a receipt may name 150,000 others
         for receipt in self._visit.store.papers.each_receipt():
             if receipt.site != self._visit.site:
                 sites.add(receipt.site)
                 for log, numbers in receipt.held.items():
-                    before = reach.get(log + receipt.site, _NOTHING)
-                    reach[log + receipt.site] = tuple(map(max, before, numbers))
+                    if log in logs:
+                        before = reach.get(log + receipt.site, _NOTHING)
+                        reach[log + receipt.site] = tuple(map(max, before, numbers))
+            del receipt  # one may take 40 MiB
         by_all, others = _numbers(scratch), len(sites)
         for log, of_log in groupby(reach, key=_log_in):
             of_sites = 0

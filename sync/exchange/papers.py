@@ -96,9 +96,13 @@ def read_receipts(visit: Visit, survey: Survey) -> None:
         for name in of_log:  # the greatest counter comes first
             newest = newest or name.counter
             if name.site in known and name.counter == newest and not _is_held(visit, name):
-                receipt = _read_receipt(visit, survey, name)
-                if receipt is not None:
-                    _keep_receipt(visit, receipt)
+                _take_receipt(visit, survey, name)
+
+
+def _take_receipt(visit: Visit, survey: Survey, name: ReceiptName) -> None:
+    receipt = _read_receipt(visit, survey, name)
+    if receipt is not None:
+        _keep_receipt(visit, receipt)
 
 
 def _is_held(visit: Visit, name: ReceiptName) -> bool:

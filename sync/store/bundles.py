@@ -146,6 +146,10 @@ class Bundles:
         rows = self._database.rows("SELECT DISTINCT log FROM bundles WHERE site = ?", (bytes.fromhex(site),))
         return frozenset(log for (log,) in rows)
 
+    def logs(self) -> Iterator[str]:
+        """The logs of all sites, in any order."""
+        return (log for (log,) in self._database.each("SELECT DISTINCT log FROM bundles"))
+
     def forget(self) -> None:
         """Let go of what was listed."""
         self._stamp: tuple[int, int, int] | None = None

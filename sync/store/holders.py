@@ -63,10 +63,12 @@ def reached_by(
     for receipt in receipts():
         for log in receipt.follows:
             followed.add(receipt.site + log)
+        del receipt  # one may take 40 MiB
     for receipt in receipts():
         if receipt.site != own_site and receipt.site + receipt.log not in followed:
-            for log, numbers in sorted(receipt.held.items()):
-                yield Reach(receipt.site, log, *numbers)
+            for log in sorted(receipt.held):
+                yield Reach(receipt.site, log, *receipt.held[log])
+        del receipt
 
 
 def disagreeing(store: Store, *, own_site: str) -> tuple[str, ...]:

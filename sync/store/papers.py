@@ -7,12 +7,12 @@ of each site and log is kept, and of wishes to join at most a hundred.
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from sync.errors import RemoteError
 from sync.limits import JOININGS_MAX
 from sync.network import Joining, parse_joining
-from sync.receipt import Receipt, parse_receipt
+from sync.receipt import Receipt, parse_receipt, receipt_path
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -20,6 +20,20 @@ if TYPE_CHECKING:
     from sync.store.database import Database
 
 KEPT_READY_BYTES = 2**20  # of receipts that need not be verified again at each look: 500 of a network of 30 logs
+
+
+class KeptReceipt(NamedTuple):
+    """The file of a receipt, which was verified when it came in; a long one is not read where its name is enough."""
+
+    site: str
+    log: str
+    counter: int
+    file: bytes
+
+    @property
+    def path(self) -> str:
+        """Where it lies in the network's folder on a carrier."""
+        return receipt_path(*self)
 
 
 class _Ready:
@@ -60,16 +74,19 @@ class Papers:
 
     def receipts(self) -> tuple[Receipt, ...]:
         """The newest receipt of each site and log, by site and log."""
-        rows = self._database.rows("SELECT file FROM receipts ORDER BY site, log")
-        return tuple(_reopened_receipt(file, self._network_id) for (file,) in rows)
+        return tuple(self.each_receipt())
 
     def each_receipt(self) -> Iterator[Receipt]:
-        """The same, one at a time."""
+        """The same, one at a time; whoever lets go of each before the next is read has one in memory."""
+        return (_reopened_receipt(kept.file, self._network_id) for kept in self.each_kept())
+
+    def each_kept(self) -> Iterator[KeptReceipt]:
+        """The files of all, by site and log, one at a time."""
         last: tuple[bytes, str] = (b"", "")
-        question = "SELECT site, log, file FROM receipts WHERE (site, log) > (?, ?) ORDER BY site, log LIMIT 1"
+        question = "SELECT site, log, counter, file FROM receipts WHERE (site, log) > (?, ?) ORDER BY site, log LIMIT 1"
         while (row := self._database.row(question, last)) is not None:
             last = row[0], row[1]
-            yield _reopened_receipt(row[2], self._network_id)
+            yield KeptReceipt(row[0].hex(), *row[1:])
 
     def receipts_of(self, start: str, log: str) -> list[tuple[int, str]]:
         """Counter and path of the newest receipt of a log, of each site whose key begins so, as good as always one."""
@@ -78,24 +95,29 @@ class Papers:
         question = "SELECT site FROM receipts WHERE site > ? ORDER BY site LIMIT 1"
         while (row := self._database.row(question, (last,))) is not None and row[0].hex().startswith(start):
             (last,) = row
-            receipt = self.receipt(last.hex(), log)
-            if receipt is not None:
-                found.append((receipt.counter, receipt.path))
+            kept = self._kept(last.hex(), log)
+            if kept is not None:
+                found.append((kept.counter, kept.path))
         return found
+
+    def _kept(self, site: str, log: str) -> KeptReceipt | None:
+        question = "SELECT counter, file FROM receipts WHERE site = ? AND log = ?"
+        row = self._database.row(question, (bytes.fromhex(site), log))
+        return None if row is None else KeptReceipt(site, log, *row)
 
     def receipt(self, site: str, log: str) -> Receipt | None:
         """The newest receipt of a site and log."""
-        row = self._database.row("SELECT file FROM receipts WHERE site = ? AND log = ?", (bytes.fromhex(site), log))
-        return None if row is None else _reopened_receipt(row[0], self._network_id)
+        kept = self._kept(site, log)
+        return None if kept is None else _reopened_receipt(kept.file, self._network_id)
 
     def keep_receipt(self, receipt: Receipt) -> bool:
         """Keep a receipt that is newer than the one here; of two with one counter the greater bytes; whether it was."""
-        held = self.receipt(receipt.site, receipt.log)
-        if held is not None and (held.counter, held.to_bytes()) >= (receipt.counter, receipt.to_bytes()):
+        held, file = self._kept(receipt.site, receipt.log), receipt.to_bytes()
+        if held is not None and (held.counter, held.file) >= (receipt.counter, file):
             return False
         self._database.run(
             "INSERT OR REPLACE INTO receipts (site, log, counter, file) VALUES (?, ?, ?, ?)",
-            (bytes.fromhex(receipt.site), receipt.log, receipt.counter, receipt.to_bytes()),
+            (bytes.fromhex(receipt.site), receipt.log, receipt.counter, file),
         )
         return True
 
