@@ -58,7 +58,24 @@ def fragile(site: Site, stewards: Iterable[Mapping[str, str]], threshold: int) -
                 )
             )
         ]
-    return []
+    return _at_one_site(site, [one["site"] for one in listed if not site.is_stopped(one["key"])], threshold)
+
+
+def _at_one_site(site: Site, homes: Sequence[str], threshold: int) -> list[Told]:
+    """A warning where one lost laptop takes so many keys that fewer are left than must agree."""
+    home = max(sorted(set(homes)), key=homes.count)
+    there = homes.count(home)
+    if len(homes) - there >= threshold:
+        return []
+    letter = site.need_ledger().label(home)
+    return [
+        words.retold(
+            Notice(
+                f"{there} of these signatories are at site {letter}, and their keys on one laptop: if it is lost "
+                "without a backup, fewer are left than must agree. Better: one signatory a site."
+            )
+        )
+    ]
 
 
 def of_list(site: Site, stewards: Sequence[Mapping[str, str]], *, threshold: int, signer: Signer) -> list[Told]:
@@ -104,23 +121,51 @@ def _second_list(site: Site, stewards: Sequence[Mapping[str, str]], *, threshold
 
 def of_stop(site: Site, person: Known, doubt: Doubt) -> list[Told]:
     """How far a stop reaches beyond what is known here: nobody sees that before it comes."""
+    left = _left_by_stop(site, person)
     if doubt.everything:
-        return []
+        return left
     if not site.has_said(person):
         return [
+            *left,
             words.retold(
                 Notice(
                     f"Nothing that {person.label} said is known here, so this stop leaves nothing of it standing: what "
                     "it said elsewhere and is still on its way is set aside too, at every site. If that may be good, "
                     "exchange with a stick from its site first, then stop it."
                 )
+            ),
+        ]
+    return [
+        *left,
+        words.retold(
+            Notice(
+                f"What {person.label} said after what is known here, and is still on its way, is set aside too, at "
+                "every site. If that may be good, exchange with a stick from its site first."
+            )
+        ),
+    ]
+
+
+def _left_by_stop(site: Site, person: Known) -> list[Told]:
+    """How many signatories a stop leaves, where it leaves none to spare."""
+    ledger = site.need_ledger()
+    able, threshold = ledger.can_sign()
+    if person.stopped or not ledger.counts_in_all(person.key) or able - 1 > threshold:
+        return []
+    if able - 1 == threshold:
+        return [
+            words.retold(
+                Notice(
+                    f"With this stop {threshold} signatories are left that were not stopped, and all of them must "
+                    "agree. Name a new one soon."
+                )
             )
         ]
     return [
         words.retold(
             Notice(
-                f"What {person.label} said after what is known here, and is still on its way, is set aside too, at "
-                "every site. If that may be good, exchange with a stick from its site first."
+                f"With this stop too few signatories are left that were not stopped: {able - 1}, where {threshold} "
+                f"must agree. To lift it takes {threshold} voices too."
             )
         )
     ]

@@ -176,3 +176,34 @@ def test_what_a_stop_sets_aside_stands_in_a_list_a_line_each(circle: Circle) -> 
     listed = [f"<li>an edition of “Onions in crate {number}” (2026-11-25)</li>" for number in range(12)]
     assert "".join([*listed, "<li>and 2 more</li>"]) in visitor.page
     assert read_page(visitor.page).judged() == []
+
+
+def test_signatories_whose_keys_lie_on_one_laptop_are_warned_of(circle: Circle) -> None:
+    visitor = at(circle, "C1")
+    visitor.get("/people/signatories")
+    visitor.post("/people/signatories", chosen(circle, ("C1", "C3", "L1"), 2), headers=KISWAHILI)
+    assert "2 of these signatories are at site C, and their keys on one laptop" in visitor.words()
+    assert "Wasimamizi 2 kati ya hawa wako kwenye kituo C" in visitor.words()
+    assert read_page(visitor.page).judged() == []
+    visitor.post("/people/signatories", chosen(circle, ("C1", "C3", "L1", "L2", "S1"), 3))
+    assert "on one laptop" not in visitor.words()  # three are left whichever is lost
+
+
+def test_a_stop_of_a_signatory_tells_how_many_it_leaves(circle: Circle) -> None:
+    visitor = at(circle, "C1")
+
+    def looked_at(label: str) -> str:
+        visitor.get(f"/people/keys/{key(circle, label)}/stop")
+        visitor.post(f"/people/keys/{key(circle, label)}/stop", {"doubt": "everything"}, headers=KISWAHILI)
+        assert read_page(visitor.page).judged() == []
+        return visitor.words()
+
+    assert "With this stop" not in looked_at("L2")
+    shown = looked_at("S1")
+    assert "With this stop 2 signatories are left that were not stopped, and all of them must agree." in shown
+    assert "Kwa usimamishaji huu" in shown
+    stop(circle, "C1", "S1")
+    assert "With this stop too few signatories are left that were not stopped: 1, where 2 must agree." in looked_at(
+        "L1"
+    )
+    assert "With this stop" not in looked_at("S1")  # it is stopped already
