@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from fieldbook.site.roles import Doubt
 from fieldbook.web.here import EXTENSION
+from fieldbook.web.pages import keys as keys_pages
+from fieldbook.web.pages import roles as roles_pages
 from tests.journeys.test_rival_lists import become_rivals
 from tests.orrendal import PASSPHRASE
 from tests.web.gardens import visitor_of
@@ -14,6 +16,8 @@ from tests.web.test_role_pages import at, key, roles
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    import pytest
 
     from tests.orrendal import Circle
     from tests.web.gardens import Visitor
@@ -175,3 +179,30 @@ def test_a_form_on_which_no_kind_was_chosen_makes_nobody_a_reviewer_of_every_kin
     visitor.post(address, {"reach": "all"})
     assert "T1 may then approve, send back and withdraw all kinds of entries." in visitor.words()
     assert '<input type="hidden" name="reach" value="all">' in visitor.page
+
+
+def test_where_very_many_people_are_known_pages_stay_small_and_everybody_can_be_named(
+    circle: Circle, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(roles_pages, "PEOPLE_MOST", 4)
+    monkeypatch.setattr(keys_pages, "KEYS_A_PAGE", 4)
+    visitor = at(circle, "C1")
+    visitor.get("/people/keys/")
+    assert "1 to 4 of" in visitor.words()
+    assert key(circle, "T1") not in visitor.page
+    visitor.get("/people/keys/?page=3")
+    assert key(circle, "T1") in visitor.page
+    visitor.get("/people/signatories")
+    assert read_page(visitor.page).judged() == []
+    assert key(circle, "S1") in visitor.page  # whoever is a signatory now always stands there
+    assert key(circle, "T1") not in visitor.page
+    now = [key(circle, label) for label in ("C1", "L1")]
+    visitor.post("/people/signatories", {"key": now, "others": "t1, Z9", "threshold": "2"})
+    assert (visitor.status, "Nobody in the network is called 'Z9'." in visitor.words()) == (422, True)
+    assert 'value="t1, Z9"' in visitor.page
+    sent = {"key": now, "others": "t1", "threshold": "2"}
+    visitor.post("/people/signatories", sent)
+    assert "The signatories are C1, L1 and T1, and 2 of them must agree." in visitor.words()
+    assert circle["C"].need_ledger().words(key(circle, "T1")) in visitor.words()
+    visitor.post("/people/signatories", {**sent, "sure": "yes", "same": "yes"})
+    assert "Your voice is given" in visitor.words()

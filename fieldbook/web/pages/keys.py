@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 pages = Blueprint("keys", __name__, url_prefix="/people")
 SAID_A_PAGE = 60
 VOICES_A_PAGE = 20
+KEYS_A_PAGE = 60
 AWAY_MOST = 20  # put away and shown below what waits; each shows itself again by its name
 
 
@@ -32,8 +33,8 @@ AWAY_MOST = 20  # put away and shown below what waits; each shows itself again b
 @signed_in()
 def listed() -> ResponseReturnValue:
     """Everybody with their words."""
-    known = site().need_ledger().known()
-    return render_template("keys.html", keys=[(one, key_state(one)) for one in known])
+    known = paged(site().need_ledger().known(), most=KEYS_A_PAGE)
+    return render_template("keys.html", keys=known.made(lambda one: (one, key_state(one))))
 
 
 @pages.get("/keys/<key>")

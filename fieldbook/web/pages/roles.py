@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 
 pages = Blueprint("roles", __name__, url_prefix="/people")
 YES = "yes"
+PEOPLE_MOST = 60  # to tick for a list of signatories; more are named by letter and number
 ASIDE_A_PAGE = 60  # a stopped key may have said very much
 
 
@@ -219,9 +220,12 @@ def _signatories_form(fault: str) -> str:
     listed = {one["key"] for one in ledger.listed_stewards()}
     people = [one for one in ledger.known() if not one.is_site and (one.key in listed or not one.stopped)]
     chosen = set(request.form.getlist("key")) if fault else listed
+    first = sorted(people, key=lambda one: one.key not in listed | chosen)[:PEOPLE_MOST]
     return render_template(
         "role_signatories.html",
-        people=[(one, one.key in chosen) for one in people],
+        people=[(one, one.key in chosen) for one in people if one in first],
+        more=len(people) > PEOPLE_MOST,
+        others=request.form.get("others", ""),
         threshold=request.form.get("threshold") or str(ledger.can_sign()[1]),
         alarm=role_words.alarm_lines(site()),
         standing=signing_words.standing(site()),
@@ -236,7 +240,8 @@ def _state_signatories() -> ResponseReturnValue:
     here, signer = site(), need_signer()
     known = {one.key: one for one in here.need_ledger().known()}
     now = {one["key"] for one in here.need_ledger().listed_stewards()}
-    chosen = set(request.form.getlist("key")) & known.keys()
+    others = {here.key_named(label).key for label in request.form.get("others", "").replace(",", " ").split()}
+    chosen = (set(request.form.getlist("key")) | others) & known.keys()
     added = [known[key] for key in sorted(chosen - now)]
     listed = here.next_signatories(add=added, leave=[known[key] for key in sorted(now - chosen) if key in known])
     text = request.form.get("threshold", "").strip()
@@ -261,7 +266,7 @@ def _state_signatories() -> ResponseReturnValue:
             button="Give my voice",
             back=url_for("roles.signatories"),
             compare=added,
-            typed=_typed("key", "threshold"),
+            typed=_typed("key", "others", "threshold"),
         )
     )
 
