@@ -161,8 +161,11 @@ def failing(number: int) -> Callable[[Scene], object]:
 
 def _a_thousand_backups(scene: Scene) -> object:
     folder, site = scene.fresh(), scene.circle["C"]
-    for _ in range(999):
-        free_name(folder, site).touch()
+    first = free_name(folder, site)
+    first.touch()
+    second = free_name(folder, site)
+    for number in range(2, 1000):
+        second.with_name(second.name.replace("-2.sealed", f"-{number}.sealed")).touch()
     return free_name(folder, site)
 
 

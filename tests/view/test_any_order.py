@@ -30,7 +30,7 @@ def in_parts(statements: list[Statement], chance: Random) -> Iterator[list[State
 
 
 @given(moves=HISTORIES, seed=st.integers(0, 2**32))
-@settings(SAME_EVERY_RUN, max_examples=10)
+@settings(SAME_EVERY_RUN, max_examples=5)
 def test_every_order_of_arrival_gives_one_state_and_one_search(moves: list[Move], seed: int) -> None:
     chance = Random(seed)
     with copy_of_circle(fast_folder()) as circle:

@@ -1,4 +1,6 @@
-"""Two hundred random orders of exchange among four sites: once a withdrawal has met what it stops, nobody is shown it.
+"""Random orders of exchange among four sites: once a withdrawal has met what it stops, nobody is shown it.
+
+Seventy of them, or as many as the environment says: ``ORDERS=200 python -m pytest tests/view``.
 
 Sticks are lost, fall behind, bring things twice, in part or without bodies; clocks are wrong. In each order one site,
 drawn at random, is a real store with a real view; what the others hold is kept as sets, since a view is a function of
@@ -8,6 +10,7 @@ the set alone (``test_any_order``). Rule R2 of the scenario: no clock is asked.
 from __future__ import annotations
 
 import datetime as dt
+import os
 import shutil
 from dataclasses import dataclass, field
 from functools import cache
@@ -26,7 +29,7 @@ if TYPE_CHECKING:
     from sync import Statement
     from tests.orrendal import Circle
 
-ORDERS, STEPS = 200, 48
+ORDERS, STEPS = int(os.environ.get("ORDERS", "70")), 48
 SAID = "Lead the smoke of dry leaves through water for an hour, and pour it on the kale."
 CLOCKS = (1970, 2000, 2027, 2069, 2099)
 
@@ -157,7 +160,7 @@ def run(seed: int, folder: Path) -> tuple[bool, bool]:
     return seen, met
 
 
-def test_in_two_hundred_orders_nothing_withdrawn_is_shown_once_its_notice_has_come() -> None:
+def test_in_no_order_is_anything_withdrawn_shown_once_its_notice_has_come() -> None:
     root = fast_folder()
     outcomes = []
     for seed in range(ORDERS):
