@@ -19,6 +19,7 @@ from urllib.parse import urlsplit
 
 import pytest
 
+from tests.fast import memory_folder
 from tests.remembered import remember
 
 if TYPE_CHECKING:
@@ -65,6 +66,8 @@ def pytest_configure(config: pytest.Config) -> None:
     # else each of the processes that tests start compiles all of ours anew, which is slower than what most of them do
     sys.dont_write_bytecode = False
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    if memory := memory_folder():
+        os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(memory))  # pytest's own name for where `tmp_path` lies
     config.addinivalue_line("markers", "exiftool: asks exiftool; left out (and said so) where it is not installed")
     config.addinivalue_line(
         "markers", "strace: fails system calls by strace; left out (and said so) where it is missing"

@@ -9,7 +9,6 @@ from __future__ import annotations
 import atexit
 import datetime as dt
 import json
-import os
 import shutil
 import tempfile
 from dataclasses import dataclass, field
@@ -23,6 +22,7 @@ import pytest
 from fieldbook.practices.codes import FACT_GROUPS
 from fieldbook.shipped import shipped_text
 from fieldbook.site import Founding, NewSite, Signer, Site, begin_site
+from tests.fast import memory_folder
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -34,12 +34,11 @@ FACTS = {facts["letter"]: facts for facts in PLAN["sites"]}
 SIGNING = ("C1", "C3", "T1", "L1", "L2", "S1")  # those who sign in tests; opening a key is slow by design
 PASSPHRASE = "lantern-gravel-mango-rope"
 NOON = dt.datetime(2026, 11, 25, 12, 0, tzinfo=dt.UTC)
-FAST = Path("/dev/shm")  # noqa: S108 - memory, so that many small sites do not wait for a disk
 
 
 def fast_folder() -> Path:
     """A new folder, in memory where there is such a thing; gone when the tests end."""
-    folder = Path(tempfile.mkdtemp(prefix="orrendal-", dir=FAST if os.access(FAST, os.W_OK) else None))
+    folder = Path(tempfile.mkdtemp(prefix="orrendal-", dir=memory_folder()))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
     return folder
 

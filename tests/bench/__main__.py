@@ -23,7 +23,7 @@ from tests.bench import (
     taking_in,
 )
 from tests.bench.figures import FULL, QUICK, SMALLEST, Figure, as_markdown, as_text, seconds
-from tests.sync.camps import fast_folder
+from tests.fast import memory_folder
 
 SUBJECTS = {
     "taking-in": taking_in.measure,
@@ -56,7 +56,7 @@ def main(arguments: list[str] | None = None) -> int:
     for name in options.only or SUBJECTS:
         started = time.perf_counter()
         print(f"bench: {name} ...", file=sys.stderr, end=" ", flush=True)
-        with tempfile.TemporaryDirectory(prefix="bench-", dir=fast_folder()) as folder:
+        with tempfile.TemporaryDirectory(prefix="bench-", dir=memory_folder()) as folder:
             figures.extend(SUBJECTS[name](Path(folder), SIZES[options.size]))
         print(seconds(time.perf_counter() - started), file=sys.stderr, flush=True)
     print((as_markdown if options.markdown else as_text)(figures))

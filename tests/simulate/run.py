@@ -15,11 +15,12 @@ from typing import TYPE_CHECKING
 
 from sync import LocalError, check_store
 from sync.store import spilling
+from tests.fast import memory_folder
 from tests.simulate.mishaps import Mishaps
 from tests.simulate.sticks import Medium
 from tests.simulate.truth import Fault, FaultError, Kind, copies_on
 from tests.simulate.world import World, grant_of
-from tests.sync.camps import fast_folder, new_stick
+from tests.sync.camps import new_stick
 from tests.sync.second_verifier import check_carrier
 
 if TYPE_CHECKING:
@@ -60,7 +61,7 @@ def simulate(seed: int, *, sites: int, until_silent: bool = False) -> Outcome:
         until_silent: Whether to go on after all hold the same until nobody writes, look over every store, and let the
             second verifier read what is left; takes half as long again.
     """
-    with tempfile.TemporaryDirectory(dir=fast_folder()) as name, _remembering(seed):
+    with tempfile.TemporaryDirectory(dir=memory_folder()) as name, _remembering(seed):
         world = World(Path(name), seed, sites=sites)
         try:
             faults = _run(world, until_silent=until_silent)

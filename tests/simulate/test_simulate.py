@@ -16,12 +16,13 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from sync import Store, check_store
+from tests.fast import memory_folder
 from tests.simulate import __main__ as command
 from tests.simulate.camp import Camp
 from tests.simulate.run import Outcome, simulate
 from tests.simulate.truth import Fault
 from tests.simulate.world import World
-from tests.sync.camps import bundles_of, fast_folder, new_stick
+from tests.sync.camps import bundles_of, new_stick
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -106,7 +107,7 @@ def test_a_failure_is_printed_with_its_command_kept_and_told_by_the_exit_code(
 @pytest.mark.parametrize("seed", range(2))
 def test_any_order_repetition_and_partition_of_the_bundles_gives_one_state(seed: int) -> None:
     """What a history left is dealt out to sticks at random and carried to new sites in different orders."""
-    with tempfile.TemporaryDirectory(dir=fast_folder()) as name:
+    with tempfile.TemporaryDirectory(dir=memory_folder()) as name:
         place = Path(name)
         world = World(place / "world", seed, sites=4)
         for _ in range(8):

@@ -6,7 +6,6 @@ that the rooms above use.
 
 from __future__ import annotations
 
-import os
 import shutil
 from dataclasses import replace
 from pathlib import Path
@@ -46,12 +45,6 @@ KINDS = (
     KindRule("garden/report", "text", frozenset({"volunteer", "trainer", "reviewer", "steward", "site"})),
     KindRule("garden/approval", "text", frozenset({"reviewer"})),
 )
-FAST = Path("/dev/shm")  # noqa: S108 - memory, so that hundreds of small stores do not wait for a disk
-
-
-def fast_folder() -> Path | None:
-    """A folder in memory, or None where there is none: then the usual place for temporary files serves."""
-    return FAST if os.access(FAST, os.W_OK) else None
 
 
 class Site:

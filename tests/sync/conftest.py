@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from sync.store import spilling
-from tests.sync.camps import Site, circle, fast_folder, new_stick
+from tests.fast import memory_folder
+from tests.sync.camps import Site, circle, new_stick
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 @pytest.fixture
 def place() -> Iterator[Path]:
     """A folder in memory where there is such a thing: many small transactions would wait for a disk."""
-    with tempfile.TemporaryDirectory(dir=fast_folder()) as name:
+    with tempfile.TemporaryDirectory(dir=memory_folder()) as name:
         yield Path(name)
 
 

@@ -30,7 +30,8 @@ from sync.bundle import seal_bundle
 from sync.exchange.report import NAMED_MAX
 from sync.limits import JOININGS_MAX
 from sync.statement import author_statement
-from tests.sync.camps import Site, circle, fast_folder, folder_of, meet, new_stick
+from tests.fast import memory_folder
+from tests.sync.camps import Site, circle, folder_of, meet, new_stick
 from tests.sync.scene import key_of
 
 if TYPE_CHECKING:
@@ -368,7 +369,7 @@ SCENES: dict[str, Callable[[Path, float], dict[str, float]]] = {
 
 def run_scene(name: str, share: float) -> dict[str, float]:
     """Run one scene in a folder of its own; its figures."""
-    with tempfile.TemporaryDirectory(dir=fast_folder()) as folder:
+    with tempfile.TemporaryDirectory(dir=memory_folder()) as folder:
         return SCENES[name](Path(folder), share)
 
 

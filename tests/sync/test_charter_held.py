@@ -16,7 +16,7 @@ from sync import LocalError, Store
 from sync.charter import judge, judge_more
 from sync.charter.verdict import ACCEPTED, REVOKED, Changed
 from sync.store import marks, scratch, spilling
-from tests.sync.camps import fast_folder
+from tests.fast import memory_folder
 from tests.sync.charter_histories import AWAY, History
 from tests.sync.charter_model import model
 from tests.sync.charter_scene import KINDS, Circle
@@ -43,7 +43,7 @@ at_once = settings(max_examples=20, deadline=None, suppress_health_check=[Health
 
 @contextmanager
 def store_of(network: Network) -> Iterator[Store]:
-    with tempfile.TemporaryDirectory(dir=fast_folder()) as folder:
+    with tempfile.TemporaryDirectory(dir=memory_folder()) as folder:
         store = Store.create(Path(folder) / "store.sqlite", network, KINDS.values())
         try:
             yield store
