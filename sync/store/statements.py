@@ -11,6 +11,7 @@ from heapq import merge
 from itertools import islice
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from sync.charter.held import in_order_of_answering
 from sync.errors import DamagedError
 from sync.statement import Statement, reopen_statement
 from sync.store.ids import PAGE_IDS, Bodiless, Ids
@@ -316,16 +317,16 @@ class Statements:
             yield from self._database.rows(f"{question} ({', '.join('?' * len(page))})", page)
 
     def _depths_in(self, statements: Sequence[Statement]) -> list[int]:
-        """How deep each of some new statements lies, as far as what it answers is held or stands before it."""
+        """How deep each of some new statements lies, as far as what it answers is held or is one of them.
+
+        They may come in any order: a thousand of which each answers the next are found deep at once, or all that
+        waited for them would be moved a thousand times.
+        """
         answered = {name for statement in statements for name in statement.after}
         known = {name.hex(): depth for name, depth in self._asked(_DEPTHS, answered)}
-        depths: list[int] = []
-        for statement in statements:
-            depth = max((1 + known[name] for name in statement.after if name in known), default=0)
-            if statement.id in answered:
-                known[statement.id] = depth
-            depths.append(depth)
-        return depths
+        for statement in in_order_of_answering(statements):
+            known[statement.id] = max((1 + known[name] for name in statement.after if name in known), default=0)
+        return [known[statement.id] for statement in statements]
 
     def _deepen_after(self, first: int) -> None:
         """Let those that waited for statements of this row or a later one follow them.

@@ -304,3 +304,18 @@ def test_a_file_belongs_here_while_a_statement_that_stands_names_it(site: Site) 
     site.say("sync/redaction", {}, after=[first.id])
     assert [site.store.names_file(each) for each in (shared, alone, HASH)] == [True, False, False]
     assert site.store.attachments.ids() == tuple(sorted((shared, alone)))
+
+
+def test_a_chain_that_comes_from_its_end_lies_as_deep_as_one_that_comes_from_its_beginning(site: Site) -> None:
+    said: list[Statement] = []
+    for number in range(12):
+        said.append(
+            author_statement(
+                key=site.trainer, network_id=site.store.network.id, kind="garden/report", body={"n": number},
+                after=[each.id for each in said[-1:]], salt=site.chance.randbytes(16),
+            )
+        )  # fmt: skip
+    coming = said[::-1]
+    for part in (coming[:5], coming[5:9], coming[9:]):  # in three portions, each from its end
+        site.store.add(part, sealed=True)
+    assert [site.store.depth(each.id) for each in said] == list(range(12))
