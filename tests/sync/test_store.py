@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from sync import LocalError, Receipt, Statement, Store, ask_to_join, check_store
 from sync.intake import Intake
 from sync.receipt import write_receipt
+from sync.statement import author_statement
 from sync.store import Store as SameStore
 from tests.sync.camps import KINDS, Site, circle
 from tests.sync.charter_scene import network_of
