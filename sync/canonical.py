@@ -13,13 +13,14 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from sync.errors import LocalError, RemoteError
 from sync.limits import DEPTH_MAX, INTEGER_MAX
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Mapping
 
 NAME = re.compile(r"[A-Za-z0-9_-]+")
 _INTEGER_CHARACTERS_MAX = len(str(-INTEGER_MAX))
@@ -48,6 +49,35 @@ def canonical_bytes(value: Any, *, depth_max: int = DEPTH_MAX) -> bytes:
         raise LocalError(
             "a text holds half of a surrogate pair, which no file can keep", hint="type the text again"
         ) from error
+
+
+def canonical_pieces(value: Mapping[str, Any]) -> Iterator[bytes]:
+    """The one spelling of an object of ours, a piece at a time.
+
+    Args:
+        value: What gives its values one by one, as an iterator, counts as the list of them.
+
+    Raises:
+        LocalError: The value is outside the profile.
+    """
+    before = b"{"
+    for name in sorted(value):
+        _require_profile({name: None}, DEPTH_MAX)
+        yield before + _write(name).encode() + b":"
+        before = b","
+        if isinstance(value[name], Iterator):
+            yield from _elements_spelled(value[name])
+        else:
+            yield canonical_bytes(value[name], depth_max=DEPTH_MAX - 1)
+    yield b"}" if value else b"{}"
+
+
+def _elements_spelled(elements: Iterator[Any]) -> Iterator[bytes]:
+    before = b"["
+    for each in elements:
+        yield before + canonical_bytes(each, depth_max=DEPTH_MAX - 2)
+        before = b","
+    yield b"]" if before == b"," else b"[]"
 
 
 def respelled(value: Any) -> bytes:

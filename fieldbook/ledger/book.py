@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import sync
 from fieldbook.ledger.charter import LedgerCharter
 from fieldbook.ledger.kinds import KINDS
+from fieldbook.ledger.marking import RoleMarks
 from fieldbook.ledger.plainly import plain_methods, plainly
 from fieldbook.ledger.values import ExchangeReport, Join, LedgerError, Refused, Said
 from fieldbook.ledger.whereabouts import Whereabouts
@@ -23,10 +24,6 @@ if TYPE_CHECKING:
     from fieldbook.ledger.keys import Key
 
 
-def _digest(value: Any) -> str:
-    return hashlib.sha256(sync.canonical_bytes(value)).hexdigest()
-
-
 @plain_methods
 class Ledger(LedgerCharter, Whereabouts):
     """What one site holds of its network: statements, roles, attachments; and the way in and out."""
@@ -34,6 +31,7 @@ class Ledger(LedgerCharter, Whereabouts):
     def __init__(self, store: sync.Store) -> None:
         """Use ``found``, ``join`` or ``open``."""
         self._store = store
+        self._role_marks = RoleMarks()
 
     @staticmethod
     def exists(folder: Path) -> bool:
@@ -147,7 +145,7 @@ class Ledger(LedgerCharter, Whereabouts):
         """Who may do what, as plain data for a page: sites, people, reviewers, stewards, threshold, rivals."""
         charter = self._store.charter
         return {
-            "sites": [{"key": s.key, "letter": self.label(s.key), "name": s.name} for s in charter.sites.values()],
+            "sites": list(self.sites()),
             "people": [
                 {"label": self.label(p.key), "role": p.role, "letter": self.letter_of(p.key)}
                 for p in charter.people.values()
@@ -162,16 +160,18 @@ class Ledger(LedgerCharter, Whereabouts):
             "stopped": [self.label(key) for key in charter.revoked],
         }
 
+    def sites(self) -> Iterator[dict[str, str]]:
+        """The sites of the network, by key: that, what people know them by, and their name."""
+        for site in self._store.charter.sites.values():
+            yield {"key": site.key, "letter": self.label(site.key), "name": site.name}
+
     def roles_digest(self) -> str:
         """SHA-256 of the roles in force, as the state hash states it."""
-        return _digest(self._store.charter.as_value())
+        return self._role_marks.digest(self._store.judgement)
 
     def roles_mark(self) -> str:
         """Changes whenever anything changes that the fold reads of roles, of those who were stopped too."""
-        charter = self._store.charter
-        given = {key: sorted(roles) for key, roles in self._store.judgement.footing.roles.items()}
-        scopes = {key: list(scope) for key, scope in charter.scopes.items()}
-        return _digest({"given": given, "homes": dict(charter.homes), "roles": charter.as_value(), "scopes": scopes})
+        return self._role_marks.mark(self._store.judgement)
 
     def check_may_say(self, key: Key, kind: str) -> None:
         """Check that the roles in force let this key say such a thing.

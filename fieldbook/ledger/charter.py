@@ -6,13 +6,14 @@ Not the deciding (``sync`` does). Its one rule: nothing here changes anything; w
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import chain
 from typing import TYPE_CHECKING, Any
 
 import sync
 from fieldbook.ledger.values import Known, LedgerError, Motion, Outcome, RivalList, Stop
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Mapping, Sequence
+    from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
 GRANT, STEWARDS = "sync/grant", "sync/stewards"
 STOP, LIFT, ADOPTION = "sync/revocation", "sync/reinstatement", "sync/adoption"
@@ -27,9 +28,18 @@ class LedgerCharter:
 
     def known(self) -> tuple[Known, ...]:
         """Every key that was ever named in the network, sites first, by label."""
+        return tuple(sorted(self.each_known(), key=lambda one: (not one.is_site, one.label)))
+
+    def each_known(self) -> Iterator[Known]:
+        """The same in no order that means anything, one by one: there may be a million."""
         charter = self._store.charter
-        found = [self._known(key) for key in {*charter.labels, *charter.revoked}]
-        return tuple(sorted(found, key=lambda one: (not one.is_site, one.label)))
+        yield from map(self._known, charter.labels)
+        yield from (self._known(key) for key in charter.revoked if key not in charter.labels)
+
+    def known_by(self, key: str) -> Known | None:
+        """The one of a key; None where nobody named it."""
+        charter = self._store.charter
+        return self._known(key) if key in charter.labels or key in charter.revoked else None
 
     def _known(self, key: str) -> Known:
         charter = self._store.charter
@@ -43,6 +53,11 @@ class LedgerCharter:
             roles=charter.roles_of(key),
             stopped=key in charter.revoked,
         )
+
+    def stopped_keys(self) -> list[str]:
+        """The keys that are stopped, sites first, by label."""
+        stopped = (self._known(key) for key in self._store.charter.revoked)
+        return [one.key for one in sorted(stopped, key=lambda one: (not one.is_site, one.label))]
 
     def is_signatory(self, key: str) -> bool:
         """True where a key has a steward's voice in a version in force, stopped or not.
@@ -74,13 +89,13 @@ class LedgerCharter:
             LedgerError: nobody named this key as a person.
         """
         charter = self._store.charter
-        named: dict[str, Any] = {steward.key: steward for steward in charter.stewards}
-        named |= {**charter.people, **charter.reviewers}
-        if key not in named:
+        stewards = {steward.key: steward for steward in charter.stewards}
+        named = charter.reviewers.get(key) or charter.people.get(key) or stewards.get(key)
+        if named is None:
             raise LedgerError(
                 f"no site has named {charter.name_of(key)} as a person", hint="take in a stick from their site first"
             )
-        return str(named[key].name)
+        return named.name
 
     def steward_label(self, key: str, name: str) -> str:
         """How people know a steward of any list: by their label, or by the name in the list where nobody named them."""
@@ -269,8 +284,7 @@ class LedgerCharter:
         before = self._store.judgement
         said = [sync.Supposed(key, kind, body, tuple(after), self._store.last_of(key)) for key in authors]
         then = sync.suppose(before, self._store.kinds, self._store, said)
-        keys = sorted({*before.charter.labels, *then.charter.labels}, key=before.charter.name_of)
-        roles = [(key, before.charter.roles_of(key), then.charter.roles_of(key)) for key in keys]
+        roles = sorted(_turned(before.charter, then.charter), key=lambda one: before.charter.name_of(one[0]))
         turning = [
             (name, before.verdicts.of(name).state == "accepted", then.verdicts.of(name).state == "accepted")
             for name in then.verdicts.turned(before.verdicts)
@@ -283,3 +297,11 @@ class LedgerCharter:
             gained=tuple((then.charter.name_of(key), has - had) for key, had, has in roles if has - had),
             rivals=0 if before.charter.alarm else len(then.charter.alarm),
         )
+
+
+def _turned(before: sync.Charter, then: sync.Charter) -> Iterator[tuple[str, frozenset[str], frozenset[str]]]:
+    """The keys whose roles are not what they were, with what these were and are."""
+    for key in chain(before.labels, (key for key in then.labels if key not in before.labels)):
+        had, has = before.roles_of(key), then.roles_of(key)
+        if had != has:
+            yield key, had, has

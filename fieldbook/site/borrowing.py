@@ -81,7 +81,7 @@ def lenders_of(ledger: Ledger) -> tuple[Lender, ...]:
     """The sites of a network that have said a climate of their own, by letter."""
     said = {one.author: one.body for one in ledger.said_of_kind(PLACE_SAID) if one.stands == "accepted"}
     found = (
-        _lender(site, said[site["key"]] or {}) for site in ledger.who()["sites"] if site["key"] in said
+        _lender(site, said[site["key"]] or {}) for site in ledger.sites() if site["key"] in said
     )  # of several words of one site the deepest comes last, so it is the one that is kept
     return tuple(sorted((one for one in found if one is not None), key=lambda one: (one.letter, one.key)))
 

@@ -165,7 +165,7 @@ class Joining(Season):
 
     def letter_is_taken(self, letter: str) -> bool:
         """True where a site of the network has this letter already: both would then show more of their keys."""
-        return any(site["letter"].startswith(letter) for site in self.need_ledger().who()["sites"])
+        return any(site["letter"].startswith(letter) for site in self.need_ledger().sites())
 
     def joins_waiting(self) -> tuple[Join, ...]:
         """The sites that asked to join and are not granted yet."""
@@ -201,7 +201,7 @@ class Joining(Season):
 
     def _nobody_asked(self, words: str) -> FieldbookError:
         """Why a request of these words is not there: a slip in them, somebody who is in already, or another stick."""
-        for one in self.need_ledger().known():
+        for one in self.need_ledger().each_known():
             if one.is_site and Ledger.same_words(one.key, words):
                 return SiteError(
                     f"these are the words of site {one.label}, which is in the network already",

@@ -49,8 +49,10 @@ class Roles(Signatories):
         Raises:
             SiteError: no key of the network is called so.
         """
-        known = self.need_ledger().known()
-        found = one_labelled(text, known) or next((one for one in known if Ledger.same_words(one.key, text)), None)
+        ledger = self.need_ledger()
+        found = one_labelled(text, ledger.each_known()) or next(
+            (one for one in ledger.each_known() if Ledger.same_words(one.key, text)), None
+        )
         if found is not None:
             return found
         raise SiteError(
@@ -63,7 +65,7 @@ class Roles(Signatories):
         Raises:
             FieldbookError: nobody in the network has these words, or they cannot be anybody's.
         """
-        for one in self.need_ledger().known():
+        for one in self.need_ledger().each_known():
             if Ledger.same_words(one.key, words):
                 if not one.is_site:
                     return one
@@ -159,7 +161,8 @@ class Roles(Signatories):
         ledger = self.need_ledger()
         now = {one["key"] for one in ledger.listed_stewards()}
         given = {one["key"] for one in motion.body.get("stewards", ())} - now if not motion.key else {motion.key}
-        return tuple(one for one in ledger.known() if one.key in given - {signer.key.public})
+        found = (ledger.known_by(key) for key in given - {signer.key.public})
+        return tuple(sorted((one for one in found if one is not None), key=lambda one: (not one.is_site, one.label)))
 
     def agree(self, motion: Motion, *, signer: Signer) -> str:
         """Add one's voice to what others have said.
@@ -261,7 +264,7 @@ class Roles(Signatories):
     def set_aside(self, key: str | None = None) -> tuple[Said, ...]:
         """What stops set aside and can be taken back in, of one key or of all, each after the one it follows."""
         ledger = self.need_ledger()
-        keys = [one.key for one in ledger.known() if one.stopped] if key is None else [key]
+        keys = ledger.stopped_keys() if key is None else [key]
         found = (
             ledger.said(name) for each in keys for name in ledger.chain_of(each) if ledger.rule_of(name) == "revoked"
         )

@@ -19,27 +19,18 @@ from typing import TYPE_CHECKING
 from sync.charter.ballots import Ballots
 from sync.charter.chains import Chains
 from sync.charter.cuts import Cuts
-from sync.charter.forms import (
-    ADOPTION,
-    GRANT,
-    REDACTION,
-    REINSTATEMENT,
-    REVOCATION,
-    ROLE_KINDS,
-    SiteGrant,
-    read_grant,
-)
-from sync.charter.grants import Granted
+from sync.charter.forms import ADOPTION, REDACTION, REINSTATEMENT, REVOCATION, ROLE_KINDS
+from sync.charter.grants import Granted, sites_taken
 from sync.charter.held import NOTHING, HeldSet, Joined, with_more
 from sync.charter.redactions import Redactions
 from sync.charter.settling import Authority, Settling, WholeSettling
 from sync.charter.verdict import ACCEPTED, ADOPTED, REVOKED, Changed, Verdict, Verdicts, arrived, lacking, lacking_role
 from sync.charter.versions import fold_versions
 from sync.charter.voices import Voices
-from sync.errors import LocalError, RemoteError
+from sync.errors import LocalError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Collection, Iterable, Iterator, Mapping
     from collections.abc import Set as AbstractSet
 
     from sync.charter.ballots import Tally
@@ -93,7 +84,7 @@ class Judgement:
     redacted: AbstractSet[str]
     redacted_by: Mapping[str, tuple[str, ...]]
     files_gone: AbstractSet[str]
-    sites_taken: frozenset[str]
+    sites_taken: AbstractSet[str]
     stops: Mapping[str, tuple[str, ...]]
     tallies: Mapping[str, Tally]
     footing: Footing
@@ -141,9 +132,9 @@ def settle_more(
     return _settled(judgement, kinds, known, _fresh(judgement, new))
 
 
-def sites_to_take(judgement: Judgement, own_key: str) -> frozenset[str]:
+def sites_to_take(judgement: Judgement, own_key: str) -> Collection[str]:
     """The keys of the sites whose bundles are taken in: granted ever, by anyone ever a steward, and my own."""
-    return judgement.sites_taken | {own_key}
+    return with_more(judgement.sites_taken, () if own_key in judgement.sites_taken else (own_key,))
 
 
 class _OfKinds:
@@ -181,7 +172,7 @@ class _Judging:
         self._ballots = Ballots(self._voices, self._versions, self._room)
         self._cuts = Cuts(held=held, voices=self._voices, chains=chains, ballots=self._ballots)
         self._cuts.fold(_OfKinds(held, {REVOCATION}), _OfKinds(held, {REINSTATEMENT}))
-        self._granted = Granted(network)
+        self._granted = Granted(network, held)
         self._redactions = Redactions(
             redactions=_OfKinds(held, {REDACTION}),
             held=held,
@@ -216,7 +207,7 @@ class _Judging:
             redacted=redacted_by.ids,
             redacted_by=redacted_by,
             files_gone=self._redactions.files(verdicts, redacted_by),
-            sites_taken=self._sites_taken(),
+            sites_taken=sites_taken(self._network, self._held, self._versions.ever_stewards()),
             stops=self._cuts.standing,
             tallies=self._ballots.tallies,
             footing=self._footing(held_back, settling.bodiless),
@@ -245,18 +236,13 @@ class _Judging:
             and not target.kind.startswith(_ROLES_OF_SYNC)
         )
 
-    def _sites_taken(self) -> frozenset[str]:
-        stewards = self._versions.ever_stewards()
-        named = (_site_named(grant) for grant in self._held.of_kinds({GRANT}) if grant.author in stewards)
-        return frozenset(key for key in named if key is not None) | {self._network.site.key}
-
     def _footing(self, held_back: AbstractSet[str], bodiless: AbstractSet[str]) -> Footing:
         gaps = self._room.names()
         for each in chain(self._voices.gaps(), self._cuts.gaps()):
             gaps.add(each)
         return Footing(
             network=self._network,
-            roles={key: frozenset(roles) for key, roles in self._granted.roles.items()},
+            roles=self._granted.roles,
             held_back=held_back,
             gaps=gaps,
             files=self._redactions.files_named,
@@ -383,12 +369,3 @@ def _one_copy_of_each(statements: Iterable[Statement]) -> dict[str, Statement]:
 
 def _brings_body(judgement: Judgement, statement: Statement) -> bool:
     return statement.id in judgement.footing.bodiless and statement.body_bytes is not None
-
-
-def _site_named(grant: Statement) -> str | None:
-    """The key that a grant names as a site, whatever becomes of the grant."""
-    try:
-        given = read_grant(grant.body) if grant.body is not None else None
-    except RemoteError:
-        return None
-    return given.key if isinstance(given, SiteGrant) else None

@@ -4,25 +4,26 @@ Not the statements that gave them. One rule: equal sets of statements give equal
 charters give equal bytes (`Charter.as_value`).
 
 A key that is stopped has no role in force, but keeps its name, since what it said before still stands.
-Names are letters and numbers and can collide or be taken by others: two sites with one letter, a person
-whose letter is not their site's alone, and two keys with one name at one site all show more of their key.
+People, sites and reviewers may be a million: a map of them is walked through in the order of the keys, and need not lie
+in memory.
 """
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
+from sync.canonical import canonical_pieces
+from sync.charter.by_key import pairs_in_order
+
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Mapping
+    from collections.abc import Collection, Mapping
 
     from sync.charter.versions import Version
     from sync.network import Steward
 
-_SHOWN = 4  # characters of a key beside a name that is not alone; more where those are equal
-_SHOWN_UNKNOWN = 8
+_SHOWN_UNKNOWN = 8  # characters of a key that nobody named
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,57 +118,21 @@ class Charter:
 
     def as_value(self) -> dict[str, Any]:
         """The roles in force as one canonical JSON value."""
+        return {name: list(part) if isinstance(part, Iterator) else part for name, part in self._parts().items()}
+
+    def spelled(self) -> Iterator[bytes]:
+        """The canonical bytes of that value, a piece at a time."""
+        return canonical_pieces(self._parts())
+
+    def _parts(self) -> dict[str, Any]:
+        """The same value; what there can be very many of is told one by one."""
+        people, reviewers, sites = self.people.values(), self.reviewers.values(), self.sites.values()
         return {
-            "people": [{"key": p.key, "name": p.name, "role": p.role, "site": p.site} for p in _by_key(self.people)],
-            "reviewers": [
-                {"key": r.key, "name": r.name, "scope": list(r.scope), "site": r.site} for r in _by_key(self.reviewers)
-            ],
-            "revoked": [{"cuts": [list(cut) for cut in self.revoked[key]], "key": key} for key in sorted(self.revoked)],
-            "sites": [{"key": s.key, "letter": s.letter, "name": s.name} for s in _by_key(self.sites)],
+            "people": ({"key": p.key, "name": p.name, "role": p.role, "site": p.site} for p in people),
+            "reviewers": ({"key": r.key, "name": r.name, "scope": list(r.scope), "site": r.site} for r in reviewers),
+            "revoked": ({"cuts": list(map(list, cuts)), "key": key} for key, cuts in pairs_in_order(self.revoked)),
+            "sites": ({"key": s.key, "letter": s.letter, "name": s.name} for s in sites),
             "stewards": [{"key": s.key, "name": s.name, "site": s.site} for s in self.stewards],
             "threshold": self.threshold,
             "versions": [{"name": head.name, "version": head.number} for head in self.heads],
         }
-
-
-def label_all(*, letters: Mapping[str, str], people: Mapping[str, tuple[str, str]]) -> dict[str, str]:
-    """The short names of everyone, with more of a key wherever one would not be alone.
-
-    Args:
-        letters: The letter of each site, by key.
-        people: Name and site's key of each person, by key.
-    """
-    shown = _shown(letters)
-    labels = {key: f"{letter}-{key[: shown[key]]}" if key in shown else letter for key, letter in letters.items()}
-    at_site = {
-        key: name if labels.get(site) == name[:1] else f"{name}-{site[: shown.get(site, _SHOWN)]}"
-        for key, (name, site) in people.items()
-        if key not in letters
-    }
-    twice = _shown(at_site)
-    return labels | {key: f"{name}-{key[: twice[key]]}" if key in twice else name for key, name in at_site.items()}
-
-
-def _by_key(roles: Mapping[str, Any]) -> list[Any]:
-    return [roles[key] for key in sorted(roles)]
-
-
-def _shown(names: Mapping[str, str]) -> dict[str, int]:
-    """For each key whose name another one has too: how much of it to show [characters]."""
-    groups: defaultdict[str, list[str]] = defaultdict(list)
-    for key, name in names.items():
-        groups[name].append(key)
-    shown: dict[str, int] = {}
-    for group in groups.values():
-        if len(group) > 1:
-            shown.update(dict.fromkeys(group, _telling_apart(group)))
-    return shown
-
-
-def _telling_apart(keys: Iterable[str]) -> int:
-    ordered = sorted(keys)
-    return max(_SHOWN, 1 + max(_common(first, second) for first, second in pairwise(ordered)))
-
-
-def _common(first: str, second: str) -> int:
-    return next((i for i, (a, b) in enumerate(zip(first, second, strict=False)) if a != b), len(first))

@@ -15,7 +15,8 @@ from sync.store import spilling
 from sync.store.scratch import PAGE_ROWS
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Iterator
+    from collections.abc import Iterable, Iterator
+    from collections.abc import Set as AbstractSet
 
     from sync.store.scratch import Scratch
 
@@ -79,6 +80,7 @@ class Copies:
         self._in_order: list[str] | None = None
         self._tried: set[Copy] = set()
         self._count = 0
+        self._count_of_sites = 0
         self._table = ""
 
     @property
@@ -103,6 +105,7 @@ class Copies:
         """Tell that all were put in."""
         if self._table:
             self._spill()
+            self._count_of_sites = self._scratch.row(f"SELECT COUNT(DISTINCT site) FROM {self._table}")[0]  # noqa: S608
 
     def of(self, stem: str) -> list[Copy]:
         """The copies of one bundle, the fullest first."""
@@ -137,7 +140,7 @@ class Copies:
             where = "WHERE (site, log, lane, number, id, absent) = (?, ?, ?, ?, ?, ?)"
             self._scratch.run(f"UPDATE {self._table} SET tried = 1 {where}", (*_key_of(copy.stem), copy.absent))  # noqa: S608
 
-    def not_tried(self, lane: str, sites: Collection[str]) -> Iterator[Iterator[Copy]]:
+    def not_tried(self, lane: str, sites: AbstractSet[str]) -> Iterator[Iterator[Copy]]:
         """Of each of some sites, in order, the copies of a lane that were not tried yet, by log and number.
 
         Those of one bundle come together, the fullest first.
@@ -147,15 +150,15 @@ class Copies:
                 if site in sites:
                     yield self._near_not_tried(list(stems), lane)
         else:
-            for site in sorted(sites):
+            for site in self._sites_among(sites):
                 yield self._far_not_tried(site, lane)
 
-    def count_not_tried(self, lane: str, sites: Collection[str]) -> int:
+    def count_not_tried(self, lane: str, sites: AbstractSet[str]) -> int:
         """How many those are together; only where they are many."""
         question = f"SELECT COUNT(*) FROM {self._table} WHERE site = ? AND lane = ? AND tried = 0"  # noqa: S608
-        return sum(self._scratch.row(question, (bytes.fromhex(site), lane))[0] for site in sites)
+        return sum(self._scratch.row(question, (bytes.fromhex(site), lane))[0] for site in self._sites_among(sites))
 
-    def of_others(self, sites: Collection[str]) -> Iterator[Copy]:
+    def of_others(self, sites: AbstractSet[str]) -> Iterator[Copy]:
         """The copies of all sites but some, in order."""
         if not self._table:
             for stem in self._stems():
@@ -178,6 +181,12 @@ class Copies:
         while (row := self._scratch.row(question, (last,))) is not None:
             (last,) = row
             yield last
+
+    def _sites_among(self, sites: AbstractSet[str]) -> Iterator[str]:
+        """At least those of some sites, in order, of which there are copies; whichever are fewer are walked through."""
+        if len(sites) <= self._count_of_sites:
+            return iter(sorted(sites) if isinstance(sites, set | frozenset) else sites)
+        return (name for site in self._sites() if (name := site.hex()) in sites)
 
     def _near_not_tried(self, stems: Iterable[str], lane: str) -> Iterator[Copy]:
         for stem in stems:

@@ -49,12 +49,14 @@ def _require_same(found: str, ours: str) -> None:
 def read_joinings(visit: Visit, survey: Survey) -> None:
     """Keep the wishes to join that are new; let go of those that have been granted."""
     granted = visit.store.judgement.sites_taken
-    visit.store.papers.drop_joinings(granted)
-    done = {key[:HEX_IN_NAMES] for key in granted}
-    kept = {joining.site.key[:HEX_IN_NAMES] for joining in visit.store.papers.joinings()}
+    wishing = [joining.site.key for joining in visit.store.papers.joinings()]
+    visit.store.papers.drop_joinings(key for key in wishing if key in granted)
+    taken = visit.prefixes_taken()
+    own = "" if visit.site in granted else visit.site[:HEX_IN_NAMES]
+    kept = {key[:HEX_IN_NAMES] for key in wishing if key not in granted}
     new = (site for site in survey.joinings if site not in kept)
     for site in list(islice(new, JOININGS_MAX)):
-        if site in done:
+        if site in taken and site != own:
             visit.remove(_place_of(survey, site))
             del survey.joinings[site]
         elif joining := _read_joining(visit, survey, site):

@@ -14,9 +14,11 @@ from sync.carrier import CarrierError
 from sync.charter import sites_to_take
 from sync.intake import Intake, Refusal
 from sync.limits import HEX_IN_NAMES
+from sync.store.spilling import SpillingSet
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Collection, Iterable, Iterator
+    from collections.abc import Set as AbstractSet
 
     from sync.carrier import Found, Written
     from sync.errors import RemoteError
@@ -141,6 +143,9 @@ class Visit:
     unnamed: int = 0
     opened: dict[str, frozenset[str]] = field(default_factory=dict)
     outdated: bool = False
+    _granted: AbstractSet[str] | None = field(init=False, default=None)
+    _sites: Collection[str] = field(init=False, default=())
+    _prefixes: AbstractSet[str] = field(init=False, default=frozenset())
 
     def __post_init__(self) -> None:
         """Derive the rest."""
@@ -153,12 +158,21 @@ class Visit:
         return self.key.public
 
     def takes(self, site: str) -> bool:
-        """Whether files of this site are taken, by its key."""
-        return site == self.site or site in self.store.judgement.sites_taken
+        """Whether files of this site are taken, by its key, as things stood when `prefixes_taken` was asked last.
 
-    def prefixes_taken(self) -> frozenset[str]:
-        """How the keys of the sites begin whose files are taken."""
-        return frozenset(key[:HEX_IN_NAMES] for key in sites_to_take(self.store.judgement, self.site))
+        A lane may bring a thousand bundles that give roles, and each of them the judging of the whole anew.
+        """
+        return site in self._sites
+
+    def prefixes_taken(self) -> AbstractSet[str]:
+        """How the keys of the sites begin whose files are taken, as things stand now."""
+        granted = self.store.judgement.sites_taken
+        if granted is not self._granted:
+            self._granted = granted
+            self._sites = sites_to_take(self.store.judgement, self.site)
+            self._prefixes = SpillingSet(self.store.scratch)
+            self._prefixes.update(key[:HEX_IN_NAMES] for key in self._sites)
+        return self._prefixes
 
     def read(self, file: str, *, limit_bytes: int) -> bytes:
         """Read a file of the network's folder."""

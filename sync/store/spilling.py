@@ -10,14 +10,19 @@ from collections import defaultdict
 from collections.abc import Iterator, MutableMapping, MutableSet
 from heapq import heappop, heappush, merge
 from itertools import groupby
+from operator import itemgetter
 from typing import TYPE_CHECKING, Generic, TypeVar
 
+from sync.charter.by_key import Pairs, Values
+
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, ItemsView, Iterable, ValuesView
 
     from sync.store.scratch import Scratch
 
 KEPT = 4096  # ids that one of these holds in memory, with what belongs to them: less than 2 MiB
+KEPT_BYTES = 2**20  # of bytes that belong to them: a name that somebody gave may be as long as a statement
+_LONG_BYTES = 1024  # what is longer is not read a page at a time
 
 ValueT = TypeVar("ValueT")
 
@@ -39,13 +44,14 @@ class SpillingMap(MutableMapping[str, ValueT], Generic[ValueT]):
         self._packed = packed
         self._unpacked = unpacked
         self._near: dict[str, ValueT] = {}
+        self._near_bytes = 0
         self._table = ""
 
     def __getitem__(self, name: str) -> ValueT:
         """What belongs to an id."""
         if not self._table or name in self._near:
             return self._near[name]
-        row = self._scratch.row(f"SELECT value FROM {self._table} WHERE id = ?", (bytes.fromhex(name),))  # noqa: S608
+        row = self._scratch.row(f"SELECT value FROM {self._table} WHERE id = ?", (_id_in(name),))  # noqa: S608
         if row is None:
             raise KeyError(name)
         return self._unpacked(row[0])
@@ -57,7 +63,9 @@ class SpillingMap(MutableMapping[str, ValueT], Generic[ValueT]):
     def __setitem__(self, name: str, value: ValueT) -> None:
         """Put a value to an id."""
         self._near[name] = value
-        if len(self._near) > KEPT:
+        if isinstance(value, bytes):
+            self._near_bytes += len(value)
+        if len(self._near) > KEPT or self._near_bytes > KEPT_BYTES:
             self._spill()
 
     def __delitem__(self, name: str) -> None:
@@ -89,9 +97,28 @@ class SpillingMap(MutableMapping[str, ValueT], Generic[ValueT]):
         for (name,) in self._scratch.pages(question, last=(b"",)):
             yield name.hex()
 
+    def items(self) -> ItemsView[str, ValueT]:
+        """Each id with what belongs to it, in order."""
+        return Pairs(self, self._pairs)
+
+    def values(self) -> ValuesView[ValueT]:
+        """What belongs to each id, in the order of these."""
+        return Values(self, self._pairs)
+
+    def _pairs(self) -> Iterator[tuple[str, ValueT]]:
+        if not self._table:
+            return iter(sorted(self._near.items(), key=itemgetter(0)))
+        self._spill()
+        short = f"CASE WHEN length(value) <= {_LONG_BYTES} THEN value END"
+        question = f"SELECT id, {short} FROM {self._table} WHERE id > ? ORDER BY id LIMIT ?"  # noqa: S608
+        return (
+            (name.hex(), self[name.hex()] if value is None else self._unpacked(value))
+            for name, value in self._scratch.pages(question, last=(b"",))
+        )
+
     def _is_far(self, name: str) -> bool:
         question = f"SELECT 1 FROM {self._table} WHERE id = ?"  # noqa: S608
-        return self._scratch.row(question, (bytes.fromhex(name),)) is not None
+        return self._scratch.row(question, (_id_in(name),)) is not None
 
     def _spill(self) -> None:
         if not self._table:
@@ -99,6 +126,16 @@ class SpillingMap(MutableMapping[str, ValueT], Generic[ValueT]):
         rows = [(bytes.fromhex(name), self._packed(self._near[name])) for name in sorted(self._near)]
         self._scratch.run_many(f"INSERT OR REPLACE INTO {self._table} (id, value) VALUES (?, ?)", rows)  # noqa: S608
         self._near.clear()
+        self._near_bytes = 0
+
+
+def _id_in(name: str) -> bytes | None:
+    """An id as it is written; None for any other text, which is in none of these."""
+    try:
+        written = bytes.fromhex(name)
+    except ValueError:
+        return None
+    return written if written.hex() == name else None
 
 
 class SpillingSet(MutableSet[str]):
@@ -107,6 +144,10 @@ class SpillingSet(MutableSet[str]):
     def __init__(self, scratch: Scratch) -> None:
         """Empty."""
         self._map = SpillingMap[bytes](scratch, packed=bytes, unpacked=bytes)
+
+    @classmethod
+    def _from_iterable(cls, names: Iterable[str]) -> frozenset[str]:  # type: ignore[override]
+        return frozenset(names)
 
     def __contains__(self, name: object) -> bool:
         """Whether an id is in it."""

@@ -104,7 +104,7 @@ def _names(data: bytes) -> None:
     listed = FolderCarrier(Path(), calls=_Names([name for name in names if "/" not in name])).look()
     _same([each.name for each in listed if not PLAIN_NAME.fullmatch(each.name)], [])
     found = survey(cast("Carrier", _Paths(names)), "", Scratch(Path("none.sqlite")))
-    copies = list(found.copies.of_others(()))
+    copies = list(found.copies.of_others(frozenset()))
     seen = [*(copy.file for copy in copies), *found.leftovers, *(receipt.file for receipt in found.receipts)]
     seen += [f"joining/{site}.json" for site in found.joinings]
     for file in seen:

@@ -132,7 +132,7 @@ class Acknowledging:
                 site["key"] in {home, own} or site["key"] in by_site,
                 _sheets(by_site.get(site["key"], ())),
             )
-            for site in ledger.who()["sites"]
+            for site in ledger.sites()
         ]
         return Reach(tuple(sorted(lines, key=lambda one: one.letter)))
 

@@ -136,7 +136,7 @@ def _add_person() -> Any:
 
 def known_key(key: str) -> Known:
     """The key of an address; a page that is not there where nobody has it."""
-    found = next((one for one in site().need_ledger().known() if one.key == key), None)
+    found = site().need_ledger().known_by(key)
     return found if found is not None else abort(404)
 
 
