@@ -16,8 +16,8 @@ from sync import Store
 from tests.bench.figures import Figure, Size, number, seconds, times
 from tests.bench.memory import peak_mib
 from tests.sync import floods, steward_floods
+from tests.sync.apart import apart
 from tests.sync.camps import KINDS, circle
-from tests.sync.hostile import apart
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

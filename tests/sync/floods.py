@@ -5,6 +5,7 @@ Not what is made of it. One rule: each flood is a stream, so that whoever takes 
 
 from __future__ import annotations
 
+from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
 from sync.statement import author_statement
@@ -72,7 +73,7 @@ def takes_back(site: Site, count: int) -> Iterator[Statement]:
 def names_people(site: Site, count: int) -> Iterator[Statement]:
     """So many people, each with a key of their own, whom a site names."""
     return said_by(f"site {site.letter}", site, count, "sync/person", body=lambda number: {
-        "key": key_of(f"one of many {number}").public, "name": f"{site.letter}{number % 9_999 + 1}", "role": "volunteer",
+        "key": one_of_many(number), "name": f"{site.letter}{number % 9_999 + 1}", "role": "volunteer",
     })  # fmt: skip
 
 
@@ -82,6 +83,33 @@ def shows_one_file(site: Site, count: int) -> Iterator[Statement]:
         yield from said_by(f"one of many {number}", site, 1, "garden/report", attachments=[AWAY])
     for number in range(2):
         yield from said_by(f"one of many {number}", site, 1, "sync/redaction", attachments=[AWAY])
+
+
+def names_one_again(site: Site, count: int) -> Iterator[Statement]:
+    """One person whom a site names so many times, each time otherwise."""
+    return said_by(f"site {site.letter}", site, count, "sync/person", body=lambda number: {
+        "key": one_of_many(0), "name": f"{site.letter}{number % 9_999 + 1}", "role": "volunteer",
+    })  # fmt: skip
+
+
+def lets_sites_in(site: Site, count: int) -> Iterator[Statement]:
+    """So many sites that the one steward lets in."""
+    return said_by("C1", site, count, "sync/grant", body=lambda number: {
+        "key": one_of_many(number), "letter": "X", "name": "Thornpan", "role": "site",
+    })  # fmt: skip
+
+
+def makes_reviewers(site: Site, count: int) -> Iterator[Statement]:
+    """So many reviewers whom the one steward makes, half of them for some kinds alone."""
+    return said_by("C1", site, count, "sync/grant", body=lambda number: {
+        "key": one_of_many(number), "name": f"C{number % 9_999 + 1}", "role": "reviewer", "scope": ["pest"][number % 2:],
+        "site": key_of("site C").public,
+    })  # fmt: skip
+
+
+def one_of_many(number: int) -> str:
+    """A key of which nobody needs more than the public half."""
+    return sha256(b"one of many %d" % number).hexdigest()
 
 
 def said_by(

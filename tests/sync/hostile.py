@@ -1,37 +1,36 @@
 """Folders made to wear a site down: rubbish, very many files, bombs, strangers, a flood by one who was let in.
 
 ``python -m tests.sync.hostile [--share F]`` measures at full size, or a share of it, and prints times as ratios and
-memory above start. One rule: what is measured runs in a process of its own that has done nothing else before, so that
-memory which somebody else gave back is not taken for nothing.
+memory above start. One rule: what is measured runs in a process of its own (`tests.sync.apart`), and what must hold is
+asserted in its scene.
 """
 
 from __future__ import annotations
 
 import argparse
-import gc
 import gzip
 import json
-import os
 import shutil
 import subprocess
 import sys
 import tempfile
 import time
-import traceback
 from dataclasses import replace
 from functools import partial
 from hashlib import sha256
 from pathlib import Path
 from random import Random
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
-from sync import FolderCarrier, ask_to_join, exchange
+from sync import ask_to_join
 from sync.bundle import seal_bundle
 from sync.exchange.report import NAMED_MAX
 from sync.limits import JOININGS_MAX
 from sync.statement import author_statement
 from tests.fast import memory_folder
-from tests.sync.camps import Site, circle, folder_of, meet, new_stick
+from tests.sync import hostile_roles
+from tests.sync.apart import Measured, apart, exchanged, lane_of, measured, ready
+from tests.sync.camps import Site, new_stick
 from tests.sync.scene import key_of
 
 if TYPE_CHECKING:
@@ -42,83 +41,10 @@ MIB = 2**20
 MEMORY_MIB = 64  # above start, whatever a folder holds
 
 
-def _ready(place: Path, letters: str = "CT") -> tuple[dict[str, Site], Path, Path]:
-    """Sites that know each other, a stick, and the network's folder on it."""
-    sites = circle(place, letters)
-    stick = new_stick(place)
-    meet(stick, *sites.values())
-    return sites, stick, folder_of(stick)
-
-
-def _lane(home: Path, site: str, *, log: int = 1, lane: str = "text") -> Path:
-    folder = home / "sites" / site[:26] / f"{log:016x}" / lane
-    folder.mkdir(parents=True, exist_ok=True)
-    return folder
-
-
-class Measured(NamedTuple):
-    """What one exchange took, and how many files it refused or left alone by name."""
-
-    seconds: float
-    mib: float
-    refused: int
-    left_alone: int
-
-
-def _resident_peak_mib() -> float:
-    """The most memory resident since the kernel was last told to forget it (proc(5): VmHWM)."""
-    status = Path("/proc/self/status").read_text(encoding="ascii")
-    return int(status.partition("VmHWM:")[2].split()[0]) / 1024
-
-
-def apart(do: Callable[[], Any]) -> Any:
-    """Do something in a process of its own that ends with it; what came of it, as JSON gives it back."""
-    reading, writing = os.pipe()
-    sys.stdout.flush()
-    child = os.fork()
-    if child == 0:
-        try:
-            os.close(reading)
-            with os.fdopen(writing, "w", encoding="ascii") as told:
-                json.dump(do(), told)
-            os._exit(0)
-        except BaseException:  # noqa: BLE001 - the child must end here, whatever it was
-            traceback.print_exc()
-            os._exit(1)
-    os.close(writing)
-    with os.fdopen(reading, encoding="ascii") as told:
-        said = told.read()
-    if os.waitpid(child, 0)[1]:
-        raise AssertionError("what was done in a process of its own has failed")
-    return json.loads(said)
-
-
-def _measured(site: Site, stick: Path, **parts: Any) -> Measured:
-    """One exchange, from opening the store on."""
-    site.store.close()
-    measured = Measured(*apart(lambda: _exchanged(site, stick, **parts)))
-    site.reopen()
-    return measured
-
-
-def _exchanged(site: Site, stick: Path, **parts: Any) -> Measured:
-    gc.collect()
-    Path("/proc/self/clear_refs").write_text("5", encoding="ascii")
-    before, start = _resident_peak_mib(), time.monotonic()
-    site.reopen()
-    report = exchange(
-        site.store, FolderCarrier(stick), site_key=site.key, random=site.chance.randbytes,
-        state_lines=site.state_lines, **parts,
-    )  # fmt: skip
-    seconds, mib = time.monotonic() - start, _resident_peak_mib() - before
-    site.store.close()
-    return Measured(seconds, mib, len(report.refused), len(report.waiting_files))
-
-
 def rubbish(place: Path, share: float) -> dict[str, float]:
     """1 GiB of random bytes under good names of a site that was let in: everything is opened, refused and removed."""
-    sites, stick, home = _ready(place)
-    lane, chance = _lane(home, sites["T"].key.public), Random(1)
+    sites, stick, home = ready(place)
+    lane, chance = lane_of(home, sites["T"].key.public), Random(1)
     files = max(8, int(1024 * share))
 
     def make() -> None:
@@ -127,7 +53,7 @@ def rubbish(place: Path, share: float) -> dict[str, float]:
             (lane / f"{number:08d}-{number:026x}-0.bundle").write_bytes(data)
 
     apart(make)
-    took = _measured(sites["C"], stick)
+    took = measured(sites["C"], stick)
     assert not any(lane.iterdir())
     assert took.refused == min(files, NAMED_MAX)
     return {"MiB": files, "seconds": took.seconds, "MiB above start": took.mib}
@@ -135,12 +61,12 @@ def rubbish(place: Path, share: float) -> dict[str, float]:
 
 def many_files(place: Path, share: float) -> dict[str, float]:
     """A million files of strangers, of every kind, against a tenth of them: time grows with their number, memory not."""
-    sites, stick, home = _ready(place)
+    sites, stick, home = ready(place)
     took: list[Measured] = []
     made = 0
     for files in (max(1000, int(100_000 * share)), max(10_000, int(1_000_000 * share))):
         made = apart(partial(make_files, home, stick, made, files))
-        took.append(_measured(sites["C"], stick))
+        took.append(measured(sites["C"], stick))
     return {
         "files": made,
         "times as long as a tenth": took[1].seconds / took[0].seconds,
@@ -170,11 +96,11 @@ def make_files(home: Path, stick: Path, first: int, last: int) -> int:
 
 def small_bundles(place: Path, share: float) -> dict[str, float]:
     """200,000 bundles of five statements: taken in, then held while nothing is new, then left on an empty stick."""
-    sites, stick, home = _ready(place)
+    sites, stick, home = ready(place)
     bundles = max(100, int(200_000 * share))
     _leave_logs(home, sites["T"], logs=max(1, bundles // 1000), statements=5 * bundles, each=5)
-    took = [_measured(sites["C"], stick), _measured(sites["C"], stick)]
-    took.append(_measured(sites["C"], new_stick(place, "empty")))
+    took = [measured(sites["C"], stick), measured(sites["C"], stick)]
+    took.append(measured(sites["C"], new_stick(place, "empty")))
     return {
         "bundles": sum(1 for _ in sites["C"].store.bundles.listed()),
         "seconds to take them in": took[0].seconds,
@@ -189,10 +115,10 @@ def small_bundles(place: Path, share: float) -> dict[str, float]:
 
 def stripped(place: Path, share: float) -> dict[str, float]:
     """A million statements without their bodies, in bundles of fifty: taken in, and looked for again each time."""
-    sites, stick, home = _ready(place)
+    sites, stick, home = ready(place)
     statements = max(2000, int(1_000_000 * share))
     _leave_logs(home, sites["T"], logs=max(1, statements // 50_000), statements=statements, each=50, bare=True)
-    took = [_measured(sites["C"], stick), _measured(sites["C"], stick)]
+    took = [measured(sites["C"], stick), measured(sites["C"], stick)]
     return {
         "statements": len(sites["C"].store.lacking()),
         "seconds to take them in": took[0].seconds,
@@ -205,8 +131,8 @@ def stripped(place: Path, share: float) -> dict[str, float]:
 
 def bomb(place: Path, share: float) -> dict[str, float]:
     """1,000 : 1: inflating stops at 8 MiB, whatever the file holds."""
-    sites, stick, home = _ready(place)
-    lane = _lane(home, sites["T"].key.public)
+    sites, stick, home = ready(place)
+    lane = lane_of(home, sites["T"].key.public)
 
     def make() -> None:
         packed = gzip.compress(b"[" + b" " * int(900 * MIB * max(share, 0.1)), 9, mtime=0)
@@ -214,18 +140,18 @@ def bomb(place: Path, share: float) -> dict[str, float]:
             (lane / f"{number:08d}-{number:026x}-0.bundle").write_bytes(packed)
 
     apart(make)
-    took = _measured(sites["C"], stick)
+    took = measured(sites["C"], stick)
     assert took.refused == 8
     return {"MiB unpacked": 900 * max(share, 0.1), "seconds": took.seconds, "MiB above start": took.mib}
 
 
 def strangers(place: Path, share: float) -> dict[str, float]:
     """10,000 sound bundles of sites that nobody let in, and as many wishes to join: nothing of theirs is opened or kept."""
-    sites, stick, home = _ready(place)
+    sites, stick, home = ready(place)
     network_id, count = sites["C"].store.network.id, max(200, int(10_000 * share))
     before = sites["C"].store.count()
     apart(partial(_make_strangers, home, network_id, count))
-    took = _measured(sites["C"], stick)
+    took = measured(sites["C"], stick)
     assert sites["C"].store.count() == before
     assert len(sites["C"].store.joins()) == JOININGS_MAX
     assert took.left_alone == NAMED_MAX
@@ -247,7 +173,7 @@ def _make_strangers(home: Path, network_id: str, count: int) -> None:
 
 def flood(place: Path, share: float) -> dict[str, float]:
     """A million urgent statements by one who was let in: another's withdrawal acts after the first portion."""
-    sites, stick, home = _ready(place, "CTL")
+    sites, stick, home = ready(place, "CTL")
     bundles = max(80, int(1000 * share))
     statements = 1000 if share >= 0.1 else 50
     apart(lambda: leave_log(home, sites["T"], log=15, statements=bundles * statements, each=statements, lane="urgent"))
@@ -278,19 +204,19 @@ def _exchanged_until(site: Site, stick: Path, recall: str) -> tuple[Measured, fl
         if verdict is not None and verdict.state == "accepted" and not acted:
             acted.append((time.monotonic() - start, sum(1 for _ in site.store.bundles.listed()) - known))
 
-    return _exchanged(site, stick, urgent_taken=note), *acted[0]
+    return exchanged(site, stick, urgent_taken=note), *acted[0]
 
 
 def many_logs(place: Path, share: float) -> dict[str, float]:
     """2,600,000 statements in 5,000 logs, as after ten years of sites that were put back often; then one recall more."""
-    sites, stick, home = _ready(place)
+    sites, stick, home = ready(place)
     logs = max(40, int(5000 * min(1, 10 * share)))
     each = max(1, int(2_600_000 * share) // logs)
     _leave_logs(home, sites["T"], logs=logs, statements=each * logs)
-    taken = _measured(sites["C"], stick)
+    taken = measured(sites["C"], stick)
     held = sites["C"].store.count()
     sites["C"].edition("one more")
-    more = _measured(sites["C"], stick)
+    more = measured(sites["C"], stick)
     own = [receipt for receipt in sites["C"].store.receipts() if receipt.site == sites["C"].key.public]
     assert max(len(receipt.held) for receipt in own) > logs
     return {
@@ -307,14 +233,14 @@ def many_logs(place: Path, share: float) -> dict[str, float]:
 
 def stopped(place: Path, share: float) -> dict[str, float]:
     """A million statements by one key, and then the word that stops it: all of them are set aside."""
-    sites, stick, home = _ready(place, "CTL")
+    sites, stick, home = ready(place, "CTL")
     count = max(2_000, int(1_000_000 * share))
     _leave_logs(home, sites["T"], logs=1, statements=count)
-    taken = _measured(sites["L"], stick)
+    taken = measured(sites["L"], stick)
     sites["C"].say("sync/revocation", {"key": sites["T"].trainer.public, "last": []})
     word = new_stick(place, "word")
     sites["C"].exchange(word)
-    aside = _measured(sites["L"], word)
+    aside = measured(sites["L"], word)
     assert (
         sum(1 for verdict in sites["L"].store.judgement.verdicts.others.values() if verdict.rule == "revoked") >= count
     )
@@ -364,6 +290,8 @@ def leave_log(
 SCENES: dict[str, Callable[[Path, float], dict[str, float]]] = {
     "rubbish": rubbish, "many files": many_files, "bomb": bomb, "strangers": strangers, "flood": flood,
     "many logs": many_logs, "small bundles": small_bundles, "stripped": stripped, "stopped": stopped,
+    "named": hostile_roles.named, "named again": hostile_roles.named_again, "sites": hostile_roles.let_in,
+    "reviewers": hostile_roles.made_reviewers,
 }  # fmt: skip
 
 
