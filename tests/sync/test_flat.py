@@ -21,6 +21,7 @@ from sync.store import bundles, ids, scratch, spilling, statements
 from tests.sync import floods, steward_floods
 from tests.sync.camps import KINDS, Site, carry, circle, folder_of, meet, new_stick
 from tests.sync.hostile import leave_log, make_files
+from tests.sync.scene import key_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -38,7 +39,7 @@ PAGES = (
     (carrier, "KNOWN_MAX"), (redactions, "_REMEMBERED"), (voices, "_REMEMBERED"),
 )  # fmt: skip
 IN_A_BUNDLE = 250
-NOT_BELIEVED = 200, 900
+SAID_BY_ONE = 200, 900
 BYTES_EACH_JUDGED = (
     48  # few are tried, so what Python keeps for the next ones counts; one that is listed takes over 150
 )
@@ -96,11 +97,12 @@ def opened_and_exchanged(site: Site, stick: Path) -> Callable[[], None]:
 
 
 def judged(file: Path) -> Callable[[], None]:
-    """As every command does it: the store is opened and the whole judged."""
+    """As every command does it: the store is opened and the whole judged; then somebody's name is asked for."""
 
     def do() -> None:
         store = Store.open(file, KINDS)
-        assert store.judgement.charter.sites
+        assert store.charter.name_of(key_of("C1").public) == "C1"
+        assert sum(map(len, store.charter.spelled()))
         store.close()
 
     return do
@@ -117,9 +119,12 @@ def judged(file: Path) -> Callable[[], None]:
         floods.stops_whom_it_may_not,
         floods.takes_back,
         floods.shows_one_file,
+        floods.names_people,
+        floods.names_one_again,
+        floods.lets_sites_in,
     ],
 )
-def test_a_judging_takes_no_more_memory_for_what_it_does_not_believe(
+def test_a_judging_takes_no_more_memory_where_one_key_has_said_more(
     much: Callable[[Site, int], Iterator[Statement]], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     assert_flat(much, tmp_path, monkeypatch)
@@ -136,13 +141,13 @@ def assert_flat(much: steward_floods.Flood, tmp_path: Path, monkeypatch: pytest.
     """The whole is judged with few statements of a sort and with many."""
     remember_few(monkeypatch)
     peaks = []
-    for count in NOT_BELIEVED:
+    for count in SAID_BY_ONE:
         site = circle(tmp_path / f"{count}", "CT", stewards=steward_floods.STEWARDS)["C"]
         site.introduce("T1")
         site.store.add(list(much(site, count)), sealed=True)
         site.store.close()
         peaks.append(peak_bytes(judged(site.file)))
-    assert (peaks[1] - peaks[0]) / (NOT_BELIEVED[1] - NOT_BELIEVED[0]) < BYTES_EACH_JUDGED, peaks
+    assert (peaks[1] - peaks[0]) / (SAID_BY_ONE[1] - SAID_BY_ONE[0]) < BYTES_EACH_JUDGED, peaks
 
 
 def test_what_very_many_waited_for_takes_no_more_memory_to_come(
@@ -150,13 +155,13 @@ def test_what_very_many_waited_for_takes_no_more_memory_to_come(
 ) -> None:
     remember_few(monkeypatch)
     peaks = []
-    for count in NOT_BELIEVED:
+    for count in SAID_BY_ONE:
         site = circle(tmp_path / f"{count}", "CT")["C"]
         (late,) = floods.said_by("C1", site, 1, "garden/report")
         site.store.add(list(floods.said_by("C1", site, count, "garden/report", after=[late.id])), sealed=True)
         peaks.append(peak_bytes(partial(site.store.add, [late], sealed=True)))
         assert sum(1 for _, depth in site.store.depths() if depth == 1) == count
-    assert (peaks[1] - peaks[0]) / (NOT_BELIEVED[1] - NOT_BELIEVED[0]) < BYTES_EACH_JUDGED, peaks
+    assert (peaks[1] - peaks[0]) / (SAID_BY_ONE[1] - SAID_BY_ONE[0]) < BYTES_EACH_JUDGED, peaks
 
 
 def test_hearing_how_much_is_stopped_takes_no_more_memory_where_more_was_said(
@@ -164,14 +169,14 @@ def test_hearing_how_much_is_stopped_takes_no_more_memory_where_more_was_said(
 ) -> None:
     remember_few(monkeypatch)
     peaks = []
-    for count in NOT_BELIEVED:
+    for count in SAID_BY_ONE:
         site = circle(tmp_path / f"{count}", "CT", stewards=steward_floods.STEWARDS)["C"]
         for flood in (steward_floods.beats, steward_floods.stops_keys):
             site.store.add(list(flood(site, count // 2)), sealed=True)
         site.reopen()
         assert site.store.judgement.stops
         peaks.append(peak_bytes(partial(heard_of, site, 64 * (count // 2))))
-    assert (peaks[1] - peaks[0]) / (NOT_BELIEVED[1] - NOT_BELIEVED[0]) < BYTES_EACH_JUDGED, peaks
+    assert (peaks[1] - peaks[0]) / (SAID_BY_ONE[1] - SAID_BY_ONE[0]) < BYTES_EACH_JUDGED, peaks
 
 
 def heard_of(site: Site, away: int) -> None:

@@ -13,7 +13,10 @@ from sync.exchange.taking import PORTION_FIRST, Taking
 from tests.sync import hostile
 
 SHARE = 0.01
-SHARES = {"many logs": 0.001, "small bundles": 0.001, "stripped": 0.002, "stopped": 0.002}  # they are the largest
+SHARES = {
+    "many logs": 0.001, "small bundles": 0.001, "stripped": 0.002, "stopped": 0.002, "named": 0.006,
+    "named again": 0.002, "sites": 0.006, "reviewers": 0.002,
+}  # they are the largest  # fmt: skip
 SITES = 3
 IN_A_BUNDLE = 50  # as the flood at this share has them
 
