@@ -238,10 +238,12 @@ def _signatories_form(fault: str) -> str:
 
 def _state_signatories() -> ResponseReturnValue:
     here, signer = site(), need_signer()
-    known = {one.key: one for one in here.need_ledger().known()}
     now = {one["key"] for one in here.need_ledger().listed_stewards()}
     others = {here.key_named(label).key for label in request.form.get("others", "").replace(",", " ").split()}
-    chosen = (set(request.form.getlist("key")) | others) & known.keys()
+    named = set(request.form.getlist("key")) | others
+    found = ((key, here.need_ledger().known_by(key)) for key in named | now)
+    known = {key: one for key, one in found if one is not None}
+    chosen = named & known.keys()
     added = [known[key] for key in sorted(chosen - now)]
     listed = here.next_signatories(add=added, leave=[known[key] for key in sorted(now - chosen) if key in known])
     text = request.form.get("threshold", "").strip()
