@@ -20,7 +20,7 @@ from sync.errors import LocalError, RemoteError
 from sync.limits import DEPTH_MAX, INTEGER_MAX
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable
 
 NAME = re.compile(r"[A-Za-z0-9_-]+")
 _INTEGER_CHARACTERS_MAX = len(str(-INTEGER_MAX))
@@ -51,33 +51,33 @@ def canonical_bytes(value: Any, *, depth_max: int = DEPTH_MAX) -> bytes:
         ) from error
 
 
-def canonical_pieces(value: Mapping[str, Any]) -> Iterator[bytes]:
-    """The one spelling of an object of ours, a piece at a time.
+def canonical_pieces(value: Any, *, depth_max: int = DEPTH_MAX) -> Iterator[bytes]:
+    """The one spelling of a value of ours, a piece at a time.
 
     Args:
-        value: What gives its values one by one, as an iterator, counts as the list of them.
+        value: As for `canonical_bytes`; an iterator counts as the list of what it gives, in an object or a list too.
+        depth_max: Levels allowed.
 
     Raises:
         LocalError: The value is outside the profile.
     """
-    before = b"{"
-    for name in sorted(value):
-        _require_profile({name: None}, DEPTH_MAX)
-        yield before + _write(name).encode() + b":"
-        before = b","
-        if isinstance(value[name], Iterator):
-            yield from _elements_spelled(value[name])
-        else:
-            yield canonical_bytes(value[name], depth_max=DEPTH_MAX - 1)
-    yield b"}" if value else b"{}"
-
-
-def _elements_spelled(elements: Iterator[Any]) -> Iterator[bytes]:
-    before = b"["
-    for each in elements:
-        yield before + canonical_bytes(each, depth_max=DEPTH_MAX - 2)
-        before = b","
-    yield b"]" if before == b"," else b"[]"
+    if isinstance(value, Iterator):
+        before, after = b"[", b"]"
+        for each in value:
+            yield before
+            yield from canonical_pieces(each, depth_max=depth_max - 1)
+            before = b","
+    elif type(value) is dict and any(isinstance(each, Iterator | dict) for each in value.values()):
+        before, after = b"{", b"}"
+        for name in sorted(value):
+            _require_profile({name: None}, depth_max)
+            yield before + _write(name).encode() + b":"
+            yield from canonical_pieces(value[name], depth_max=depth_max - 1)
+            before = b","
+    else:
+        yield canonical_bytes(value, depth_max=depth_max)
+        return
+    yield after if before == b"," else before + after
 
 
 def respelled(value: Any) -> bytes:

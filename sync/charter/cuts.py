@@ -37,6 +37,8 @@ if TYPE_CHECKING:
     from sync.charter.voices import Voices
     from sync.statement import Statement
 
+_ID_HEX = 64
+
 
 class Stops(Mapping[str, tuple[str, ...]]):
     """By key that is stopped, the ids of the revocations that stand, sorted; there may be very many of either."""
@@ -83,11 +85,23 @@ class CutsByKey(Mapping[str, tuple[tuple[str, ...], ...]]):
             if found is not None and found.body is not None:
                 yield read_revocation(found.body).last
 
+    def in_order(self, key: str) -> Iterator[tuple[str, ...]]:
+        """The cuts of one, one by one, each once, sorted."""
+        cuts, names_none = self._held.room().names(), False
+        for cut in self.each(key):
+            names_none = names_none or not cut
+            if cut:
+                cuts.add("".join(cut))  # ids are of one length, so these stand in the order of the cuts
+        if names_none:
+            yield ()
+        for joined in sorted(cuts) if isinstance(cuts, set) else cuts:
+            yield tuple(joined[start : start + _ID_HEX] for start in range(0, len(joined), _ID_HEX))
+
     def __getitem__(self, key: str) -> tuple[tuple[str, ...], ...]:
         """The cuts of one."""
         if key not in self._stops:
             raise KeyError(key)
-        return tuple(sorted(set(self.each(key))))
+        return tuple(self.in_order(key))
 
     def __contains__(self, key: object) -> bool:
         """Whether a key is stopped."""

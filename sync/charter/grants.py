@@ -13,7 +13,6 @@ the set: of each key the words that were heard first, and by their ids alone the
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
 from itertools import chain
 from typing import TYPE_CHECKING, Any
 
@@ -27,6 +26,7 @@ if TYPE_CHECKING:
     from collections.abc import Container, Iterable, Iterator
     from collections.abc import Set as AbstractSet
 
+    from sync.charter.cuts import CutsByKey
     from sync.charter.forms import PersonNamed, ReviewerGrant
     from sync.charter.held import Joined
     from sync.charter.room import Room
@@ -34,7 +34,6 @@ if TYPE_CHECKING:
     from sync.network import Network, Steward
     from sync.statement import Statement
 
-Cuts = Mapping[str, tuple[tuple[str, ...], ...]]
 Words = list[Any]  # what a grant says of a key beside the key: of equal rank the least counts
 
 _ID_BYTES = 32
@@ -122,7 +121,7 @@ class Granted:
         """Whether a key has been granted as a site, stopped since or not."""
         return "site" in self.roles.get(key, ())
 
-    def charter(self, versions: Versions, revoked: Cuts) -> Charter:
+    def charter(self, versions: Versions, revoked: CutsByKey) -> Charter:
         """The roles in force, where these keys are stopped; nothing is given afterwards."""
         self._settle()
         heads = versions.heads

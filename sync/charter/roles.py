@@ -15,11 +15,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from sync.canonical import canonical_pieces
-from sync.charter.by_key import pairs_in_order
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping
 
+    from sync.charter.cuts import CutsByKey
     from sync.charter.versions import Version
     from sync.network import Steward
 
@@ -81,7 +81,7 @@ class Charter:
     sites: Mapping[str, SiteRole]
     reviewers: Mapping[str, ReviewerRole]
     people: Mapping[str, PersonRole]
-    revoked: Mapping[str, tuple[tuple[str, ...], ...]]
+    revoked: CutsByKey
     alarm: tuple[str, ...]
     proposed: Collection[Version]
     labels: Mapping[str, str]
@@ -118,7 +118,8 @@ class Charter:
 
     def as_value(self) -> dict[str, Any]:
         """The roles in force as one canonical JSON value."""
-        return {name: list(part) if isinstance(part, Iterator) else part for name, part in self._parts().items()}
+        value: dict[str, Any] = _gathered(self._parts())
+        return value
 
     def spelled(self) -> Iterator[bytes]:
         """The canonical bytes of that value, a piece at a time."""
@@ -130,9 +131,16 @@ class Charter:
         return {
             "people": ({"key": p.key, "name": p.name, "role": p.role, "site": p.site} for p in people),
             "reviewers": ({"key": r.key, "name": r.name, "scope": list(r.scope), "site": r.site} for r in reviewers),
-            "revoked": ({"cuts": list(map(list, cuts)), "key": key} for key, cuts in pairs_in_order(self.revoked)),
+            "revoked": ({"cuts": map(list, self.revoked.in_order(key)), "key": key} for key in self.revoked),
             "sites": ({"key": s.key, "letter": s.letter, "name": s.name} for s in sites),
             "stewards": [{"key": s.key, "name": s.name, "site": s.site} for s in self.stewards],
             "threshold": self.threshold,
             "versions": [{"name": head.name, "version": head.number} for head in self.heads],
         }
+
+
+def _gathered(value: Any) -> Any:
+    """A value with a list in the place of everything that tells its elements one by one."""
+    if isinstance(value, dict):
+        return {name: _gathered(each) for name, each in value.items()}
+    return list(map(_gathered, value)) if isinstance(value, Iterator) else value

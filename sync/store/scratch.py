@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 PAGE_ROWS = 500
+PAGE_BYTES = 2**18  # where rows are long, fewer of them make a page
 CACHE_KIB = 4096  # what of it lies in memory
 _PRAGMAS = (
     "journal_mode = OFF",  # nothing is ever taken back
@@ -103,14 +104,16 @@ class Scratch:
             self.failed = True
             raise
 
-    def pages(self, sql: str, *, last: Sequence[Any]) -> Iterator[Any]:
+    def pages(self, sql: str, *, last: Sequence[Any], longest_bytes: int = 1) -> Iterator[Any]:
         """The rows of a question a page at a time, so that the table may be changed meanwhile.
 
         Args:
             sql: It compares the columns that its rows begin with to as many marks, and ends in ``LIMIT ?``.
             last: What lies before all of these columns.
+            longest_bytes: No row is longer.
         """
-        while page := self.rows(sql, (*last, PAGE_ROWS)):
+        at_once = max(1, min(PAGE_ROWS, PAGE_BYTES // longest_bytes))
+        while page := self.rows(sql, (*last, at_once)):
             yield from page
             last = page[-1][: len(last)]
 

@@ -45,6 +45,7 @@ class SpillingMap(MutableMapping[str, ValueT], Generic[ValueT]):
         self._unpacked = unpacked
         self._near: dict[str, ValueT] = {}
         self._near_bytes = 0
+        self._longest = 1
         self._table = ""
 
     def __getitem__(self, name: str) -> ValueT:
@@ -63,8 +64,8 @@ class SpillingMap(MutableMapping[str, ValueT], Generic[ValueT]):
     def __setitem__(self, name: str, value: ValueT) -> None:
         """Put a value to an id."""
         self._near[name] = value
-        if isinstance(value, bytes):
-            self._near_bytes += len(value)
+        self._longest = max(self._longest, len(name))
+        self._near_bytes += len(name) + (len(value) if isinstance(value, bytes) else 0)
         if len(self._near) > KEPT or self._near_bytes > KEPT_BYTES:
             self._spill()
 
@@ -94,7 +95,7 @@ class SpillingMap(MutableMapping[str, ValueT], Generic[ValueT]):
     def _walked(self) -> Iterator[str]:
         """While this is under way the table stays, though nobody else may use it any more."""
         question = f"SELECT id FROM {self._table} WHERE id > ? ORDER BY id LIMIT ?"  # noqa: S608
-        for (name,) in self._scratch.pages(question, last=(b"",)):
+        for (name,) in self._scratch.pages(question, last=(b"",), longest_bytes=self._longest):
             yield name.hex()
 
     def items(self) -> ItemsView[str, ValueT]:
