@@ -39,7 +39,7 @@ PAGES = (
     (carrier, "KNOWN_MAX"), (redactions, "_REMEMBERED"), (voices, "_REMEMBERED"),
 )  # fmt: skip
 IN_A_BUNDLE = 250
-SAID_BY_ONE = 200, 900
+SAID_BY_ONE = 300, 1_200
 BYTES_EACH_JUDGED = (
     48  # few are tried, so what Python keeps for the next ones counts; one that is listed takes over 150
 )
