@@ -21,7 +21,7 @@ from sync.charter.labels import Labels
 from sync.store import spilling
 from sync.store.marks import SpillingRoom
 from sync.store.scratch import Scratch
-from tests.sync.camps import fast_folder
+from tests.fast import memory_folder
 from tests.sync.charter_histories import History
 from tests.sync.charter_scene import KINDS, Circle, key
 
@@ -41,7 +41,7 @@ seeds = st.integers(0, 2**32)
 
 @contextmanager
 def small_room() -> Iterator[Room]:
-    with tempfile.TemporaryDirectory(dir=fast_folder()) as folder, pytest.MonkeyPatch.context() as patch:
+    with tempfile.TemporaryDirectory(dir=memory_folder()) as folder, pytest.MonkeyPatch.context() as patch:
         patch.setattr(spilling, "KEPT", FEW)
         scratch = Scratch(Path(folder) / "store.sqlite")
         yield SpillingRoom(scratch)
