@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 from heapq import merge
-from itertools import islice
+from itertools import accumulate, islice, takewhile
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sync.charter.held import in_order_of_answering
@@ -25,8 +25,10 @@ if TYPE_CHECKING:
     from sync.store.scratch import Scratch
 
 PAGE_ROWS = 500
+PAGE_BYTES = 2**20  # of headers and bodies: one may be as long as a thousand others
 _BLOBS = frozenset({bytes, type(None)})
 _COLUMNS = "id, header, body, salt, signature"
+_LENGTH = "length(header) + COALESCE(length(body), 0)"
 _DEPTHS = "SELECT id, depth FROM statements WHERE id IN"
 _WAITED_FOR = (
     "SELECT id, depth FROM statements AS new WHERE number >= ? AND EXISTS (SELECT 1 FROM answers"
@@ -101,12 +103,9 @@ class Statements:
     def in_order(self) -> Iterator[Statement]:
         """All of them in (depth, id) order, a page at a time, so that others may write meanwhile."""
         last: tuple[Any, ...] = (-1, b"")
-        while page := self._database.rows(
-            f"SELECT depth, {_COLUMNS} FROM statements WHERE (depth, id) > (?, ?) ORDER BY depth, id LIMIT ?",  # noqa: S608
-            (*last, PAGE_ROWS),
-        ):
-            for row in page:
-                yield statement_in(row[1:])
+        source = "FROM statements WHERE (depth, id) > (?, ?) ORDER BY depth, id LIMIT ?"
+        while page := self._page(f"depth, {_COLUMNS}", source, last):
+            yield from (statement_in(row[1:]) for row in page)
             last = page[-1][:2]
 
     def unsealed(self) -> Iterator[tuple[int, str]]:
@@ -207,11 +206,8 @@ class Statements:
         """All of some kinds, those of each in the order in which they came, a page at a time."""
         for kind in sorted(kinds):
             last = 0
-            while page := self._database.rows(
-                f"SELECT number, {_COLUMNS} FROM statements"  # noqa: S608
-                " WHERE kind = ? AND number > ? ORDER BY number LIMIT ?",
-                (kind, last, PAGE_ROWS),
-            ):
+            source = "FROM statements WHERE kind = ? AND number > ? ORDER BY number LIMIT ?"
+            while page := self._page(f"number, {_COLUMNS}", source, (kind, last)):
                 yield from (statement_in(row[1:]) for row in page)
                 last = page[-1][0]
 
@@ -240,11 +236,11 @@ class Statements:
     def naming_each(self, file: str) -> Iterator[Statement]:
         """The statements that name an attachment, a page at a time."""
         last = 0
-        while page := self._database.rows(
-            f"SELECT number, {_COLUMNS} FROM named_files JOIN statements ON statement = number"  # noqa: S608
-            " WHERE file = ? AND statement > ? ORDER BY statement LIMIT ?",
-            (bytes.fromhex(file), last, PAGE_ROWS),
-        ):
+        source = (
+            "FROM named_files JOIN statements ON statement = number"
+            " WHERE file = ? AND statement > ? ORDER BY statement LIMIT ?"
+        )
+        while page := self._page(f"number, {_COLUMNS}", source, (bytes.fromhex(file), last)):
             yield from (statement_in(row[1:]) for row in page)
             last = page[-1][0]
 
@@ -309,6 +305,19 @@ class Statements:
         while page := self._database.rows(question, (*last, PAGE_IDS)):
             yield from ((name.hex(), depth) for depth, name in page)
             last = page[-1]
+
+    def _page(self, columns: str, source: str, values: Sequence[Any]) -> list[Any]:
+        """As many of the next rows as lie well in memory together.
+
+        Args:
+            columns: What is asked.
+            source: The rest of the question, which ends in ``LIMIT ?``.
+            values: For its other marks.
+        """
+        sizes = self._database.rows(f"SELECT {_LENGTH} {source}", (*values, PAGE_ROWS))
+        totals = accumulate(size for (size,) in sizes)
+        fitting = sum(1 for _ in takewhile(lambda total: total <= PAGE_BYTES, totals))
+        return self._database.rows(f"SELECT {columns} {source}", (*values, max(1, fitting))) if sizes else []
 
     def _asked(self, question: str, names: Iterable[str]) -> Iterator[Any]:
         """The rows of a question that ends in a list of ids, some hundred ids at a time."""

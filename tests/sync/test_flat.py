@@ -40,6 +40,7 @@ PAGES = (
 )  # fmt: skip
 IN_A_BUNDLE = 250
 SAID_BY_ONE = 300, 1_200
+LONG_BYTES, LONG_ONES = 100_000, 60
 BYTES_EACH_JUDGED = (
     48  # few are tried, so what Python keeps for the next ones counts; one that is listed takes over 150
 )
@@ -148,6 +149,20 @@ def assert_flat(much: steward_floods.Flood, tmp_path: Path, monkeypatch: pytest.
         site.store.close()
         peaks.append(peak_bytes(judged(site.file)))
     assert (peaks[1] - peaks[0]) / (SAID_BY_ONE[1] - SAID_BY_ONE[0]) < BYTES_EACH_JUDGED, peaks
+
+
+@pytest.mark.parametrize("kind", ["garden/report", "sync/grant"])
+def test_long_statements_are_judged_as_few_at_a_time_as_lie_well_in_memory(
+    kind: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(statements, "PAGE_BYTES", LONG_BYTES)
+    monkeypatch.setattr(spilling, "KEPT_BYTES", LONG_BYTES)
+    site = circle(tmp_path, "CT")["C"]
+    long = {"letter": "X", "name": "x" * LONG_BYTES, "role": "site"}
+    said = floods.said_by("C1", site, LONG_ONES, kind, body=lambda number: long | {"key": floods.one_of_many(number)})
+    site.store.add(list(said), sealed=True)
+    site.store.close()
+    assert peak_bytes(judged(site.file)) < LONG_ONES * LONG_BYTES / 2
 
 
 def test_what_very_many_waited_for_takes_no_more_memory_to_come(

@@ -18,11 +18,13 @@ from sync.store import scratch as scratch_module
 from sync.store import spilling
 from sync.store.scratch import Scratch
 from sync.store.spilling import SpillingHeap, SpillingLists, SpillingMap, SpillingRow, SpillingSet
+from tests.sync.test_flat import peak_bytes
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
 IDS = [sha256(bytes([number])).hexdigest() for number in range(40)]
+LONG_BYTES = 2**18
 ids = st.sampled_from(IDS)
 in_turns = settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
@@ -48,6 +50,49 @@ def test_a_map_is_what_a_dict_would_be(scratch: Scratch, steps: list[tuple[str, 
     assert [(name in spilled, spilled.get(name)) for name in IDS] == [(name in plain, plain.get(name)) for name in IDS]
     assert (list(spilled), len(spilled)) == (sorted(plain), len(plain))
     assert spilled == plain
+
+
+@in_turns
+@given(values=st.dictionaries(ids, st.integers(0, 3000)))
+def test_a_map_gives_its_pairs_as_a_dict_would_however_long_they_are(scratch: Scratch, values: dict[str, int]) -> None:
+    spilled = SpillingMap[bytes](scratch, packed=bytes, unpacked=bytes)
+    for name, length in values.items():
+        spilled[name] = bytes(length)
+    assert list(spilled.items()) == [(name, bytes(values[name])) for name in sorted(values)]
+    assert list(map(len, spilled.values())) == [values[name] for name in sorted(values)]
+    assert len(spilled.items()) == len(values)
+
+
+def test_what_is_long_lies_in_memory_as_little_as_what_is_many(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(spilling, "KEPT_BYTES", 4 * LONG_BYTES)
+    scratch = Scratch(tmp_path / "store.sqlite")
+    spilled = SpillingMap[bytes](scratch, packed=bytes, unpacked=bytes)
+    names = SpillingSet(scratch)
+
+    def put_and_walk() -> None:
+        for name in IDS:
+            spilled[name] = bytes(LONG_BYTES)
+            names.add(name * (LONG_BYTES // len(name)))
+        assert sum(len(value) for _, value in spilled.items()) == len(IDS) * LONG_BYTES
+        assert sum(map(len, names)) == len(IDS) * LONG_BYTES
+
+    assert peak_bytes(put_and_walk) < len(IDS) * LONG_BYTES / 2
+    scratch.close()
+
+
+def test_a_text_that_is_no_id_is_in_nothing(scratch: Scratch) -> None:
+    spilled = SpillingMap[bytes](scratch, packed=bytes, unpacked=bytes)
+    for name in IDS[:9]:
+        spilled[name] = b""
+    for text in ("somebody", "", IDS[0].upper(), f"{IDS[0]} "):
+        assert text not in spilled
+        assert spilled.get(text) is None
+
+
+def test_a_set_together_with_a_plain_one_is_a_plain_one(scratch: Scratch) -> None:
+    names = SpillingSet(scratch)
+    names.update(IDS[:9])
+    assert names | {IDS[20]} == {*IDS[:9], IDS[20]}
 
 
 def test_what_is_not_in_a_map_is_no_key_of_it(scratch: Scratch) -> None:
