@@ -19,20 +19,24 @@ if TYPE_CHECKING:
 ValueT = TypeVar("ValueT")
 
 
-class ByKey(Mapping[str, ValueT]):
-    """What belongs to keys, walked through in their order."""
+class InPairs(Mapping[str, ValueT]):
+    """A map that is walked through without asking for each key anew."""
 
     @abstractmethod
     def pairs(self) -> Iterator[tuple[str, ValueT]]:
-        """Each key with what belongs to it."""
+        """Each key with what belongs to it, in order."""
 
     def items(self) -> ItemsView[str, ValueT]:
         """Each key with what belongs to it."""
-        return Pairs(self, self.pairs)
+        return _Items(self, self.pairs)
 
     def values(self) -> ValuesView[ValueT]:
         """What belongs to each key."""
-        return Values(self, self.pairs)
+        return _Values(self, self.pairs)
+
+
+class ByKey(InPairs[ValueT]):
+    """What belongs to keys, walked through in their order."""
 
     def __iter__(self) -> Iterator[str]:
         """The keys."""
@@ -51,29 +55,21 @@ class ByKey(Mapping[str, ValueT]):
     __hash__ = None  # type: ignore[assignment]
 
 
-class Pairs(ItemsView[str, ValueT]):
-    """The pairs of a map, walked through without asking for each key anew."""
-
+class _Items(ItemsView[str, ValueT]):
     def __init__(self, of: Mapping[str, ValueT], pairs: Callable[[], Iterator[tuple[str, ValueT]]]) -> None:
-        """Of a map, which gives them."""
         super().__init__(of)
         self._pairs = pairs
 
     def __iter__(self) -> Iterator[tuple[str, ValueT]]:
-        """Each of them."""
         return self._pairs()
 
 
-class Values(ValuesView[ValueT]):
-    """What belongs to the keys of a map, walked through without asking for each anew."""
-
+class _Values(ValuesView[ValueT]):
     def __init__(self, of: Mapping[str, ValueT], pairs: Callable[[], Iterator[tuple[str, ValueT]]]) -> None:
-        """Of a map, which gives the pairs."""
         super().__init__(of)
         self._pairs = pairs
 
     def __iter__(self) -> Iterator[ValueT]:
-        """Each of it."""
         return (value for _, value in self._pairs())
 
 

@@ -13,10 +13,10 @@ from itertools import groupby
 from operator import itemgetter
 from typing import TYPE_CHECKING, Generic, TypeVar
 
-from sync.charter.by_key import Pairs, Values
+from sync.charter.by_key import InPairs
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, ItemsView, Iterable, ValuesView
+    from collections.abc import Callable, Iterable
 
     from sync.store.scratch import Scratch
 
@@ -27,7 +27,7 @@ _LONG_BYTES = 1024  # what is longer is not read a page at a time
 ValueT = TypeVar("ValueT")
 
 
-class SpillingMap(MutableMapping[str, ValueT], Generic[ValueT]):
+class SpillingMap(InPairs[ValueT], MutableMapping[str, ValueT], Generic[ValueT]):
     """A dict whose keys are ids."""
 
     def __init__(
@@ -98,15 +98,8 @@ class SpillingMap(MutableMapping[str, ValueT], Generic[ValueT]):
         for (name,) in self._scratch.pages(question, last=(b"",), longest_bytes=self._longest):
             yield name.hex()
 
-    def items(self) -> ItemsView[str, ValueT]:
+    def pairs(self) -> Iterator[tuple[str, ValueT]]:
         """Each id with what belongs to it, in order."""
-        return Pairs(self, self._pairs)
-
-    def values(self) -> ValuesView[ValueT]:
-        """What belongs to each id, in the order of these."""
-        return Values(self, self._pairs)
-
-    def _pairs(self) -> Iterator[tuple[str, ValueT]]:
         if not self._table:
             return iter(sorted(self._near.items(), key=itemgetter(0)))
         self._spill()
