@@ -12,10 +12,8 @@ from typing import TYPE_CHECKING
 from sync.bundle import seal_bundle
 from sync.receipt import write_receipt
 from tests.sync import steward_floods
+from tests.sync.apart import apart, measured, ready
 from tests.sync.camps import circle, folder_of, meet, new_stick
-from tests.sync.hostile import _measured as measured
-from tests.sync.hostile import _ready as ready
-from tests.sync.hostile import apart
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
