@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from sync import bundle
 from sync.bundle import Bundle, assemble_bundle, parse_bundle
 from sync.errors import LocalError, RemoteError
 from sync.limits import BUNDLE_PACKED_BYTES_MAX, BUNDLE_UNPACKED_BYTES_MAX
@@ -60,6 +61,15 @@ def test_statements_that_stay_too_large_when_packed_are_not_sealed() -> None:
     with pytest.raises(LocalError, match="too many bytes for one bundle"):
         sealed(say(n, body={"x": text}) for n, text in enumerate(noise))
     assert check(sealed(say(n, body={"x": text}) for n, text in enumerate(noise[:5])).to_bytes())
+
+
+def test_a_bundle_that_packs_to_just_the_cap_is_sealed(monkeypatch: pytest.MonkeyPatch) -> None:
+    size = len(sealed().to_bytes())
+    monkeypatch.setattr(bundle, "BUNDLE_PACKED_BYTES_MAX", size)
+    assert len(sealed().to_bytes()) == size
+    monkeypatch.setattr(bundle, "BUNDLE_PACKED_BYTES_MAX", size - 1)
+    with pytest.raises(LocalError, match="too many bytes for one bundle"):
+        sealed()
 
 
 def test_a_bundle_stuffed_with_empty_lists_is_read_within_bounded_memory() -> None:
