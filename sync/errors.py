@@ -61,3 +61,19 @@ class UnknownVersionError(RemoteError):
             hint="leave the file where it is, and bring this site's software up to date",
         )
         self.version = version
+
+
+class TooManyValuesError(RemoteError):
+    """A document that would take too much of the memory to be taken apart: it is left where it lies, unread.
+
+    Attributes:
+        most: How many single values are read.
+    """
+
+    def __init__(self, document: str, most: int) -> None:
+        """Name the document and the limit."""
+        super().__init__(
+            f"the {document} holds more than the {most} single values that are read here",
+            hint="leave the file where it is; it does no harm, and an exchange can do without it",
+        )
+        self.most = most

@@ -13,9 +13,10 @@ from itertools import islice
 from typing import TYPE_CHECKING, Any, Literal
 
 from sync.canonical import canonical_bytes, parse_canonical
-from sync.errors import LocalError, RemoteError
+from sync.errors import LocalError, RemoteError, TooManyValuesError
 from sync.keys import SigningKey, verify
-from sync.limits import HEX_IN_NAMES, LOG_HEX, NUMBER_MAX, RECEIPT_BYTES_MAX, WRAPPED_DEPTH_MAX
+from sync.limits import HEX_IN_NAMES, LOG_HEX, NUMBER_MAX, RECEIPT_BYTES_MAX, RECEIPT_VALUES_MAX, WRAPPED_DEPTH_MAX
+from sync.numbers import Numbers, numbers_taken_out
 from sync.shape import (
     SIGNATURE_BYTES,
     from_base64,
@@ -38,6 +39,8 @@ RECEIPT_PATH = re.compile(
 )
 Holding = Literal["lacking", "body", "redacted"]
 _HOLDING_BYTE: Mapping[Holding, bytes] = {"lacking": b"\0", "body": b"\1", "redacted": b"\2"}
+_OPENING = b'{"receipt":'
+_LONG_BYTES = 64 * 1024
 _IDS_AT_ONCE = 1024  # hashed in one go
 _NAMES = frozenset({"counter", "fold", "follows", "held", "log", "set", "site", "state", "v"})
 
@@ -62,7 +65,7 @@ class Receipt:
     site: str
     log: str
     counter: int
-    held: Mapping[str, tuple[int, int]]
+    held: Numbers
     follows: tuple[str, ...]
     fold: int
     set: str
@@ -77,7 +80,7 @@ class Receipt:
 
     def to_bytes(self) -> bytes:
         """The receipt file."""
-        return b'{"receipt":' + self.signed + b',"signature":"' + to_base64(self.signature).encode() + b'"}\n'
+        return _OPENING + self.signed + _closing(self.signature)
 
 
 def receipt_path(site: str, log: str, counter: int, file: bytes) -> str:
@@ -155,9 +158,9 @@ def write_receipt(
             "v": VERSION,
         }
     )
-    signature = to_base64(key.sign(_signed_receipt(network_id, signed))).encode()
+    signature = key.sign(_signed_receipt(network_id, signed))
     try:
-        return parse_receipt(b'{"receipt":' + signed + b',"signature":"' + signature + b'"}\n', network_id=network_id)
+        return parse_receipt(_OPENING + signed + _closing(signature), network_id=network_id)
     except RemoteError as error:
         raise LocalError(error.message, hint="go on without a receipt; an exchange can do without") from error
 
@@ -165,32 +168,38 @@ def write_receipt(
 def parse_receipt(data: bytes, *, network_id: str) -> Receipt:
     """A receipt from its file, with its signature checked.
 
+    What a long one says is held, which may be of a hundred thousand logs, is taken out before it becomes values.
+
     Raises:
         UnknownVersionError: Its ``v`` is not ours.
+        TooManyValuesError: What else is in it would take too much of the memory.
         RemoteError: It is damaged, or its signature does not hold for this network.
     """
     if len(data) > RECEIPT_BYTES_MAX or data[-1:] != b"\n":
         raise RemoteError(f"a receipt has at most {RECEIPT_BYTES_MAX} bytes and ends in a newline")
-    wrapper = parse_canonical(data[:-1], limit_bytes=RECEIPT_BYTES_MAX, depth_max=WRAPPED_DEPTH_MAX)
+    held, rest = (numbers_taken_out(data) if len(data) > _LONG_BYTES else None) or (None, data)
+    if sum(map(rest.count, (b",", b"[", b"{"))) > RECEIPT_VALUES_MAX:
+        raise TooManyValuesError("receipt", RECEIPT_VALUES_MAX)
+    wrapper = parse_canonical(rest[:-1], limit_bytes=RECEIPT_BYTES_MAX, depth_max=WRAPPED_DEPTH_MAX)
     require_object(wrapper, "the receipt file", names={"receipt", "signature"}, more=False)
     signature = from_base64(wrapper["signature"], "the signature of the receipt", length=SIGNATURE_BYTES)
-    receipt = _read(wrapper["receipt"], signature)
+    signed = data[len(_OPENING) : -len(_closing(signature))]  # the file is canonical, so these are the bytes signed
+    receipt = _read(wrapper["receipt"], held, signature, signed)
     if not verify(receipt.site, signature, _signed_receipt(network_id, receipt.signed)):
         raise RemoteError(f"the signature of the receipt of site {receipt.site[:8]} does not hold for this network")
     return receipt
 
 
-def _read(value: Any, signature: bytes) -> Receipt:
+def _read(value: Any, held: Numbers | None, signature: bytes, signed: bytes) -> Receipt:
     if type(value) is not dict:
         raise RemoteError("the receipt is not an object")
     require_version(value, "receipt", VERSION)
     require_object(value, "the receipt", names=_NAMES, more=True)
-    signed = canonical_bytes(value)
     return Receipt(
         site=require_hex(value["site"], "the site of the receipt"),
         log=require_log(value["log"], "the log of the receipt"),
         counter=require_number(value["counter"], "the counter of the receipt"),
-        held=_read_held(value["held"]),
+        held=_read_held(value["held"]) if held is None else held,
         follows=tuple(require_log(one, "a log followed") for one in require_list(value["follows"], "follows")),
         fold=require_number(value["fold"], "the version of the fold", least=0),
         set=require_hex(value["set"], "the hash of the set"),
@@ -200,15 +209,10 @@ def _read(value: Any, signature: bytes) -> Receipt:
     )
 
 
-def _read_held(value: Any) -> dict[str, tuple[int, int]]:
+def _read_held(value: Any) -> Numbers:
     if type(value) is not dict:
         raise RemoteError("what the receipt says is held is not an object")
-    held: dict[str, tuple[int, int]] = {}
-    for log in list(value):
-        held[require_log(log, "a log held")] = _read_numbers(
-            value.pop(log)
-        )  # there may be 150,000: none lies here twice
-    return held
+    return Numbers.of({require_log(log, "a log held"): _read_numbers(each) for log, each in value.items()})
 
 
 def _read_numbers(value: Any) -> tuple[int, int]:
@@ -217,6 +221,10 @@ def _read_numbers(value: Any) -> tuple[int, int]:
         raise RemoteError("what is held of a log is two numbers, urgent and text")
     urgent, text = (require_number(one, "a number held", least=0, most=NUMBER_MAX) for one in pair)
     return urgent, text
+
+
+def _closing(signature: bytes) -> bytes:
+    return b',"signature":"' + to_base64(signature).encode() + b'"}\n'
 
 
 def _signed_receipt(network_id: str, signed: bytes) -> bytes:

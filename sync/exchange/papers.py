@@ -9,7 +9,7 @@ from itertools import groupby, islice
 from typing import TYPE_CHECKING
 
 from sync.carrier import CarrierError
-from sync.errors import LocalError, RemoteError, UnknownVersionError
+from sync.errors import LocalError, RemoteError, TooManyValuesError, UnknownVersionError
 from sync.exchange.sealing import followed_logs, present_log
 from sync.limits import HEX_IN_NAMES, JOINING_BYTES_MAX, JOININGS_MAX, NETWORK_BYTES_MAX, RECEIPT_BYTES_MAX
 from sync.network import NETWORK_FILE, Joining, parse_joining, parse_network
@@ -126,7 +126,7 @@ def _read_receipt(visit: Visit, survey: Survey, name: ReceiptName) -> Receipt | 
         data = visit.read(name.place, limit_bytes=RECEIPT_BYTES_MAX)
         receipt = parse_receipt(data, network_id=visit.store.network.id)
         _require_name(receipt.path, name.file)
-    except UnknownVersionError as error:
+    except (UnknownVersionError, TooManyValuesError) as error:
         visit.leave_alone(name.file, error.message, error.hint)
         return None
     except CarrierError as error:

@@ -265,6 +265,7 @@ BUNDLES = (
 )  # fmt: skip
 PAPERS = (
     row("a receipt has at most {most} bytes and ends in a newline", COPY, "a torn receipt", lambda _: parse_receipt(b"{", network_id=NETWORK.id)),
+    row("the {document} holds more than the {most} single values that are read here", "leave the file where it is; it does no harm, and an exchange can do without it", "a receipt that is stuffed", lambda _: parse_receipt(b"," * 160_001 + b"\n", network_id=NETWORK.id)),
     row("the receipt is not an object", COPY, "a receipt that is a list", receipt([])),
     row("what the receipt says is held is not an object", COPY, "holdings that are a list", receipt(held=[])),
     row("what is held of a log is two numbers, urgent and text", COPY, "holdings of one number", receipt(held={LOG: [1]})),

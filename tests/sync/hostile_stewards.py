@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 IN_A_BUNDLE = 500
 FULL = 1_000_000
-LOGS_NAMED = 100_000  # in each receipt: 2.4 MiB; one of 4 MiB is read in some 75 MiB, however many there are
+LOGS_NAMED = 105_000  # in each receipt: nearly the 4 MiB that one may have
 RECEIPTS = 100
 
 
@@ -62,7 +62,7 @@ def voices(place: Path, share: float) -> dict[str, float]:
 
 
 def receipts(place: Path, share: float) -> dict[str, float]:
-    """A hundred receipts of one site, each of which names a hundred thousand logs: kept, and read again each time."""
+    """A hundred receipts of one site, each as long as one may be: kept, and read again each time."""
     sites, stick, home = ready(place)
     count = max(4, int(RECEIPTS * share))
     apart(partial(_leave_receipts, home, sites["T"], count))
@@ -78,7 +78,7 @@ def receipts(place: Path, share: float) -> dict[str, float]:
 
 
 def _leave_receipts(home: Path, site: Site, count: int) -> None:
-    held = {f"{number:016x}": (1, 0) for number in range(LOGS_NAMED)}
+    held = {f"{number:016x}": (99_999_999, number) for number in range(LOGS_NAMED)}
     for number in range(count):
         receipt = write_receipt(
             key=site.key, network_id=site.store.network.id, log=f"{number:016x}", counter=1, held=held, follows=(),

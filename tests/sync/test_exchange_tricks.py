@@ -9,7 +9,7 @@ import pytest
 
 from sync import attachment_id, limits
 from sync.attachments import attachment_path
-from sync.receipt import write_receipt
+from sync.receipt import receipt_path, write_receipt
 from tests.sync.camps import bundles_of, carry, files_of, folder_of, meet
 
 if TYPE_CHECKING:
@@ -84,6 +84,21 @@ def test_a_receipt_of_another_site_that_claims_my_log_gives_me_no_new_log(sites:
     mine.exchange(stick)
     assert logs_of(mine) == before
     meet(stick, *sites.values())
+
+
+def test_a_stuffed_receipt_is_left_where_it_lies_and_the_exchange_goes_on(sites: dict[str, Site], stick: Path) -> None:
+    """It may be somebody's forgery or a version to come: neither is believed, and neither is removed."""
+    meet(stick, *sites.values())
+    data = b'{"receipt":[' + b"[]," * 160_001 + b"[]]}\n"
+    path = folder_of(stick) / receipt_path(sites["T"].key.public, logs_of(sites["T"])[-1], 9_999, data)
+    path.write_bytes(data)
+    edition = sites["T"].edition("said beside it")
+    sites["T"].exchange(stick)
+    report = sites["C"].exchange(stick)
+    assert sites["C"].store.get(edition.id) is not None
+    assert [left.file for left in report.waiting_files] == [str(path.relative_to(folder_of(stick)))]
+    assert "single values" in report.waiting_files[0].reason
+    assert path.read_bytes() == data
 
 
 def test_another_photo_under_the_name_of_an_approved_one_is_never_taken(sites: dict[str, Site], stick: Path) -> None:

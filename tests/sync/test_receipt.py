@@ -5,14 +5,20 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
+import tracemalloc
+from random import Random
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from sync.errors import LocalError, RemoteError, UnknownVersionError
+from sync import receipt as receipts
+from sync.errors import LocalError, RemoteError, TooManyValuesError, UnknownVersionError
+from sync.limits import RECEIPT_BYTES_MAX
+from sync.numbers import Numbers, numbers_taken_out
 from sync.receipt import RECEIPT_PATH, Holding, Receipt, parse_receipt, set_hash, state_hash, write_receipt
+from tests.sync.mutations import spoiled
 from tests.sync.scene import LOG, NETWORK, SITE
 
 OTHER_LOG = "ff" * 8
@@ -133,3 +139,76 @@ def test_the_hash_of_the_state_is_over_lines_each_ending_in_a_newline() -> None:
         state_hash(["charter aa", "é bb"])
         == hashlib.sha256("fieldbook state 1\ncharter aa\né bb\n".encode()).hexdigest()
     )
+
+
+HELD = st.dictionaries(
+    st.integers(0, 2**64 - 1).map("{:016x}".format), st.tuples(st.integers(0, 99_999_999), st.integers(0, 99_999_999))
+)
+
+
+@given(held=HELD, asked=st.integers(0, 2**64 - 1).map("{:016x}".format))
+def test_numbers_are_the_mapping_that_they_were_made_of(held: dict[str, tuple[int, int]], asked: str) -> None:
+    numbers = Numbers.of(held)
+    assert list(numbers.items()) == sorted(held.items())
+    assert [numbers.get(log) for log in (*held, asked)] == [held.get(log) for log in (*held, asked)]
+    assert numbers == held
+    assert numbers == Numbers.of(dict(reversed(held.items())))
+    assert numbers != {**held, asked: (1, 100_000_000)}
+
+
+@given(held=HELD, seed=st.none() | st.integers(0, 2**32))
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_a_long_receipt_is_read_as_a_short_one_is(
+    held: dict[str, tuple[int, int]], seed: int | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    data = written(held=held).to_bytes()
+    if seed is not None:
+        data = spoiled("receipt", data, Random(seed))
+
+    def read(long_bytes: int) -> Receipt | type[Exception]:
+        monkeypatch.setattr(receipts, "_LONG_BYTES", long_bytes)
+        try:
+            return parse(data)
+        except RemoteError as error:
+            return type(error)
+
+    assert read(0) == read(RECEIPT_BYTES_MAX)
+
+
+@pytest.mark.parametrize("written_so", [b"[1,02]", b"[1,2] ", b"[1,100000000]", b"[1,-2]", b"[1,2,3]", b'"12"'])
+def test_what_is_held_is_taken_out_only_as_it_must_be_spelled(written_so: bytes) -> None:
+    file = written(held={"00" * 8: (1, 2), "11" * 8: (1, 2)}).to_bytes()
+    taken = numbers_taken_out(file)
+    assert taken == (
+        Numbers.of({"00" * 8: (1, 2), "11" * 8: (1, 2)}),
+        file.replace(b'"' + b"00" * 8 + b'":[1,2],"' + b"11" * 8 + b'":[1,2]', b""),
+    )
+    assert numbers_taken_out(file.replace(b"[1,2]", written_so)) is None
+    assert numbers_taken_out(file.replace(b"11" * 8, b"00" * 8)) is None, "twice"
+
+
+@pytest.mark.parametrize("stuffing", [b"[]", b'""', b"{}", b"0", b'"ab"', b"12345"])
+def test_a_stuffed_receipt_takes_little_memory_and_is_not_taken_apart(stuffing: bytes) -> None:
+    """Whoever holds a stick can write one: its signature is looked at only after it was taken apart."""
+    count = (RECEIPT_BYTES_MAX - 2_000) // (len(stuffing) + 1)
+    opening, before, closing = written().to_bytes().partition(b'"log":')
+    file = opening + b'"in":[' + b",".join([stuffing] * count) + b"]," + before + closing
+    assert len(file) <= RECEIPT_BYTES_MAX
+    tracemalloc.start()
+    try:
+        with pytest.raises(TooManyValuesError, match="single values"):
+            parse(file)
+        assert tracemalloc.get_traced_memory()[1] < 3 * RECEIPT_BYTES_MAX
+    finally:
+        tracemalloc.stop()
+
+
+def test_a_receipt_as_long_as_may_be_takes_three_times_its_length() -> None:
+    file = written(held={f"{number:016x}": (99_999_999, number) for number in range(105_000)}).to_bytes()
+    assert RECEIPT_BYTES_MAX * 0.85 < len(file) <= RECEIPT_BYTES_MAX
+    tracemalloc.start()
+    try:
+        assert len(parse(file).held) == 105_000
+        assert tracemalloc.get_traced_memory()[1] < 3 * RECEIPT_BYTES_MAX
+    finally:
+        tracemalloc.stop()
