@@ -10,6 +10,7 @@ import pytest
 
 from fieldbook.errors import FieldbookError
 from tests.orrendal import copy_of_circle, fast_folder, practice
+from tests.thorough import tried
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -69,7 +70,7 @@ def race() -> tuple[Circle, tuple[str, ...]]:
     return circle, (first, after, made)
 
 
-@pytest.mark.parametrize("seed", range(30))
+@pytest.mark.parametrize("seed", range(tried(10, 30)))
 def test_in_any_order_of_sticks_the_entry_is_never_visible_once_the_word_is_there(seed: int) -> None:
     source, editions = race()
     with copy_of_circle(fast_folder(), source) as circle:

@@ -11,6 +11,7 @@ import pytest
 
 from sync.exchange.taking import PORTION_FIRST, Taking
 from tests.sync import hostile
+from tests.thorough import tried
 
 SHARE = 0.01
 SHARES = {
@@ -21,7 +22,10 @@ SITES = 3
 IN_A_BUNDLE = 50  # as the flood at this share has them
 
 
-@pytest.mark.parametrize("scene", hostile.SCENES)
+@pytest.mark.parametrize(
+    "scene",
+    tried(("rubbish", "many files", "bomb", "strangers", "flood", "stopped", "named"), tuple(hostile.SCENES)),
+)
 def test_a_hostile_folder_is_worked_through_in_bounded_memory(scene: str) -> None:
     """What must hold of each is asserted in its scene."""
     figures = hostile.run_scene(scene, SHARES.get(scene, SHARE))

@@ -13,12 +13,13 @@ import pytest
 from tests.fast import memory_folder
 from tests.sync.hostile import MEMORY_MIB
 from tests.sync.hostile_stewards import SCENES
+from tests.thorough import tried
 
 SHARES = {"receipts": 0.03}
 SHARE = 0.002
 
 
-@pytest.mark.parametrize("scene", SCENES)
+@pytest.mark.parametrize("scene", tried(("voices", "receipts"), tuple(SCENES)))
 def test_what_one_steward_says_very_often_is_exchanged_in_bounded_memory(scene: str) -> None:
     """What must hold of each is asserted in its scene."""
     with tempfile.TemporaryDirectory(dir=memory_folder()) as folder:

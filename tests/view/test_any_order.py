@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.orrendal import copy_of_circle, fast_folder
+from tests.thorough import tried
 from tests.view.histories import HISTORIES, SAME_EVERY_RUN, Move, assert_readable, assert_whole, pack, written
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ def in_parts(statements: list[Statement], chance: Random) -> Iterator[list[State
 
 
 @given(moves=HISTORIES, seed=st.integers(0, 2**32))
-@settings(SAME_EVERY_RUN, max_examples=5)
+@settings(SAME_EVERY_RUN, max_examples=tried(4, 10))
 def test_every_order_of_arrival_gives_one_state_and_one_search(moves: list[Move], seed: int) -> None:
     chance = Random(seed)
     with copy_of_circle(fast_folder()) as circle:

@@ -1,6 +1,6 @@
 """Random orders of exchange among four sites: once a withdrawal has met what it stops, nobody is shown it.
 
-Seventy of them, or as many as the environment says: ``ORDERS=200 python -m pytest tests/view``.
+Seventy of them, and two hundred where ``THOROUGH=1`` asks for more.
 
 Sticks are lost, fall behind, bring things twice, in part or without bodies; clocks are wrong. In each order one site,
 drawn at random, is a real store with a real view; what the others hold is kept as sets, since a view is a function of
@@ -10,7 +10,6 @@ the set alone (``test_any_order``). Rule R2 of the scenario: no clock is asked.
 from __future__ import annotations
 
 import datetime as dt
-import os
 import shutil
 from dataclasses import dataclass, field
 from functools import cache
@@ -22,6 +21,7 @@ from fieldbook.site.showing import shown_edition
 from fieldbook.view import View
 from sync.intake import Intake
 from tests.orrendal import copy_of_circle, fast_folder, practice, template
+from tests.thorough import tried
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from sync import Statement
     from tests.orrendal import Circle
 
-ORDERS, STEPS = int(os.environ.get("ORDERS", "70")), 48
+ORDERS, STEPS = tried(70, 200), 48
 SAID = "Lead the smoke of dry leaves through water for an hour, and pour it on the kale."
 CLOCKS = (1970, 2000, 2027, 2069, 2099)
 
