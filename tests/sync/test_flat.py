@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from sync import Statement
 
 FEW, MANY = 1_500, 4_500
-FEW_BUNDLES, MANY_BUNDLES = 300, 1_500
+FEW_BUNDLES, MANY_BUNDLES = 600, 1_500
 BYTES_EACH_SEALED = 96  # Python keeps up to 2,000 tuples of a length that nobody uses, to use them again
 KEPT = 32
 PAGES = (
