@@ -28,7 +28,7 @@ from sync.exchange.report import NAMED_MAX
 from sync.limits import JOININGS_MAX
 from sync.statement import author_statement
 from tests.fast import memory_folder
-from tests.sync import hostile_roles
+from tests.sync import hostile_roles, hostile_stewards
 from tests.sync.apart import Measured, apart, exchanged, lane_of, measured, ready
 from tests.sync.camps import Site, new_stick
 from tests.sync.scene import key_of
@@ -291,7 +291,7 @@ SCENES: dict[str, Callable[[Path, float], dict[str, float]]] = {
     "rubbish": rubbish, "many files": many_files, "bomb": bomb, "strangers": strangers, "flood": flood,
     "many logs": many_logs, "small bundles": small_bundles, "stripped": stripped, "stopped": stopped,
     "named": hostile_roles.named, "named again": hostile_roles.named_again, "sites": hostile_roles.let_in,
-    "reviewers": hostile_roles.made_reviewers,
+    "reviewers": hostile_roles.made_reviewers, **hostile_stewards.SCENES,
 }  # fmt: skip
 
 

@@ -16,7 +16,8 @@ from tests.thorough import tried
 SHARE = 0.01
 SHARES = {
     "many logs": 0.001, "small bundles": 0.001, "stripped": 0.002, "stopped": 0.002, "named": 0.006,
-    "named again": 0.002, "sites": 0.006, "reviewers": 0.002,
+    "named again": 0.002, "sites": 0.006, "reviewers": 0.002, "receipts": 0.03, "stops": 0.002, "stops of one": 0.002,
+    "liftings": 0.002, "lists": 0.002, "voices": 0.002,
 }  # they are the largest  # fmt: skip
 SITES = 3
 IN_A_BUNDLE = 50  # as the flood at this share has them
@@ -24,7 +25,10 @@ IN_A_BUNDLE = 50  # as the flood at this share has them
 
 @pytest.mark.parametrize(
     "scene",
-    tried(("rubbish", "many files", "bomb", "strangers", "flood", "stopped", "named"), tuple(hostile.SCENES)),
+    tried(
+        ("rubbish", "many files", "bomb", "strangers", "flood", "stopped", "named", "voices", "receipts"),
+        tuple(hostile.SCENES),
+    ),
 )
 def test_a_hostile_folder_is_worked_through_in_bounded_memory(scene: str) -> None:
     """What must hold of each is asserted in its scene."""
