@@ -6,10 +6,9 @@ bundle writes it again; what cannot be judged here (a newer version, a site not 
 
 from __future__ import annotations
 
-from collections import Counter
-from heapq import merge
+from heapq import merge, nsmallest
 from itertools import chain
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sync.bundle import Bundle, parse_bundle
 from sync.carrier import CarrierError
@@ -17,10 +16,10 @@ from sync.errors import RemoteError, UnknownVersionError
 from sync.exchange.sealing import present_log
 from sync.limits import BUNDLE_PACKED_BYTES_MAX
 from sync.store import spilling
-from sync.store.spilling import SpillingSet
+from sync.store.spilling import SpillingMap, SpillingSet
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Mapping
 
     from sync.exchange.copies import Copy
     from sync.exchange.layout import Survey
@@ -31,6 +30,7 @@ if TYPE_CHECKING:
 PORTION_FIRST = 16  # urgent bundles taken in before those that came are applied
 PORTION_STATEMENTS = 1000  # or so many statements, where that is less: verifying them takes a fraction of a second
 PORTION_GROWS = 2  # times as many in the next portion, so that a flood is not listed too often
+PORTION_MOST = 256  # times the first: of so many sites at once may copies be looked at
 NOT_GRANTED = "it comes from a site that no signatory has granted yet"
 _ASK_STEWARD = "leave it there; once a signatory has granted the site it is taken in by itself"
 _MISNAMED = "the name of the file does not fit what is in it"
@@ -45,7 +45,7 @@ class Taking:
         self._visit = visit
         self._survey = survey
         self._portion = 1
-        self._turns: Counter[str] = Counter()
+        self._turns = SpillingMap[int](visit.store.scratch, packed=_packed, unpacked=int)
         self._complete = ""
         self._misnamed: list[Copy] = []
         self._known_redacted = visit.store.judgement.redacted
@@ -60,7 +60,7 @@ class Taking:
         before = self._taken()
         all_taken = self._take_all(lane, self._portion if lane == "urgent" else None)
         if lane == "urgent":
-            self._portion *= PORTION_GROWS
+            self._portion = min(self._portion * PORTION_GROWS, PORTION_MOST)
         self._remove_misnamed()
         self._act_on_redactions()
         return not all_taken or before != self._taken()
@@ -68,32 +68,32 @@ class Taking:
     def _take_all(self, lane: str, portion: int | None) -> bool:
         """Take in what a lane brings, or one portion of that many times the first holds; whether it was all."""
         statements = 0
-        copies, total = self._counted(lane)
+        copies, total = self._counted(lane, portion)
         for index, copy in enumerate(copies):
             if portion and (index >= portion * PORTION_FIRST or statements >= portion * PORTION_STATEMENTS):
                 return False
             self._visit.progress(f"taking in {lane}", index, total)
             self._survey.copies.try_one(copy)
             if copy.stem != self._complete:  # else a fuller copy of the same bundle came just before
-                self._turns[copy.site] += 1
+                self._turns[copy.site] = self._turns.get(copy.site, 0) + 1
                 statements += self._take(copy)
         return True
 
-    def _counted(self, lane: str) -> tuple[Iterable[Copy], int]:
-        """The copies of a lane that bring something, and how many; where they are very many, how many at most."""
+    def _counted(self, lane: str, portion: int | None) -> tuple[Iterable[Copy], int]:
+        """The copies of a lane that bring something, and how many; where they are very many, how many at most.
+
+        Of those some go on for no longer than the portion does.
+        """
         known = self._visit.prefixes_taken()
         gaps = self._visit.store.gaps()
-        of_sites = [self._wanted(copies, gaps) for copies in self._survey.copies.not_tried(lane, known)]
-        in_order = self._in_turns(of_sites) if lane == "urgent" else chain.from_iterable(of_sites)
-        if self._survey.copies.are_many:
+        of_sites = (self._wanted(copies, gaps) for copies in self._survey.copies.not_tried(lane, known))
+        are_many = self._survey.copies.are_many
+        most = portion * PORTION_FIRST + 1 if portion and are_many else spilling.KEPT
+        in_order = in_turns(of_sites, self._turns, most=most) if portion else chain.from_iterable(of_sites)
+        if are_many:
             return in_order, self._survey.copies.count_not_tried(lane, known)
         few = list(in_order)
         return few, len(few)
-
-    def _in_turns(self, of_sites: list[Iterator[Copy]]) -> Iterator[Copy]:
-        """The first of each site, then the second of each; those count that were taken from a site before."""
-        numbered = [_numbered(copies, self._turns) for copies in of_sites]
-        return (copy for _, copy in merge(*numbered, key=lambda pair: (pair[0], pair[1].site)))
 
     def _remove_misnamed(self) -> None:
         """Let go of the copies under wrong names, now that what is in them is written down."""
@@ -164,11 +164,38 @@ class Taking:
         )
 
 
-def _numbered(copies: Iterable[Copy], taken: Counter[str]) -> Iterator[tuple[int, Copy]]:
+def in_turns(of_sites: Iterable[Iterator[Copy]], taken: Mapping[str, int], *, most: int) -> Iterator[Copy]:
+    """The first copy of each site, then the second of each; those count that were taken from a site before.
+
+    Args:
+        of_sites: Of each site the copies in order; there may be a million sites.
+        taken: How many were taken before, by site.
+        most: So many come in this order, and then perhaps some more; only so many sites are kept in mind, since those
+            whose turn comes later give none of the first.
+    """
+    begun = (
+        (*first, chain([first], numbered))
+        for numbered in (_numbered(copies, taken) for copies in of_sites)
+        if (first := next(numbered, None)) is not None
+    )
+    soonest = nsmallest(most, begun, key=_turn)
+    return (copy for _, copy in merge(*(numbered for _, _, numbered in soonest), key=_turn))
+
+
+def _turn(numbered: tuple[Any, ...]) -> tuple[int, str]:
+    """When it is whose turn."""
+    return numbered[0], numbered[1].site
+
+
+def _packed(number: int) -> bytes:
+    return b"%d" % number
+
+
+def _numbered(copies: Iterable[Copy], taken: Mapping[str, int]) -> Iterator[tuple[int, Copy]]:
     """The copies of one site, each with its turn; copies of one bundle stay together."""
     turn, last = None, ""
     for copy in copies:
-        turn = taken[copy.site] if turn is None else turn
+        turn = taken.get(copy.site, 0) if turn is None else turn
         turn += copy.stem != last
         last = copy.stem
         yield turn, copy

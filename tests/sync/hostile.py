@@ -291,7 +291,8 @@ SCENES: dict[str, Callable[[Path, float], dict[str, float]]] = {
     "rubbish": rubbish, "many files": many_files, "bomb": bomb, "strangers": strangers, "flood": flood,
     "many logs": many_logs, "small bundles": small_bundles, "stripped": stripped, "stopped": stopped,
     "named": hostile_roles.named, "named again": hostile_roles.named_again, "sites": hostile_roles.let_in,
-    "reviewers": hostile_roles.made_reviewers, **hostile_stewards.SCENES,
+    "sites that speak": hostile_roles.let_in_and_speak, "reviewers": hostile_roles.made_reviewers,
+    **hostile_stewards.SCENES,
 }  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from itertools import islice
 from typing import TYPE_CHECKING
 
 from sync.bundle import seal_bundle
+from sync.limits import HEX_IN_NAMES
 from tests.sync import floods
 from tests.sync.apart import apart, measured, ready
 from tests.sync.camps import new_stick
@@ -50,6 +51,36 @@ def let_in(place: Path, share: float) -> dict[str, float]:
     assert len(site.store.charter.sites) >= count
     assert len(site.store.judgement.sites_taken) >= count
     return figures
+
+
+def let_in_and_speak(place: Path, share: float) -> dict[str, float]:
+    """A million sites that one steward lets in, each of which has left a file in the urgent lane."""
+    sites, stick, home = ready(place, "CTL")
+    count = max(2_000, int(FULL * share))
+    apart(lambda: leave(home, sites["C"], floods.lets_sites_in(sites["C"], count), lane="urgent"))
+    took = [measured(sites["L"], stick)]
+    apart(lambda: _leave_empty(home, count))
+    took.append(measured(sites["L"], stick))
+    assert not any(any(_lane_of(home, number).iterdir()) for number in range(count)), (
+        "each was opened, refused and removed"
+    )
+    return {
+        "sites": count,
+        "seconds for what they left": took[1].seconds,
+        "MiB above start": max(each.mib for each in took),
+    }
+
+
+def _leave_empty(home: Path, count: int) -> None:
+    for number in range(count):
+        lane = _lane_of(home, number)
+        lane.mkdir(parents=True)
+        (lane / f"00000001-{number:026x}-0.bundle").touch()
+
+
+def _lane_of(home: Path, number: int) -> Path:
+    """The urgent lane of one of many sites."""
+    return home / "sites" / floods.one_of_many(number)[:HEX_IN_NAMES] / ("0" * 16) / "urgent"
 
 
 def made_reviewers(place: Path, share: float) -> dict[str, float]:
