@@ -57,13 +57,13 @@ class Taking:
         Of the urgent lane a portion at a time, the sites in turns: a site that leaves a million statements there keeps
         nobody else's withdrawal waiting.
         """
-        before = self._taken()
+        before = self.taken()
         all_taken = self._take_all(lane, self._portion if lane == "urgent" else None)
         if lane == "urgent":
             self._portion = min(self._portion * PORTION_GROWS, PORTION_MOST)
         self._remove_misnamed()
         self._act_on_redactions()
-        return not all_taken or before != self._taken()
+        return not all_taken or before != self.taken()
 
     def _take_all(self, lane: str, portion: int | None) -> bool:
         """Take in what a lane brings, or one portion of that many times the first holds; whether it was all."""
@@ -103,7 +103,8 @@ class Taking:
             self._visit.remove(copy.place)
         self._misnamed.clear()
 
-    def _taken(self) -> tuple[int, int, int]:
+    def taken(self) -> tuple[int, int, int]:
+        """How much was taken in so far: statements, bodies, bundles."""
         intake = self._visit.intake
         return len(intake.added), len(intake.supplied), intake.bundles
 

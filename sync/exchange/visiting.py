@@ -6,6 +6,7 @@ attachments, in taking as in leaving; and a site that seems restored or cloned b
 
 from __future__ import annotations
 
+from functools import partial
 from heapq import merge
 from itertools import groupby
 from typing import TYPE_CHECKING
@@ -85,8 +86,8 @@ def exchange(
     store.remove_redacted_files()
     before = store.judgement
     try:
-        erased.update(_take_in(visit, found, urgent_begins or _nothing, urgent_taken or _nothing))
-        read_again(visit, found, random=random)
+        lanes = partial(_take_lanes, visit, found, urgent_begins or _nothing, urgent_taken or _nothing)
+        erased.update(_take_in(visit, found, lanes, random))
         log = _seal(visit, random)
         renew_receipt(visit, log=log, fold=fold, state=state_hash(state_lines()))
         leaving = Leaving(visit, found)
@@ -136,12 +137,25 @@ def _require_network(visit: Visit) -> None:
 
 
 def _take_in(
-    visit: Visit, found: Survey, urgent_begins: Callable[[], None], urgent_taken: Callable[[], None]
+    visit: Visit, found: Survey, take_lanes: Callable[[Taking], None], random: Callable[[int], bytes]
 ) -> SpillingSet:
-    """Take in until nothing new is admitted, the urgent always before the rest; the ids whose bodies were erased."""
+    """Take in all, and read again some of what is held; the ids whose bodies were erased."""
     read_network_file(visit, found)
     read_joinings(visit, found)
     taking = Taking(visit, found)
+    take_lanes(taking)
+    taken = taking.taken()
+    read_again(visit, found, random=random)
+    if taking.taken() != taken:  # two entries were crossed, and what lay in one of them may let a site in
+        take_lanes(taking)
+    taking.name_what_stays()
+    return taking.erased
+
+
+def _take_lanes(
+    visit: Visit, found: Survey, urgent_begins: Callable[[], None], urgent_taken: Callable[[], None], taking: Taking
+) -> None:
+    """Take in until nothing new is admitted, the urgent always before the rest."""
     while True:
         more = True
         while more:
@@ -153,8 +167,6 @@ def _take_in(
             break
     read_joinings(visit, found)
     take_attachments(visit, found)
-    taking.name_what_stays()
-    return taking.erased
 
 
 def _seal(visit: Visit, random: Callable[[int], bytes]) -> str:

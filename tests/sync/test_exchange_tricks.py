@@ -9,8 +9,12 @@ import pytest
 
 from sync import attachment_id, limits
 from sync.attachments import attachment_path
+from sync.bundle import seal_bundle
+from sync.exchange import checking
 from sync.receipt import receipt_path, write_receipt
+from sync.statement import author_statement
 from tests.sync.camps import bundles_of, carry, files_of, folder_of, meet
+from tests.sync.scene import key_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -99,6 +103,36 @@ def test_a_stuffed_receipt_is_left_where_it_lies_and_the_exchange_goes_on(sites:
     assert [left.file for left in report.waiting_files] == [str(path.relative_to(folder_of(stick)))]
     assert "single values" in report.waiting_files[0].reason
     assert path.read_bytes() == data
+
+
+def test_a_site_that_a_file_under_a_crossed_name_lets_in_is_heard_at_the_same_visit(
+    sites: dict[str, Site], stick: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The text under the name of the grant comes first; so the grant, under the name of that text, looks as if held."""
+    meet(stick, *sites.values())
+    monkeypatch.setattr(checking, "READ_AGAIN", 100)
+    before = set(bundles_of(stick))
+    new = key_of("site X")
+    sites["C"].say("sync/grant", {"key": new.public, "letter": "X", "name": "Drywell", "role": "site"})
+    sites["C"].edition("beside it")
+    sites["C"].exchange(stick)
+    text, urgent = sorted(set(bundles_of(stick)) - before, key=lambda path: path.parent.name)
+    crossed = text.read_bytes(), urgent.read_bytes()
+    urgent.write_bytes(crossed[0])
+    text.write_bytes(crossed[1])
+    said = author_statement(
+        key=new, network_id=sites["C"].store.network.id, kind="garden/recall", body={"why": "it burns"}, salt=bytes(16)
+    )
+    bundle = seal_bundle(
+        key=new, network_id=sites["C"].store.network.id, log="0" * 16, lane="urgent", number=1, previous=None,
+        statements=[said],
+    )  # fmt: skip
+    place = folder_of(stick) / bundle.path
+    place.parent.mkdir(parents=True)
+    place.write_bytes(bundle.to_bytes())
+    report = sites["T"].exchange(stick)
+    assert sites["T"].store.get(said.id) is not None
+    assert report.waiting_files == ()
 
 
 def test_another_photo_under_the_name_of_an_approved_one_is_never_taken(sites: dict[str, Site], stick: Path) -> None:
