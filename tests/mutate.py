@@ -37,6 +37,7 @@ UNCHANGED = -1
 _CHARTER = (
     *("test_charter_cuts", "test_charter_grants", "test_charter_versions", "test_charter_redactions"),
     *("test_charter_waiting", "test_charter_handing_over", "test_charter_set", "test_charter_every_order"),
+    *("test_charter_by_key", "test_chains", "test_charter_held"),
 )
 # the tests of each room, the quickest and nearest first
 TESTS: dict[str, tuple[str, ...]] = {

@@ -106,6 +106,11 @@ def test_a_person_is_who_a_granted_site_says(circle: Circle) -> None:
     assert charter.people[key("C2")].role == "trainer"
 
 
+def test_names_that_a_later_version_adds_leave_the_naming_of_a_person_what_it_says(circle: Circle) -> None:
+    circle.say("C", "sync/person", {"key": key("C4"), "name": "C4", "role": "volunteer", "zone": "later"})
+    assert circle.judged().charter.roles_of(key("C4")) == {"volunteer"}
+
+
 def test_people_of_a_site_not_granted_wait_with_all_they_say(circle: Circle) -> None:
     named = circle.name_person("L1")
     edition = circle.edition("L1")

@@ -55,6 +55,13 @@ def test_the_root_is_that_of_the_trees_of_rfc_9162_section_2_1_1(ids: set[str]) 
 # what one site makes of it
 
 
+def test_names_that_a_later_version_adds_leave_a_heartbeat_what_it_says() -> None:
+    body = heartbeat_body(counter=3, stopped=["ab" * 32]) | {"zone": "later"}
+    word = Circle("C1").say("C1", "sync/heartbeat", body)
+    (said,) = hear([word], stopped=frozenset(), held=frozenset())
+    assert (said.heartbeat.counter, said.lacking) == (3, 1)
+
+
 @given(held=IDS, stopped=IDS)
 def test_what_is_lacking_is_never_said_to_be_more_than_it_is_and_never_nothing_where_a_named_one_is_away(
     held: set[str], stopped: set[str]
