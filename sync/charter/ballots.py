@@ -7,12 +7,13 @@ holds the set, and one ballot at a time is laid open; a steward may speak about 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from sync.charter.by_key import Looked
+
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Mapping
 
     from sync.charter.room import Room, Sets
     from sync.charter.versions import Versions
@@ -105,11 +106,12 @@ class Ballots:
         self._lacking.pop(statement, None)
 
 
-class Tallies(Mapping[str, Tally]):
+class Tallies(Looked[Tally]):
     """How far each statement is that lacks voices, counted when it is asked for."""
 
     def __init__(self, versions: Versions, said: Sets, lacking: Mapping[str, bytes]) -> None:
         """Of what `Ballots` noted."""
+        super().__init__(lacking)
         self._versions = versions
         self._said = said
         self._lacking = lacking
@@ -117,15 +119,3 @@ class Tallies(Mapping[str, Tally]):
     def __getitem__(self, identity: str) -> Tally:
         """How far one is."""
         return Ballot(self._versions, self._said.of(self._lacking[identity].hex())).tally()
-
-    def __contains__(self, identity: object) -> bool:
-        """Whether it lacks voices."""
-        return identity in self._lacking
-
-    def __iter__(self) -> Iterator[str]:
-        """The ids of those that do, in order unless all of them lie in memory."""
-        return iter(self._lacking)
-
-    def __len__(self) -> int:
-        """How many do."""
-        return len(self._lacking)

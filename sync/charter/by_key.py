@@ -14,7 +14,7 @@ from operator import itemgetter
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Container, Iterable, Iterator
+    from collections.abc import Callable, Collection, Container, Iterable, Iterator
 
 ValueT = TypeVar("ValueT")
 
@@ -33,6 +33,26 @@ class InPairs(Mapping[str, ValueT]):
     def values(self) -> ValuesView[ValueT]:
         """What belongs to each key."""
         return _Values(self, self.pairs)
+
+
+class Looked(Mapping[str, ValueT]):
+    """What belongs to the keys of something else, looked up or made when it is asked for."""
+
+    def __init__(self, keys: Collection[str]) -> None:
+        """Whose keys these are; they are walked through in the order that it gives."""
+        self._keys = keys
+
+    def __contains__(self, key: object) -> bool:
+        """Whether anything belongs to it."""
+        return key in self._keys
+
+    def __iter__(self) -> Iterator[str]:
+        """The keys."""
+        return iter(self._keys)
+
+    def __len__(self) -> int:
+        """How many there are."""
+        return len(self._keys)
 
 
 class ByKey(InPairs[ValueT]):

@@ -11,9 +11,9 @@ names and that is here; it waits for those that are not.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from sync.charter.by_key import Looked
 from sync.charter.forms import REVOCATION, STEWARDSHIP, needs_newer, read_revocation
 from sync.charter.verdict import (
     ACCEPTED,
@@ -40,11 +40,12 @@ if TYPE_CHECKING:
 _ID_HEX = 64
 
 
-class Stops(Mapping[str, tuple[str, ...]]):
+class Stops(Looked[tuple[str, ...]]):
     """By key that is stopped, the ids of the revocations that stand, sorted; there may be very many of either."""
 
     def __init__(self, stopping: Sets) -> None:
         """Of what is filled elsewhere."""
+        super().__init__(stopping)
         self._stopping = stopping
 
     def of(self, key: str) -> Iterator[str]:
@@ -57,24 +58,13 @@ class Stops(Mapping[str, tuple[str, ...]]):
             raise KeyError(key)
         return tuple(self._stopping.of(key))
 
-    def __contains__(self, key: object) -> bool:
-        """Whether a key is stopped."""
-        return key in self._stopping
 
-    def __iter__(self) -> Iterator[str]:
-        """The keys that are, in order."""
-        return iter(self._stopping)
-
-    def __len__(self) -> int:
-        """How many are."""
-        return len(self._stopping)
-
-
-class CutsByKey(Mapping[str, tuple[tuple[str, ...], ...]]):
+class CutsByKey(Looked[tuple[tuple[str, ...], ...]]):
     """By key that is stopped, its cuts (lists of last good statements), each once, sorted; read when asked for."""
 
     def __init__(self, stops: Stops, held: Joined) -> None:
         """Of the revocations that stand, whose bodies are here."""
+        super().__init__(stops)
         self._stops = stops
         self._held = held
 
@@ -102,18 +92,6 @@ class CutsByKey(Mapping[str, tuple[tuple[str, ...], ...]]):
         if key not in self._stops:
             raise KeyError(key)
         return tuple(self.in_order(key))
-
-    def __contains__(self, key: object) -> bool:
-        """Whether a key is stopped."""
-        return key in self._stops
-
-    def __iter__(self) -> Iterator[str]:
-        """The keys that are, in order."""
-        return iter(self._stops)
-
-    def __len__(self) -> int:
-        """How many are."""
-        return len(self._stops)
 
 
 class Cuts:

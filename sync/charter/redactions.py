@@ -11,14 +11,14 @@ anyone could attach another's photo and then take it from everybody.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import TYPE_CHECKING, NamedTuple
 
+from sync.charter.by_key import Looked
 from sync.charter.forms import ADOPTION, GRANT, HEARTBEAT, PERSON, REDACTION, STEWARDSHIP, needs_newer
 from sync.charter.verdict import ACCEPTED, NEEDS_NEWER, REVOKED, Verdict, lacking, lacking_role, malformed
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Container, Iterable, Iterator
+    from collections.abc import Callable, Container, Iterable, Mapping
     from collections.abc import Set as AbstractSet
 
     from sync.charter.held import Joined
@@ -39,7 +39,7 @@ class _Named(NamedTuple):
     kind: str
 
 
-class TakenBack(Mapping[str, tuple[str, ...]]):
+class TakenBack(Looked[tuple[str, ...]]):
     """For each body that is taken back the ids of the redactions that take it, sorted.
 
     Attributes:
@@ -49,6 +49,7 @@ class TakenBack(Mapping[str, tuple[str, ...]]):
     def __init__(self, room: Room) -> None:
         """None yet."""
         self.ids = room.names()
+        super().__init__(self.ids)
         self._taking = room.lists()
 
     def add(self, target: str, redaction: str) -> None:
@@ -61,18 +62,6 @@ class TakenBack(Mapping[str, tuple[str, ...]]):
         if target not in self.ids:
             raise KeyError(target)
         return tuple(sorted(set(self._taking.of(target))))
-
-    def __contains__(self, target: object) -> bool:
-        """Whether a body is taken back."""
-        return target in self.ids
-
-    def __iter__(self) -> Iterator[str]:
-        """The ids whose bodies are taken back."""
-        return iter(self.ids)
-
-    def __len__(self) -> int:
-        """How many there are."""
-        return len(self.ids)
 
 
 class Redactions:
