@@ -18,9 +18,10 @@ from typing import TYPE_CHECKING, Any
 
 from sync.charter.by_key import ByKey, FirstOf, Told, pairs_in_order
 from sync.charter.forms import GRANT, PERSON, PERSON_ROLES, SiteGrant, read_grant, read_person
+from sync.charter.held import judged
 from sync.charter.labels import Labels
 from sync.charter.roles import Charter, PersonRole, ReviewerRole, SiteRole
-from sync.errors import LocalError, RemoteError
+from sync.errors import RemoteError
 
 if TYPE_CHECKING:
     from collections.abc import Container, Iterable, Iterator
@@ -198,16 +199,7 @@ class _Said:
 
     def _saying(self, key: str) -> Iterator[Statement]:
         """The statements that speak of a key, found again: any of them may be long."""
-        return map(self._found, chain([self.kept[key][:_ID_BYTES].hex()], self._more.of(key)))
-
-    def _found(self, name: str) -> Statement:
-        statement = self._held.get(name)
-        if statement is None:
-            raise LocalError(
-                f"statement {name[:8]} was judged but is not among those known",
-                hint="report this: it must never happen",
-            )
-        return statement
+        return (judged(self._held, each) for each in chain([self.kept[key][:_ID_BYTES].hex()], self._more.of(key)))
 
 
 def sites_taken(network: Network, held: Joined, stewards: Container[str]) -> AbstractSet[str]:

@@ -12,6 +12,7 @@ from collections.abc import Collection
 from typing import TYPE_CHECKING
 
 from sync.charter.room import Memory
+from sync.errors import LocalError
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -158,6 +159,21 @@ class Joined:
 
     def _not_given(self, statements: Iterable[Statement]) -> Iterator[Statement]:
         return (each for each in statements if each.id not in self.given)
+
+
+def judged(held: HeldSet | Joined, identity: str) -> Statement:
+    """A statement that was judged.
+
+    Raises:
+        LocalError: It is not among those known: whoever holds the set has lost it.
+    """
+    statement = held.get(identity)
+    if statement is None:
+        raise LocalError(
+            f"statement {identity[:8]} was judged but is not among those known",
+            hint="report this: it must never happen",
+        )
+    return statement
 
 
 def in_chains(links: Sequence[Link]) -> list[Link]:

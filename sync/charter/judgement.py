@@ -21,13 +21,12 @@ from sync.charter.chains import Chains
 from sync.charter.cuts import Cuts
 from sync.charter.forms import ADOPTION, REDACTION, REINSTATEMENT, REVOCATION, ROLE_KINDS
 from sync.charter.grants import Granted, sites_taken
-from sync.charter.held import NOTHING, HeldSet, Joined, with_more
+from sync.charter.held import NOTHING, HeldSet, Joined, judged, with_more
 from sync.charter.redactions import Redactions
 from sync.charter.settling import Authority, Settling, WholeSettling
 from sync.charter.verdict import ACCEPTED, ADOPTED, REVOKED, Changed, Verdict, Verdicts, arrived, lacking, lacking_role
 from sync.charter.versions import fold_versions
 from sync.charter.voices import Voices
-from sync.errors import LocalError
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Iterator, Mapping
@@ -305,18 +304,9 @@ class _More(Settling):
             if each in self._before.footing.held_back:
                 self._roles_may_change = True
             elif not arrived(self._before.verdicts.get(each, ACCEPTED)):
-                if self._may_change_roles(self._judged(each)):
+                if self._may_change_roles(judged(self._known, each)):
                     self._roles_may_change = True
                 yield each
-
-    def _judged(self, identity: str) -> Statement:
-        statement = self._known.get(identity)
-        if statement is None:
-            raise LocalError(
-                f"statement {identity[:8]} was judged but is not among those known",
-                hint="report this: it must never happen",
-            )
-        return statement
 
     def _may_change_roles(self, statement: Statement) -> bool:
         """Whether taking in or settling this one can change more than what answers it."""

@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sync.canonical import canonical_bytes
 from sync.charter.forms import FIRST_VERSION, STEWARDS, needs_newer, read_version
+from sync.charter.held import judged
 from sync.charter.verdict import (
     ACCEPTED,
     LACKING_BODY,
@@ -31,7 +32,7 @@ from sync.charter.verdict import (
     lacking,
     malformed,
 )
-from sync.errors import LocalError, RemoteError
+from sync.errors import RemoteError
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, MutableMapping
@@ -178,13 +179,7 @@ class _Stated:
         )
 
     def _body(self, identity: str) -> StewardsNamed:
-        statement = self._held.get(identity)
-        if statement is None or statement.body is None:
-            raise LocalError(
-                f"statement {identity[:8]} was judged but is not among those known",
-                hint="report this: it must never happen",
-            )
-        return read_version(statement.body)
+        return read_version(judged(self._held, identity).body or {})
 
 
 class _Proposed(Collection[Version]):
