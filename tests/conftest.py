@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from tests.fast import memory_folder
 from tests.remembered import remember
@@ -36,6 +37,9 @@ PROGRAMS = {
     "localedef": (("localedef",), "locales"),
 }
 LOCALES = Path("/usr/share/i18n/locales/de_DE")  # what localedef reads comes in a package of its own
+# no test may fail by a clock: a busy machine is slow at thinking up examples as well as at trying them
+settings.register_profile("untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("untimed")
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
 
 
