@@ -170,7 +170,8 @@ def _parse(text: str, offset: int) -> tuple[Any, int]:
         return _read(text)
     except json.JSONDecodeError as error:
         where = offset + error.pos
-        raise RemoteError(f"the text is no JSON at character {where}: {error.msg.lower()}") from error
+        cause = error.msg.lower().removesuffix(" at").removesuffix(" starting")  # Python goes on with the place itself
+        raise RemoteError(f"the text is no JSON at character {where}: {cause}") from error
     except RecursionError as error:
         raise RemoteError(f"the text nests deeper than {DEPTH_MAX} levels") from error
 

@@ -258,3 +258,11 @@ def test_an_array_of_millions_of_empty_lists_stays_within_little_memory() -> Non
     peak = tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
     assert peak < 32 * 1024 * 1024
+
+
+@pytest.mark.parametrize(
+    ("cut", "cause"), [(b'{"a":"b', "unterminated string"), (b'{"a":"\n"}', "invalid control character")]
+)
+def test_what_is_no_json_is_told_in_a_whole_sentence(cut: bytes, cause: str) -> None:
+    with pytest.raises(RemoteError, match=rf"at character \d+: {cause}$"):
+        parse_canonical(cut, limit_bytes=100)
