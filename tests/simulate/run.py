@@ -67,7 +67,7 @@ def simulate(seed: int, *, sites: int, until_silent: bool = False) -> Outcome:
             faults = _run(world, until_silent=until_silent)
         except FaultError as error:
             faults = [error.fault]
-        except Exception:  # noqa: BLE001 - whatever it is, it is this seed's, and the other seeds go on
+        except Exception:  # noqa: BLE001 - reported with its traceback, and the command ends with 1; the other seeds go on
             faults = [Fault("other", traceback.format_exc())]
         hashes = [camp.store.set_hash() for camp in world.camps] if not faults else []
         statements = world.camps[0].store.count() if not faults else 0

@@ -194,7 +194,7 @@ def try_one(target: str, data: bytes) -> Found | None:
         TARGETS[target](data)
     except RemoteError:
         return None
-    except Exception as error:  # noqa: BLE001 - which is what is looked for
+    except Exception as error:  # noqa: BLE001 - what is looked for: it is reported, and the command ends with 1
         return Found(target, data, f"{type(error).__name__}: {error}")
     return None
 
